@@ -1,0 +1,59 @@
+#pragma once
+
+#include "core/result.h"
+#include "core/spsc_ring.h"
+
+#include <array>
+#include <cstdint>
+#include <memory>
+#include <string>
+
+namespace bellhand::audio {
+
+inline constexpr std::size_t kBlockSamples = 128;
+
+/// A piece of the chosen channel as it crosses from the sound thread to the analysis thread.
+struct Block {
+    std::uint64_t first_sample =
+        0; ///< index in this stream; a jump means that samples between were lost
+    double sample_rate_hz = 0.0;
+    std::uint32_t stream =
+        0; ///< grows by one each time the device is taken again: start a new estimator
+    std::uint32_t count = 0; ///< samples used, 1..kBlockSamples
+    std::array<float, kBlockSamples> samples{};
+};
+
+using BlockRing = SpscRing<Block>;
+
+enum class SourceState {
+    idle,    ///< not started
+    waiting, ///< device lost or not there yet; the source keeps trying
+    running,
+    ended,  ///< a file or the demo came to its end; everything was delivered
+    failed, ///< gave up; `message` says why
+};
+
+struct SourceStatus {
+    SourceState state = SourceState::idle;
+    std::string name;    ///< what is being listened to, for people
+    std::string message; ///< one sentence when waiting or failed
+    double sample_rate_hz = 0.0;
+    int channels = 0; ///< that the device or file has
+    int channel = 0;  ///< listened to, from 1; 0 = mix of all
+    std::uint64_t delivered_samples = 0;
+    std::uint64_t dropped_samples = 0; ///< ring full, or reported lost by the device
+    std::uint64_t overruns = 0;        ///< times that happened
+};
+
+/// Sound in, whatever it comes from: a device, a file, the demo player. `start` begins to fill the ring from a thread
+/// of the source's own; nothing else writes to that ring.
+class Source {
+public:
+    virtual ~Source() = default;
+    [[nodiscard]] virtual Result<void> start(BlockRing& ring) = 0;
+    virtual void
+    stop() noexcept = 0; ///< idempotent; nothing is written to the ring after it returns
+    [[nodiscard]] virtual SourceStatus status() const = 0;
+};
+
+} // namespace bellhand::audio

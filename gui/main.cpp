@@ -1,0 +1,6 @@
+#include "app/app.h"
+#include "gui/window.h"
+
+int main(int argc, char** argv) {
+    return bellhand::app::run(argc, argv, bellhand::gui::run_window);
+}

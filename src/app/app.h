@@ -1,0 +1,31 @@
+#pragma once
+
+#include "audio/device.h"
+#include "horn/tuning.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+
+namespace bellhand::app {
+
+/// What the window (or the text view) starts with, from the command line and the saved settings.
+struct StartOptions {
+    bool demo = false;
+    std::uint64_t demo_seed = 1;
+    std::optional<std::filesystem::path> input_file; ///< listened to at real-time pace
+    audio::DeviceChoice device;
+    horn::Tuning tuning;
+    std::filesystem::path log_path;
+    bool text = false; ///< text view asked for
+};
+
+/// Opens the window and returns the exit code; empty when no display could be opened, then the text view takes over.
+using Window = std::function<std::optional<int>(const StartOptions&)>;
+
+/// The whole command line. Exit code: 0 done, 1 failure, 2 bad usage.
+[[nodiscard]] int run(int argc, const char* const* argv, const Window& window);
+
+} // namespace bellhand::app

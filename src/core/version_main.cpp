@@ -1,0 +1,7 @@
+#include "core/version.h"
+
+#include <cstdio>
+
+int main() {
+    std::puts(bellhand::version());
+}

@@ -1,0 +1,31 @@
+#pragma once
+
+#include "core/result.h"
+
+#include <string>
+#include <string_view>
+
+namespace bellhand::horn {
+
+/// A written note: its number on the chromatic ladder (C4 = 60, written middle C = partial 4) and how it is spelled.
+struct Note {
+    int number = 60;
+    int sharps =
+        0; ///< spelling: -1 flat, 0 natural, +1 sharp (what the trade writes: C#, Eb, F#, Ab, Bb)
+
+    friend bool operator==(const Note&, const Note&) = default;
+};
+
+/// The usual spelling on a horn part: C C# D Eb E F F# G Ab A Bb B.
+[[nodiscard]] Note usual_spelling(int number) noexcept;
+
+/// "C4", "F#4", "Bb3": letters that every terminal, file and option understands.
+[[nodiscard]] std::string ascii_name(Note note);
+
+/// The same with real accidentals, "B♭3" (UTF-8), for people.
+[[nodiscard]] std::string display_name(Note note);
+
+/// Reads "C4", "f#4", "Bb3", "B♭3", "E♯4". Errors (usage): one sentence that shows what a note looks like.
+[[nodiscard]] Result<Note> parse_note(std::string_view text);
+
+} // namespace bellhand::horn

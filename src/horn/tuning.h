@@ -1,0 +1,34 @@
+#pragma once
+
+#include "core/result.h"
+#include "horn/crook.h"
+#include "horn/note.h"
+#include "horn/temperament.h"
+
+namespace bellhand::horn {
+
+inline constexpr double kLowestA4Hz = 380.0;
+inline constexpr double kHighestA4Hz = 470.0;
+
+/// What the player has chosen for the day: everything that turns a written note into a frequency.
+struct Tuning {
+    Crook crook{};
+    double a4_hz = 440.0;
+    Temperament temperament{};
+
+    friend bool operator==(const Tuning&, const Tuning&) = default;
+};
+
+/// Errors (usage): A4 outside 380 to 470 Hz, or not a number.
+[[nodiscard]] Result<double> checked_a4(double a4_hz);
+
+/// Frequency at which the written note should sound (crook's transposition, then temperament by sounding note).
+[[nodiscard]] double target_hz(Note written, const Tuning& tuning) noexcept;
+
+/// f1, the nominal fundamental of the crook: a quarter of equal-tempered written C4. Partial n of the tube is n * f1.
+[[nodiscard]] double fundamental_hz(const Tuning& tuning) noexcept;
+
+/// Interval from `reference_hz` up to `hz`, in cents.
+[[nodiscard]] double cents_between(double hz, double reference_hz) noexcept;
+
+} // namespace bellhand::horn

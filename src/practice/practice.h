@@ -1,0 +1,64 @@
+#pragma once
+
+#include "audio/source.h"
+#include "core/result.h"
+#include "horn/tuning.h"
+#include "trainer/note_tracker.h"
+#include "trainer/reading.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::practice {
+
+struct PracticeOptions {
+    horn::Tuning tuning{};
+    std::optional<std::filesystem::path> log_path; ///< empty: nothing is logged
+};
+
+/// State of the log as people need to know it.
+struct LogStatus {
+    bool saving = false;
+    std::string
+        message; ///< one sentence when notes cannot be saved now; they are kept and tried again
+    std::uint64_t unsaved_notes = 0;
+    std::int64_t session = 0;
+};
+
+/// One practice session, from start to stop: source -> ring -> analysis thread -> readings and notes, and a writer
+/// thread to the log. The caller (window, text view, command) owns it, polls it, and never waits for it.
+class Practice {
+public:
+    /// Takes the source, opens the log, starts the threads. A log that cannot be opened does not stop practice:
+    /// `log_status` says so.
+    [[nodiscard]] static Result<std::unique_ptr<Practice>>
+    start(std::unique_ptr<audio::Source> source, const PracticeOptions& options);
+    virtual ~Practice() = default; ///< stops
+
+    /// Ends the session: the last note is closed and everything is saved.
+    virtual void stop() = 0;
+
+    /// Takes effect at the next frame; the note now sounding ends there. Any thread of the caller, one at a time.
+    virtual void set_tuning(const horn::Tuning& tuning) = 0;
+    virtual void set_expected(std::optional<horn::Note> expected) = 0;
+
+    /// Hands every reading since the last call to `each`, oldest first. False when the source has ended and everything
+    /// was handed over. A caller that polls too seldom loses the oldest readings, never notes.
+    virtual bool poll(const std::function<void(const trainer::Reading&)>& each) = 0;
+
+    /// Notes ended since the last call, appended to `out`.
+    virtual void take_notes(std::vector<trainer::PlayedNote>& out) = 0;
+    /// The note now sounding.
+    [[nodiscard]] virtual std::optional<trainer::PlayedNote> sounding() const = 0;
+
+    [[nodiscard]] virtual audio::SourceStatus source_status() const = 0;
+    [[nodiscard]] virtual LogStatus log_status() const = 0;
+    [[nodiscard]] virtual double elapsed_s() const = 0; ///< of sound
+};
+
+} // namespace bellhand::practice

@@ -1,0 +1,40 @@
+#pragma once
+
+#include "horn/hand_chart.h"
+#include "horn/tuning.h"
+#include "pitch/estimator.h"
+#include "pitch/frame.h"
+
+#include <optional>
+
+namespace bellhand::trainer {
+
+/// A pitch frame seen by a horn player: what sounds, what it should be, how far it is off.
+struct Reading {
+    pitch::PitchFrame frame;
+    bool has_note = false;
+    horn::NoteReading note; ///< from the live pitch; valid when has_note
+    double judged_cents =
+        0; ///< deviation of the judged pitch from the same target; valid when frame.judged_hz > 0
+};
+
+/// Turns frames into readings for one tuning. Remembers only the last note (hysteresis).
+class Reader {
+public:
+    explicit Reader(const horn::Tuning& tuning) : tuning_(tuning) {}
+    void set_tuning(const horn::Tuning& tuning) noexcept;
+    void set_expected(std::optional<horn::Note> expected) noexcept { expected_ = expected; }
+    [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
+    /// No allocation after the first call.
+    [[nodiscard]] Reading read(const pitch::PitchFrame& frame) noexcept;
+
+private:
+    horn::Tuning tuning_;
+    std::optional<horn::Note> expected_;
+    std::optional<horn::Note> last_;
+};
+
+/// The crook's partials under every hand position, as the estimator's prior.
+[[nodiscard]] pitch::PitchPrior prior_for(const horn::Tuning& tuning);
+
+} // namespace bellhand::trainer

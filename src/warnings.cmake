@@ -1,0 +1,15 @@
+# Warnings and sanitizers for first-party targets only.
+add_library(bellhand_warnings INTERFACE)
+add_library(bellhand::warnings ALIAS bellhand_warnings)
+target_compile_options(bellhand_warnings INTERFACE
+  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wsign-conversion -Wdouble-promotion -Wold-style-cast
+  -Wundef -Wformat=2 -Wnon-virtual-dtor -Woverloaded-virtual -Wcast-align
+  $<$<CXX_COMPILER_ID:GNU>:-Wlogical-op -Wduplicated-cond -Wduplicated-branches>)
+if(BELLHAND_WERROR)
+  target_compile_options(bellhand_warnings INTERFACE -Werror)
+endif()
+if(BELLHAND_SANITIZE)
+  add_compile_options(-fsanitize=${BELLHAND_SANITIZE} -fno-omit-frame-pointer -fno-sanitize-recover=all)
+  add_link_options(-fsanitize=${BELLHAND_SANITIZE})
+  add_compile_definitions(BELLHAND_SANITIZED=1)
+endif()

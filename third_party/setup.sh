@@ -1,0 +1,54 @@
+#!/bin/sh
+# Installs what Bellhand needs from Debian packages, then builds.
+#   sh third_party/setup.sh              packages only
+#   sh third_party/setup.sh demo         ... and build, then start on the demo player (window, or text without a display)
+#   sh third_party/setup.sh test         ... and build, then run the whole test suite
+#   sh third_party/setup.sh develop      packages for formatting, sanitizers, fuzzers and benchmarks too
+# Safe to run again: what is there already is left alone.
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+root=$(dirname "$here")
+wish=${1:-packages}
+
+case $wish in
+    packages | demo) groups="build" ;;
+    test) groups="build|test" ;;
+    develop) groups="build|test|extra" ;;
+    *) sed -n '2,7p' "$0" >&2; exit 2 ;;
+esac
+wanted=$(awk -F'|' -v groups="^($groups)\$" '!/^#/ && NF >= 5 { gsub(/ /, "", $1); gsub(/ /, "", $4); if ($4 ~ groups) print $1 }' "$here/packages.txt")
+
+if ! command -v apt-get >/dev/null 2>&1; then
+    echo "This script installs Debian packages; on this system please install what corresponds to:" >&2
+    echo $wanted >&2
+    [ "$wish" = packages ] && exit 1
+else
+    missing=""
+    for package in $wanted; do
+        [ "$(dpkg-query -W -f='${db:Status-Status}' "$package" 2>/dev/null || true)" = installed ] || missing="$missing $package"
+    done
+    if [ -n "$missing" ]; then
+        as_root=""
+        if [ "$(id -u)" != 0 ]; then
+            command -v sudo >/dev/null 2>&1 || { echo "These packages are missing and only root can install them:$missing" >&2; exit 1; }
+            as_root=sudo
+        fi
+        echo "Installing:$missing"
+        $as_root apt-get update -q
+        $as_root env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $missing
+    fi
+fi
+
+cd "$root"
+case $wish in
+    demo)
+        cmake --preset release -DBELLHAND_TESTS=OFF
+        cmake --build --preset release --target bellhand
+        exec build/release/bellhand --demo
+        ;;
+    test)
+        cmake --preset release -DBELLHAND_TESTS=ON
+        cmake --build --preset release
+        exec ctest --preset release
+        ;;
+esac
