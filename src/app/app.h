@@ -19,7 +19,8 @@ struct StartOptions {
     audio::DeviceChoice device;
     horn::Tuning tuning;
     std::filesystem::path log_path;
-    bool text = false; ///< text view asked for
+    bool text = false;         ///< text view asked for
+    double stop_after_s = 0.0; ///< text view: stop by itself after this time; 0 = never
 };
 
 /// Opens the window and returns the exit code; empty when no display could be opened, then the text view takes over.

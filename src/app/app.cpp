@@ -1,0 +1,142 @@
+#include "app/app.h"
+
+#include "app/commands.h"
+#include "core/version.h"
+#include "logbook/logbook.h"
+
+#include <algorithm>
+#include <cstdio>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+
+namespace bellhand::app {
+
+namespace {
+
+constexpr int kFailureExit = 1;
+constexpr int kUsageExit = 2;
+
+/// Options of the plain command, which opens the window.
+struct PlainOptions {
+    bool demo = false;
+    std::uint64_t seed = 1;
+    std::optional<std::string> input;
+    std::optional<std::string> device;
+    int channel = 1;
+    TuningOptions tuning;
+    std::optional<std::string> log;
+    bool text = false;
+    double seconds = 0.0;
+};
+
+void add_plain_options(CLI::App& parser, PlainOptions& options) {
+    parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
+    parser.add_option("--seed", options.seed, "Which of its ways of playing the demo player takes")
+        ->type_name("N");
+    parser
+        .add_option("--input", options.input, "Listen to a sound file at the pace it was recorded")
+        ->type_name("FILE");
+    parser
+        .add_option("--device",
+                    options.device,
+                    "Listen to this input: name, part of it, or index (see: bellhand devices)")
+        ->type_name("NAME|INDEX");
+    add_channel_option(parser, options.channel);
+    add_tuning_options(parser, options.tuning);
+    add_log_option(parser, options.log);
+    parser.add_flag("--text", options.text, "Show the live view in the terminal, no window");
+    parser.add_option("--seconds", options.seconds, "With --text: stop after this time")
+        ->check(CLI::NonNegativeNumber)
+        ->type_name("S");
+}
+
+audio::DeviceChoice device_choice(const std::optional<std::string>& typed, int channel) {
+    audio::DeviceChoice choice;
+    choice.channel = channel;
+    if (typed && !typed->empty() && typed->size() < 7 &&
+        std::all_of(typed->begin(), typed->end(), [](char c) { return c >= '0' && c <= '9'; })) {
+        choice.index = std::stoi(*typed);
+    } else if (typed) {
+        choice.name = *typed;
+    }
+    return choice;
+}
+
+Result<StartOptions> resolve(const PlainOptions& typed) {
+    if (typed.demo && (typed.input || typed.device)) {
+        return usage_error("--demo brings its own player: leave out --input and --device.");
+    }
+    if (typed.input && typed.device) {
+        return usage_error("Choose one to listen to: --input or --device.");
+    }
+    const auto tuning = resolve_tuning(typed.tuning);
+    if (!tuning) {
+        return tl::unexpected(tuning.error());
+    }
+    StartOptions start;
+    start.demo = typed.demo;
+    start.demo_seed = typed.seed;
+    if (typed.input) {
+        start.input_file = *typed.input;
+    }
+    start.device = device_choice(typed.device, typed.channel);
+    start.tuning = *tuning;
+    start.log_path = typed.log ? std::filesystem::path(*typed.log) : logbook::default_path();
+    start.text = typed.text;
+    start.stop_after_s = typed.seconds;
+    return start;
+}
+
+Result<int> open_view(const PlainOptions& typed, const Window& window) {
+    const auto start = resolve(typed);
+    if (!start) {
+        return tl::unexpected(start.error());
+    }
+    if (const std::optional<int> code = window(*start)) {
+        return *code;
+    }
+    return failure("No display to open a window on.");
+}
+
+int print_error(const Error& error) {
+    std::fprintf(stderr, "bellhand: %s\n", error.message.c_str());
+    return error.kind == ErrorKind::usage ? kUsageExit : kFailureExit;
+}
+
+} // namespace
+
+int run(int argc, const char* const* argv, const Window& window) {
+    CLI::App parser("Bellhand: practice tuner and partial trainer for the natural horn.\n"
+                    "Without a command it opens the window.",
+                    "bellhand");
+    parser.set_version_flag("--version", version());
+    parser.set_help_flag("-h,--help", "Print this help and leave");
+    parser.footer("Exit code: 0 done, 1 failure, 2 bad usage. Help on a command: bellhand COMMAND "
+                  "--help");
+    parser.require_subcommand(0, 1);
+
+    PlainOptions options;
+    CommandLine line{parser, [&options, &window] { return open_view(options, window); }};
+    add_plain_options(parser, options);
+    add_all_commands(line);
+
+    try {
+        parser.parse(argc, argv);
+    } catch (const CLI::Success& asked) { // --help and --version
+        return parser.exit(asked);
+    } catch (const CLI::ParseError& wrong) {
+        return print_error(
+            {std::string(wrong.what()) + " (see: bellhand --help)", ErrorKind::usage});
+    }
+    const Result<int> code = line.chosen();
+    if (!code) {
+        return print_error(code.error());
+    }
+    if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
+        return print_error({"The output could not be written completely: is the disk full?"});
+    }
+    return *code;
+}
+
+} // namespace bellhand::app
