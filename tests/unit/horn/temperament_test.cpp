@@ -1,0 +1,250 @@
+#include "horn/temperament.h"
+
+#include "horn/tuning.h"
+
+#include <array>
+#include <cmath>
+#include <string>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand::horn;
+
+namespace {
+
+const Temperament& named(const char* id) {
+    for (const Temperament& temperament : all_temperaments()) {
+        if (std::string(temperament.id) == id) {
+            return temperament;
+        }
+    }
+    FAIL("no temperament " << id);
+    return all_temperaments().front();
+}
+
+void check_cents(const char* id, const std::array<double, 12>& expected) {
+    CAPTURE(std::string(id));
+    for (std::size_t step = 0; step < 12; ++step) {
+        CAPTURE(step);
+        CHECK(std::fabs(named(id).cents[step] - expected[step]) < 0.0051); // printed to 0.01
+    }
+}
+
+void check_offsets(const char* id, const std::array<double, 12>& expected, double tolerance) {
+    CAPTURE(std::string(id));
+    for (int step = 0; step < 12; ++step) {
+        CAPTURE(step);
+        CHECK(std::fabs(offset_from_equal_cents(named(id), 60 + step) -
+                        expected[static_cast<std::size_t>(step)]) < tolerance);
+    }
+}
+
+} // namespace
+
+TEST_SUITE("horn/temperament") {
+    TEST_CASE("cents from C as tabulated") {
+        // Source: computed independently from the recipes (3/2 = 701.955, Pythagorean comma 23.460, syntonic comma
+        // 21.506, schisma 1.954). Recipes of Werckmeister III and Vallotti: rollingball.com HT5; the others from memory.
+        check_cents("quarter-comma",
+                    {0,
+                     76.05,
+                     193.16,
+                     310.26,
+                     386.31,
+                     503.42,
+                     579.47,
+                     696.58,
+                     772.63,
+                     889.74,
+                     1006.84,
+                     1082.89});
+        check_cents("sixth-comma",
+                    {0,
+                     88.59,
+                     196.74,
+                     304.89,
+                     393.48,
+                     501.63,
+                     590.22,
+                     698.37,
+                     786.96,
+                     895.11,
+                     1003.26,
+                     1091.85});
+        check_cents("sixth-comma-pythagorean",
+                    {0,
+                     86.31,
+                     196.09,
+                     305.87,
+                     392.18,
+                     501.96,
+                     588.27,
+                     698.04,
+                     784.36,
+                     894.13,
+                     1003.91,
+                     1090.22});
+        check_cents("vallotti",
+                    {0,
+                     94.13,
+                     196.09,
+                     298.04,
+                     392.18,
+                     501.96,
+                     592.18,
+                     698.04,
+                     796.09,
+                     894.13,
+                     1000.00,
+                     1090.22});
+        check_cents("young-1",
+                    {0,
+                     93.89,
+                     195.85,
+                     297.80,
+                     391.69,
+                     499.88,
+                     591.94,
+                     697.92,
+                     795.85,
+                     893.77,
+                     999.76,
+                     1091.81});
+        check_cents("young-2",
+                    {0,
+                     90.22,
+                     196.09,
+                     294.13,
+                     392.18,
+                     498.04,
+                     588.27,
+                     698.04,
+                     792.18,
+                     894.13,
+                     996.09,
+                     1090.22});
+        check_cents("kirnberger-3",
+                    {0,
+                     90.22,
+                     193.16,
+                     294.13,
+                     386.31,
+                     498.04,
+                     590.22,
+                     696.58,
+                     792.18,
+                     889.74,
+                     996.09,
+                     1088.27});
+        check_cents("werckmeister-3",
+                    {0,
+                     90.22,
+                     192.18,
+                     294.13,
+                     390.22,
+                     498.04,
+                     588.27,
+                     696.09,
+                     792.18,
+                     888.27,
+                     996.09,
+                     1092.18});
+        check_cents("just",
+                    {0,
+                     111.73,
+                     203.91,
+                     315.64,
+                     386.31,
+                     498.04,
+                     590.22,
+                     701.96,
+                     813.69,
+                     884.36,
+                     1017.60,
+                     1088.27});
+        check_cents("equal", {0, 100, 200, 300, 400, 500, 600, 700, 800, 900, 1000, 1100});
+    }
+
+    TEST_CASE("offsets from equal temperament with A left where it is") {
+        // Source: computed independently, rounded to 0.1 cent.
+        check_offsets("quarter-comma",
+                      {10.3, -13.7, 3.4, 20.5, -3.4, 13.7, -10.3, 6.8, -17.1, 0, 17.1, -6.8},
+                      0.051);
+        check_offsets(
+            "vallotti", {5.9, 0, 2.0, 3.9, -2.0, 7.8, -2.0, 3.9, 2.0, 0, 5.9, -3.9}, 0.051);
+        check_offsets(
+            "young-1", {6.2, 0.1, 2.1, 4.0, -2.1, 6.1, -1.8, 4.2, 2.1, 0, 6.0, -2.0}, 0.051);
+        check_offsets(
+            "young-2", {5.9, -3.9, 2.0, 0, -2.0, 3.9, -5.9, 3.9, -2.0, 0, 2.0, -3.9}, 0.051);
+        check_offsets(
+            "kirnberger-3", {10.3, 0.5, 3.4, 4.4, -3.4, 8.3, 0.5, 6.8, 2.4, 0, 6.4, -1.5}, 0.051);
+        check_offsets("equal", {}, 1e-9);
+        // Source: list with A = 0 in message 7296 of the "mills" tuning archive (robertinventor mills_txt).
+        check_offsets(
+            "werckmeister-3", {11.7, 2.0, 3.9, 5.9, 2.0, 9.8, 0, 7.8, 3.9, 0, 7.8, 3.9}, 0.051);
+    }
+
+    TEST_CASE("the wolf of quarter-comma meantone lies on G sharp to E flat") {
+        // Source: computed, 1200 * 7 octaves less eleven narrowed fifths.
+        const auto& cents = named("quarter-comma").cents;
+        CHECK(cents[3] + 1200.0 - cents[8] == doctest::Approx(737.64).epsilon(0.00001));
+    }
+
+    TEST_CASE("quarter-comma meantone has pure major thirds, just intonation pure fifths and "
+              "thirds on C") {
+        // Source: ratios 5/4 and 3/2; P. Aaron's meantone as listed in the tuning catalogue Music.Theory.Tuning.Gann.
+        const double third = 1200.0 * std::log2(1.25);
+        const auto& meantone = named("quarter-comma").cents;
+        CHECK(meantone[4] - meantone[0] == doctest::Approx(third).epsilon(1e-10));
+        CHECK(meantone[11] - meantone[7] == doctest::Approx(third).epsilon(1e-10));
+        CHECK(named("just").cents[4] == doctest::Approx(third).epsilon(1e-12));
+        CHECK(named("kirnberger-3").cents[4] == doctest::Approx(third).epsilon(1e-10));
+    }
+
+    TEST_CASE(
+        "circulating temperaments close: the twelve fifths make seven octaves and none is a wolf") {
+        for (const char* id :
+             {"equal", "vallotti", "young-1", "young-2", "kirnberger-3", "werckmeister-3"}) {
+            CAPTURE(std::string(id));
+            double sum = 0.0;
+            for (std::size_t step = 0; step < 12; ++step) {
+                double fifth = named(id).cents[(step + 7) % 12] - named(id).cents[step];
+                fifth += fifth < 0.0 ? 1200.0 : 0.0;
+                CHECK(fifth > 695.0);
+                CHECK(fifth < 702.0);
+                sum += fifth;
+            }
+            CHECK(sum == doctest::Approx(8400.0).epsilon(1e-12));
+        }
+    }
+
+    TEST_CASE("A sounds A4 in every temperament, and the temperament follows the sounding note") {
+        for (const Temperament& temperament : all_temperaments()) {
+            CAPTURE(std::string(temperament.id));
+            for (const Crook& crook : all_crooks()) {
+                const Tuning tuning{crook, 430.0, temperament};
+                CHECK(target_hz({69 - crook.transposition, 0}, tuning) ==
+                      doctest::Approx(430.0).epsilon(1e-12));
+            }
+            // Written C5 on F sounds F4 and is tempered as an F, not as a C.
+            const Tuning on_f{*parse_crook("F"), 440.0, temperament};
+            const double equal_f4 = 440.0 * std::exp2(-4.0 / 12.0);
+            CHECK(cents_between(target_hz({72, 0}, on_f), equal_f4) ==
+                  doctest::Approx(offset_from_equal_cents(temperament, 65)).epsilon(1e-6));
+        }
+    }
+
+    TEST_CASE("temperaments are read by id or label in any case") {
+        for (const Temperament& temperament : all_temperaments()) {
+            CHECK(*parse_temperament(temperament.id) == temperament);
+            CHECK(*parse_temperament(temperament.label) == temperament);
+        }
+        CHECK(std::string(parse_temperament("Quarter Comma")->id) == "quarter-comma");
+        CHECK(std::string(parse_temperament("VALLOTTI")->id) == "vallotti");
+        CHECK(std::string(parse_temperament("kirnberger iii")->id) == "kirnberger-3");
+        const auto wrong = parse_temperament("even");
+        REQUIRE_FALSE(wrong);
+        CHECK(wrong.error().kind == bellhand::ErrorKind::usage);
+        CHECK(wrong.error().message.find("werckmeister-3") != std::string::npos);
+    }
+}
