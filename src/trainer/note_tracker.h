@@ -1,7 +1,9 @@
 #pragma once
 
+#include "trainer/deviation_histogram.h"
 #include "trainer/reading.h"
 
+#include <array>
 #include <cstdint>
 
 namespace bellhand::trainer {
@@ -24,20 +26,130 @@ struct PlayedNote {
     bool finished = false;      ///< false: still sounding, figures so far
 };
 
-/// Cuts the stream of readings into notes. A note ends by silence, by a new onset, or by settling on another pitch.
-/// Holds a note of any length in constant memory.
+/// What counts as one note. All values are common practice or this program's own choice, no published source.
+struct TrackerSettings {
+    /// Start of a note that is judged apart from the rest (usual advice: leave out the first 80 to 120 ms).
+    double attack_s = 0.100;
+    /// Last part of a note that is not judged: the lips let go.
+    double release_s = 0.030;
+    /// A pitch is settled when it stayed within `settle_cents` for `settle_s`. The extremes of a vibrato of 50 cents
+    /// settle too, but lie nearer than `change_cents` to the middle of the note.
+    double settle_s = 0.050;
+    double settle_cents = 25.0;
+    /// A settled pitch this far from the note's median, and read as another written note, is a slur to that note.
+    double change_cents = 60.0;
+    /// After a silence or a stroke of the tongue a shorter piece than this belongs to the attack of what follows: a
+    /// scoop, or a neighbour partial touched on the way.
+    double first_piece_s = 0.080;
+    double shortest_note_s = 0.060;
+    /// Voicing may fail for this long inside a note.
+    double bridge_s = 0.070;
+    /// Level that falls and rises again by this much within `dip_span_s` is a new stroke on the same note; with a
+    /// reported onset the smaller dip is enough.
+    double dip_db = 8.0;
+    double dip_with_onset_db = 2.0;
+    double dip_span_s = 0.150;
+    /// A stroke comes back to within this much of the level before; what stays lower is the room.
+    double stroke_below_db = 12.0;
+};
+
+/// Cuts the stream of readings into notes. A note ends by silence, by a new stroke, or by settling on another pitch.
+/// Holds a note of any length in constant memory: a histogram of its judged pitches, and the last moments in a ring,
+/// which are moved to the next note when it turns out that it had begun already.
 class NoteTracker {
 public:
-    NoteTracker();
-    /// True when `ended()` holds a note that just ended. No allocation.
+    explicit NoteTracker(const TrackerSettings& settings = {});
+    /// True when `ended()` holds a note that just ended. No allocation. Times must not go backwards.
     [[nodiscard]] bool add(const Reading& reading) noexcept;
     [[nodiscard]] const PlayedNote& ended() const noexcept { return ended_; }
     /// The note now sounding, with its figures so far; index and start stay the same until it ends.
     [[nodiscard]] bool sounding(PlayedNote& out) const noexcept;
-    /// End of the stream: true when a note was still sounding, now in `ended()`.
+    /// End of the stream, or a change of crook: true when a note was still sounding, now in `ended()`.
     [[nodiscard]] bool finish() noexcept;
 
 private:
+    /// One reading, as far as it is needed while it is recent. Pitches in cents from 1 Hz.
+    struct Moment {
+        double time_s = 0.0;
+        bool tone = false;
+        double cents = 0.0;
+        horn::NoteReading note;
+        bool judged = false;
+        double judged_time_s = 0.0;
+        double judged_cents = 0.0;
+        double power = 0.0;
+        double smooth_db = -200.0;
+        // what of it the note has counted
+        bool in_pitch = false;
+        bool in_level = false;
+        bool in_held_level = false;
+        int vote = -1;
+    };
+    struct Early {
+        double time_s = 0.0;
+        double cents = 0.0;
+    };
+    struct Candidate {
+        horn::NoteReading note;
+        int votes = 0;
+    };
+    struct Settled {
+        bool yes = false;
+        double cents = 0.0;
+        double since_s = 0.0;
+    };
+    struct Boundary {
+        double end_s = 0.0;
+        double start_s = 0.0;
+    };
+    static constexpr std::size_t kMoments = 128; // 0.68 s of hops; a power of two
+    static constexpr std::size_t kEarly = 64;
+    static constexpr std::size_t kCandidates = 8;
+
+    [[nodiscard]] Moment& recent(std::size_t back) noexcept;
+    [[nodiscard]] const Moment& recent(std::size_t back) const noexcept;
+    void remember(const Reading& reading) noexcept;
+    [[nodiscard]] double smoothed_db() const noexcept;
+    [[nodiscard]] Settled settled() const noexcept;
+    [[nodiscard]] double middle_cents() const noexcept;
+    [[nodiscard]] double onset_near(double time_s, double otherwise_s) const noexcept;
+    [[nodiscard]] bool stroke(Boundary& at) const noexcept;
+    [[nodiscard]] bool change(Boundary& at) const noexcept;
+    [[nodiscard]] Boundary boundary_to(double new_cents) const noexcept;
+
+    void begin(double start_s, bool tongued) noexcept;
+    void try_to_form() noexcept;
+    void note_early(const Moment& moment) noexcept;
+    void count(Moment& moment) noexcept;
+    void discount_after(double end_s, double held_end_s) noexcept;
+    [[nodiscard]] bool close(double end_s) noexcept;
+    [[nodiscard]] const Candidate* winner() const noexcept;
+    void figures(double end_s, PlayedNote& out) const noexcept;
+    void figures_of_short_note(double end_s, PlayedNote& out) const noexcept;
+    [[nodiscard]] double attack_cents(double target_cents, double otherwise) const noexcept;
+
+    TrackerSettings settings_;
+    std::array<Moment, kMoments> moments_{};
+    std::size_t seen_ = 0;
+    double onset_s_ = -1.0; ///< newest that was reported
+
+    bool active_ = false;  ///< a tone sounds
+    bool formed_ = false;  ///< and has settled: it is a note
+    bool tongued_ = false; ///< it began after silence or a stroke, not by a slur
+    double start_s_ = 0.0;
+    double last_tone_s_ = 0.0;
+    double formed_cents_ = 0.0;
+    double formed_since_s_ = 0.0;
+    DeviationHistogram pitches_;
+    std::array<Early, kEarly> early_{};
+    std::size_t early_count_ = 0;
+    std::array<Candidate, kCandidates> candidates_{};
+    std::size_t candidate_count_ = 0;
+    double power_sum_ = 0.0;
+    std::uint32_t power_count_ = 0;
+    double held_power_sum_ = 0.0;
+    std::uint32_t held_power_count_ = 0;
+    std::uint32_t next_index_ = 0;
     PlayedNote ended_;
 };
 

@@ -21,11 +21,11 @@ struct Reading {
 /// Turns frames into readings for one tuning. Remembers only the last note (hysteresis).
 class Reader {
 public:
-    explicit Reader(const horn::Tuning& tuning) : tuning_(tuning) {}
+    explicit Reader(const horn::Tuning& tuning);
     void set_tuning(const horn::Tuning& tuning) noexcept;
     void set_expected(std::optional<horn::Note> expected) noexcept { expected_ = expected; }
     [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
-    /// No allocation after the first call.
+    /// No allocation.
     [[nodiscard]] Reading read(const pitch::PitchFrame& frame) noexcept;
 
 private:
@@ -34,7 +34,10 @@ private:
     std::optional<horn::Note> last_;
 };
 
-/// The crook's partials under every hand position, as the estimator's prior.
+/// The crook's partials under every hand position, as the estimator's prior: each open partial where the tube has it
+/// (n times f1, the hand and the lips move it by some 25 cents) and each stopped note of the hand chart where it should
+/// sound. Weights fall where the trade seldom plays (common practice, no source): partial 1, partials above 16, notes
+/// the chart calls poor.
 [[nodiscard]] pitch::PitchPrior prior_for(const horn::Tuning& tuning);
 
 } // namespace bellhand::trainer
