@@ -48,10 +48,10 @@ public:
     virtual void set_expected(std::optional<horn::Note> expected) = 0;
 
     /// Hands every reading since the last call to `each`, oldest first. False when the source has ended and everything
-    /// was handed over. A caller that polls too seldom loses the oldest readings, never notes.
+    /// was handed over. A caller that does not poll for more than twenty seconds misses readings after that.
     virtual bool poll(const std::function<void(const trainer::Reading&)>& each) = 0;
 
-    /// Notes ended since the last call, appended to `out`.
+    /// Notes ended since the last call, appended to `out`. Thousands are kept for a caller that is late.
     virtual void take_notes(std::vector<trainer::PlayedNote>& out) = 0;
     /// The note now sounding.
     [[nodiscard]] virtual std::optional<trainer::PlayedNote> sounding() const = 0;

@@ -8,7 +8,9 @@ namespace bellhand::trainer {
 namespace {
 
 constexpr double kSilenceDb = -200.0;
-constexpr double kOnsetReachS = 0.060;   // a reported onset belongs to a boundary this near
+constexpr double kOnsetReachS = 0.060; // a reported onset belongs to a boundary this near
+constexpr double kStartReachS =
+    0.150; // and this long before the first tone: low notes are seen late
 constexpr std::uint32_t kEnoughHeld = 6; // judged values that make a median
 
 double cents_from_one_hz(double hz) noexcept {

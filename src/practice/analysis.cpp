@@ -1,0 +1,83 @@
+#include "practice/analysis.h"
+
+#include <span>
+
+namespace bellhand::practice {
+
+Analysis::Analysis(const horn::Tuning& tuning) : reader_(tuning) {}
+
+Result<void> Analysis::take_stream(const audio::Block& block) {
+    stream_ = block.stream;
+    sample_rate_hz_ = block.sample_rate_hz;
+    next_sample_ = block.first_sample;
+    estimator_.reset();
+    auto estimator =
+        pitch::make_estimator({.sample_rate_hz = block.sample_rate_hz, .start_time_s = elapsed_s_});
+    if (!estimator) {
+        return tl::unexpected(estimator.error());
+    }
+    estimator_ = std::move(*estimator);
+    estimator_->set_prior(trainer::prior_for(reader_.tuning()));
+    return {};
+}
+
+Result<void> Analysis::feed(const audio::Block& block, AnalysisSink& sink) {
+    if (!stream_ || *stream_ != block.stream || block.sample_rate_hz != sample_rate_hz_) {
+        if (auto taken = take_stream(block); !taken) {
+            return taken;
+        }
+    }
+    if (!estimator_) {
+        return {};
+    }
+    if (block.first_sample > next_sample_) {
+        const std::uint64_t lost = block.first_sample - next_sample_;
+        estimator_->gap(lost);
+        dropped_samples_ += lost;
+        elapsed_s_ += static_cast<double>(lost) / sample_rate_hz_;
+    }
+    next_sample_ = block.first_sample + block.count;
+    elapsed_s_ += static_cast<double>(block.count) / sample_rate_hz_;
+
+    std::span<const float> samples(block.samples.data(), block.count);
+    pitch::PitchFrame frame;
+    while (!samples.empty()) {
+        const std::size_t used = estimator_->push(samples);
+        samples = samples.subspan(used);
+        bool any = false;
+        while (estimator_->frame(frame)) {
+            any = true;
+            hear(frame, sink);
+        }
+        if (used == 0 && !any) {
+            break; // an estimator that takes nothing and gives nothing: never spin on it
+        }
+    }
+    return {};
+}
+
+void Analysis::hear(const pitch::PitchFrame& frame, AnalysisSink& sink) {
+    trainer::Reading reading = reader_.read(frame);
+    reading.frame.dropped_samples = dropped_samples_;
+    const bool ended = tracker_.add(reading);
+    sink.reading(reading);
+    if (ended) {
+        sink.note(tracker_.ended(), reader_.tuning());
+    }
+}
+
+void Analysis::finish(AnalysisSink& sink) {
+    if (tracker_.finish()) {
+        sink.note(tracker_.ended(), reader_.tuning());
+    }
+}
+
+void Analysis::set_tuning(const horn::Tuning& tuning, AnalysisSink& sink) {
+    finish(sink);
+    reader_.set_tuning(tuning);
+    if (estimator_) {
+        estimator_->set_prior(trainer::prior_for(tuning));
+    }
+}
+
+} // namespace bellhand::practice

@@ -1,0 +1,64 @@
+#pragma once
+
+#include "audio/source.h"
+#include "core/result.h"
+#include "pitch/estimator.h"
+#include "trainer/note_tracker.h"
+#include "trainer/reading.h"
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+
+namespace bellhand::practice {
+
+/// Takes what the analysis finds, on the thread that feeds it.
+class AnalysisSink {
+public:
+    virtual ~AnalysisSink() = default;
+    virtual void reading(const trainer::Reading& reading) = 0;
+    /// A note that ended. `tuning` is what it was played with.
+    virtual void note(const trainer::PlayedNote& note, const horn::Tuning& tuning) = 0;
+};
+
+/// From blocks of sound to readings and notes; the same for live practice and for files. Belongs to one thread.
+///
+/// Time runs in seconds of sound from the first block. A hole in a stream (`first_sample` jumps) is passed to the
+/// estimator and counted; a new stream (the device was taken again) gets a new estimator and time goes on. Apart from
+/// that moment nothing here allocates.
+class Analysis {
+public:
+    explicit Analysis(const horn::Tuning& tuning);
+
+    /// Errors: the stream's sample rate is not usable; its blocks are then left out until the next stream.
+    [[nodiscard]] Result<void> feed(const audio::Block& block, AnalysisSink& sink);
+    /// The note now sounding ends here (end of the stream).
+    void finish(AnalysisSink& sink);
+
+    /// The note now sounding ends here; the new tuning counts from the next sample.
+    void set_tuning(const horn::Tuning& tuning, AnalysisSink& sink);
+    void set_expected(std::optional<horn::Note> expected) noexcept {
+        reader_.set_expected(expected);
+    }
+
+    [[nodiscard]] const horn::Tuning& tuning() const noexcept { return reader_.tuning(); }
+    [[nodiscard]] bool sounding(trainer::PlayedNote& out) const noexcept {
+        return tracker_.sounding(out);
+    }
+    [[nodiscard]] double elapsed_s() const noexcept { return elapsed_s_; }
+
+private:
+    [[nodiscard]] Result<void> take_stream(const audio::Block& block);
+    void hear(const pitch::PitchFrame& frame, AnalysisSink& sink);
+
+    trainer::Reader reader_;
+    trainer::NoteTracker tracker_;
+    std::unique_ptr<pitch::Estimator> estimator_;
+    std::optional<std::uint32_t> stream_;
+    double sample_rate_hz_ = 0.0;
+    std::uint64_t next_sample_ = 0;
+    std::uint64_t dropped_samples_ = 0;
+    double elapsed_s_ = 0.0;
+};
+
+} // namespace bellhand::practice

@@ -1,0 +1,151 @@
+#include "practice/log_writer.h"
+
+#include <algorithm>
+
+namespace bellhand::practice {
+
+namespace {
+
+constexpr std::size_t kRingEntries = 1024;
+constexpr std::chrono::milliseconds kRest{20};
+constexpr std::chrono::milliseconds kTryAgain{1000};
+
+/// `log.sqlite` -> `log.unsaved-20260301T101112.sqlite` in `folder`.
+std::filesystem::path rescue_path(const std::filesystem::path& path,
+                                  const std::filesystem::path& folder,
+                                  const std::string& started_at) {
+    std::string stamp;
+    std::copy_if(started_at.begin(), started_at.end(), std::back_inserter(stamp), [](char c) {
+        return (c >= '0' && c <= '9') || c == 'T';
+    });
+    return folder / (path.stem().string() + ".unsaved-" + stamp + ".sqlite");
+}
+
+} // namespace
+
+LogWriter::LogWriter(std::filesystem::path path, logbook::SessionRecord session)
+    : path_(std::move(path)),
+      session_(std::move(session)),
+      ring_(kRingEntries),
+      thread_([this] { work(); }) {}
+
+LogWriter::~LogWriter() {
+    finish(0.0);
+}
+
+void LogWriter::finish(double duration_s) {
+    if (thread_.joinable()) {
+        duration_s_ = duration_s;
+        finishing_.store(true, std::memory_order_release);
+        thread_.join();
+    }
+}
+
+LogStatus LogWriter::status() const {
+    const std::scoped_lock lock(status_mutex_);
+    return status_;
+}
+
+void LogWriter::work() {
+    auto next_try = std::chrono::steady_clock::now();
+    for (bool last = false; !last;) {
+        last = finishing_.load(std::memory_order_acquire);
+        collect();
+        const bool work_to_do = last || book_ == nullptr || !unsaved_.empty();
+        if (work_to_do && (last || std::chrono::steady_clock::now() >= next_try)) {
+            const Result<void> saved = save();
+            report(saved);
+            next_try = std::chrono::steady_clock::now() +
+                       (saved ? std::chrono::milliseconds(0) : kTryAgain);
+        }
+        if (!last) {
+            std::this_thread::sleep_for(kRest);
+        }
+    }
+    if (!ended_) {
+        rescue();
+    }
+    book_.reset();
+}
+
+/// Newest figures of each note; a sounding note is replaced by its later self.
+void LogWriter::collect() {
+    LogEntry entry;
+    while (ring_.try_pop(entry)) {
+        if (!unsaved_.empty() && unsaved_.back().note.index == entry.note.index) {
+            unsaved_.back() = entry;
+        } else {
+            unsaved_.push_back(entry);
+        }
+    }
+}
+
+Result<void> LogWriter::save() {
+    if (book_ == nullptr) {
+        auto book = logbook::Logbook::open(path_);
+        if (!book) {
+            return tl::unexpected(book.error());
+        }
+        book_ = std::move(*book);
+    }
+    return save_to(*book_);
+}
+
+Result<void> LogWriter::save_to(logbook::Logbook& book) {
+    if (session_id_ == 0) {
+        const auto id = book.begin_session(session_);
+        if (!id) {
+            return tl::unexpected(id.error());
+        }
+        session_id_ = *id;
+    }
+    while (!unsaved_.empty()) {
+        const LogEntry& entry = unsaved_.front();
+        if (auto put = book.put_note(session_id_, entry.tuning, entry.note); !put) {
+            return put;
+        }
+        unsaved_.pop_front();
+    }
+    if (finishing_.load(std::memory_order_acquire)) {
+        if (auto end = book.end_session(session_id_, duration_s_); !end) {
+            return end;
+        }
+        ended_ = true;
+    }
+    return {};
+}
+
+void LogWriter::report(const Result<void>& saved) {
+    const std::scoped_lock lock(status_mutex_);
+    status_.saving = saved.has_value();
+    status_.message = saved ? std::string() : saved.error().message;
+    status_.unsaved_notes = unsaved_.size();
+    status_.session = session_id_;
+}
+
+/// The log refused to the end: the notes it does not have go to a log of their own.
+void LogWriter::rescue() {
+    if (unsaved_.empty()) {
+        return;
+    }
+    const std::string why = status().message;
+    std::error_code ignored;
+    const std::filesystem::path folders[] = {path_.parent_path(),
+                                             std::filesystem::temp_directory_path(ignored)};
+    for (const std::filesystem::path& folder : folders) {
+        const std::filesystem::path path = rescue_path(path_, folder, session_.started_at);
+        auto book = logbook::Logbook::open(path);
+        if (!book) {
+            continue;
+        }
+        session_id_ = 0;
+        if (save_to(**book)) {
+            const std::scoped_lock lock(status_mutex_);
+            status_.message = why + " The notes were saved in " + path.string() + " instead.";
+            status_.unsaved_notes = 0;
+            return;
+        }
+    }
+}
+
+} // namespace bellhand::practice

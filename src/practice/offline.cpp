@@ -1,0 +1,50 @@
+#include "practice/offline.h"
+
+#include <chrono>
+#include <thread>
+
+namespace bellhand::practice {
+
+namespace {
+
+constexpr std::size_t kRingBlocks = 256;
+constexpr std::chrono::microseconds kWait{200};
+
+} // namespace
+
+Result<audio::SourceStatus>
+analyse(audio::Source& source, const horn::Tuning& tuning, AnalysisSink& sink) {
+    audio::BlockRing ring(kRingBlocks);
+    Analysis analysis(tuning);
+    if (auto started = source.start(ring); !started) {
+        return tl::unexpected(started.error());
+    }
+    Result<void> fed;
+    bool over = false;
+    while (fed && !over) {
+        // Asked before the ring is emptied: what was delivered before the end is then in the ring.
+        const audio::SourceState state = source.status().state;
+        over = state == audio::SourceState::ended || state == audio::SourceState::failed;
+        while (const audio::Block* block = ring.front()) {
+            if (fed = analysis.feed(*block, sink); !fed) {
+                break;
+            }
+            ring.release();
+        }
+        if (!over) {
+            std::this_thread::sleep_for(kWait);
+        }
+    }
+    source.stop();
+    if (!fed) {
+        return tl::unexpected(fed.error());
+    }
+    const audio::SourceStatus status = source.status();
+    if (status.state == audio::SourceState::failed) {
+        return failure(status.message);
+    }
+    analysis.finish(sink);
+    return status;
+}
+
+} // namespace bellhand::practice

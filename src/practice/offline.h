@@ -1,0 +1,13 @@
+#pragma once
+
+#include "practice/analysis.h"
+
+namespace bellhand::practice {
+
+/// Runs a whole source through the analysis on the calling thread, as fast as the source delivers, and returns when it
+/// has ended. Nothing is lost with a source that waits for its reader: the block ring is the only queue, and it holds
+/// the source back. Errors: the source cannot start or fails; its sample rate is not usable.
+[[nodiscard]] Result<audio::SourceStatus>
+analyse(audio::Source& source, const horn::Tuning& tuning, AnalysisSink& sink);
+
+} // namespace bellhand::practice

@@ -1,0 +1,249 @@
+#include "practice/practice.h"
+
+#include "practice/analysis.h"
+#include "practice/log_writer.h"
+
+#include <atomic>
+#include <chrono>
+#include <ctime>
+#include <mutex>
+#include <thread>
+
+namespace bellhand::practice {
+
+namespace {
+
+constexpr std::size_t kRingBlocks = 4096;    // 11 s at 48 kHz: outlasts any pause of the machine
+constexpr std::size_t kRingReadings = 4096;  // 22 s of hops
+constexpr std::size_t kRingNotes = 8192;     // a quarter of an hour of fast playing
+constexpr double kSaveSoundingEvery_s = 0.5; // a killed program loses less than a second of a note
+constexpr std::chrono::milliseconds kWait{2};
+constexpr auto kSourceCheck = std::chrono::milliseconds(20);
+
+std::string utc_now() {
+    const std::time_t now = std::time(nullptr);
+    std::tm utc{};
+    gmtime_r(&now, &utc);
+    char text[32];
+    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
+    return text;
+}
+
+/// The settings the caller changes while the analysis runs.
+struct Wishes {
+    horn::Tuning tuning;
+    std::optional<horn::Note> expected;
+};
+
+class Running final : public Practice, private AnalysisSink {
+public:
+    Running(std::unique_ptr<audio::Source> source, const PracticeOptions& options)
+        : source_(std::move(source)),
+          blocks_(kRingBlocks),
+          readings_(kRingReadings),
+          notes_(kRingNotes),
+          wishes_{options.tuning, std::nullopt},
+          analysis_(options.tuning) {}
+
+    ~Running() override { halt(); }
+    Running(const Running&) = delete;
+    Running& operator=(const Running&) = delete;
+
+    Result<void> start(const PracticeOptions& options) {
+        if (auto started = source_->start(blocks_); !started) {
+            return started;
+        }
+        if (options.log_path) {
+            logbook::SessionRecord session;
+            session.started_at = utc_now();
+            session.input = source_->status().name;
+            session.crook = options.tuning.crook.id;
+            session.a4_hz = options.tuning.a4_hz;
+            session.temperament = options.tuning.temperament.id;
+            log_ = std::make_unique<LogWriter>(*options.log_path, session);
+        }
+        thread_ = std::thread([this] { work(); });
+        return {};
+    }
+
+    void stop() override { halt(); }
+
+    void set_tuning(const horn::Tuning& tuning) override {
+        const std::scoped_lock lock(wishes_mutex_);
+        wishes_.tuning = tuning;
+        wishes_changed_.store(true, std::memory_order_release);
+    }
+
+    void set_expected(std::optional<horn::Note> expected) override {
+        const std::scoped_lock lock(wishes_mutex_);
+        wishes_.expected = expected;
+        wishes_changed_.store(true, std::memory_order_release);
+    }
+
+    bool poll(const std::function<void(const trainer::Reading&)>& each) override {
+        const bool over = over_.load(std::memory_order_acquire);
+        while (const trainer::Reading* reading = readings_.front()) {
+            each(*reading);
+            readings_.release();
+        }
+        return !over;
+    }
+
+    void take_notes(std::vector<trainer::PlayedNote>& out) override {
+        trainer::PlayedNote note;
+        while (notes_.try_pop(note)) {
+            out.push_back(note);
+        }
+    }
+
+    std::optional<trainer::PlayedNote> sounding() const override {
+        const std::scoped_lock lock(sounding_mutex_);
+        return sounding_;
+    }
+
+    audio::SourceStatus source_status() const override {
+        audio::SourceStatus status = source_->status();
+        const std::scoped_lock lock(trouble_mutex_);
+        if (!trouble_.empty() && status.message.empty()) {
+            status.message = trouble_;
+        }
+        return status;
+    }
+
+    LogStatus log_status() const override { return log_ ? log_->status() : LogStatus{}; }
+
+    double elapsed_s() const override { return elapsed_s_.load(std::memory_order_relaxed); }
+
+private:
+    void halt() {
+        source_->stop();
+        stopping_.store(true, std::memory_order_release);
+        if (thread_.joinable()) {
+            thread_.join();
+        }
+        if (log_) {
+            log_->finish(elapsed_s());
+        }
+    }
+
+    void work() {
+        auto next_check = std::chrono::steady_clock::now();
+        bool over = false;
+        while (!over) {
+            // Asked before the ring is emptied: what was delivered before the end is then in the ring.
+            over = stopping_.load(std::memory_order_acquire);
+            if (!over && std::chrono::steady_clock::now() >= next_check) {
+                const audio::SourceState state = source_->status().state;
+                over = state == audio::SourceState::ended || state == audio::SourceState::failed;
+                next_check += kSourceCheck;
+            }
+            hear_all();
+            if (!over) {
+                std::this_thread::sleep_for(kWait);
+            }
+        }
+        analysis_.finish(*this);
+        publish_sounding();
+        over_.store(true, std::memory_order_release);
+    }
+
+    void hear_all() {
+        while (const audio::Block* block = blocks_.front()) {
+            take_wishes();
+            if (auto fed = analysis_.feed(*block, *this); !fed) {
+                const std::scoped_lock lock(trouble_mutex_);
+                trouble_ = fed.error().message;
+            }
+            blocks_.release();
+            elapsed_s_.store(analysis_.elapsed_s(), std::memory_order_relaxed);
+        }
+        take_wishes();
+        publish_sounding();
+    }
+
+    void take_wishes() {
+        if (!wishes_changed_.load(std::memory_order_acquire)) {
+            return;
+        }
+        const std::unique_lock lock(wishes_mutex_, std::try_to_lock);
+        if (!lock) {
+            return; // the caller is just setting it: next block
+        }
+        wishes_changed_.store(false, std::memory_order_relaxed);
+        analysis_.set_expected(wishes_.expected);
+        if (!(wishes_.tuning == analysis_.tuning())) {
+            analysis_.set_tuning(wishes_.tuning, *this);
+        }
+    }
+
+    void publish_sounding() {
+        const std::unique_lock lock(sounding_mutex_, std::try_to_lock);
+        if (!lock) {
+            return; // someone is looking: next time
+        }
+        trainer::PlayedNote note;
+        if (analysis_.sounding(note)) {
+            sounding_ = note;
+        } else {
+            sounding_.reset();
+        }
+    }
+
+    // AnalysisSink, on the analysis thread
+    void reading(const trainer::Reading& reading) override {
+        static_cast<void>(readings_.try_push(reading)); // full: nobody looks
+        if (!log_ || reading.frame.time_s < save_sounding_at_s_) {
+            return;
+        }
+        trainer::PlayedNote note;
+        if (analysis_.sounding(note)) {
+            static_cast<void>(
+                log_->offer({analysis_.tuning(), note})); // full: the next one tells more
+            save_sounding_at_s_ = reading.frame.time_s + kSaveSoundingEvery_s;
+        }
+    }
+
+    void note(const trainer::PlayedNote& note, const horn::Tuning& tuning) override {
+        static_cast<void>(notes_.try_push(note));
+        while (log_ && !log_->offer({tuning, note})) {
+            std::this_thread::sleep_for(kWait); // a note is never lost; the block ring is long
+        }
+        save_sounding_at_s_ = 0.0;
+    }
+
+    std::unique_ptr<audio::Source> source_;
+    audio::BlockRing blocks_;
+    SpscRing<trainer::Reading> readings_;
+    SpscRing<trainer::PlayedNote> notes_;
+
+    std::mutex wishes_mutex_;
+    Wishes wishes_;
+    std::atomic<bool> wishes_changed_{false};
+
+    mutable std::mutex sounding_mutex_;
+    std::optional<trainer::PlayedNote> sounding_;
+    mutable std::mutex trouble_mutex_;
+    std::string trouble_; ///< why the analysis cannot use the stream
+
+    std::atomic<double> elapsed_s_{0.0};
+    std::atomic<bool> stopping_{false};
+    std::atomic<bool> over_{false};
+
+    Analysis analysis_; // analysis thread only
+    double save_sounding_at_s_ = 0.0;
+    std::unique_ptr<LogWriter> log_;
+    std::thread thread_;
+};
+
+} // namespace
+
+Result<std::unique_ptr<Practice>> Practice::start(std::unique_ptr<audio::Source> source,
+                                                  const PracticeOptions& options) {
+    auto running = std::make_unique<Running>(std::move(source), options);
+    if (auto started = running->start(options); !started) {
+        return tl::unexpected(started.error());
+    }
+    return running;
+}
+
+} // namespace bellhand::practice
