@@ -1,0 +1,170 @@
+#include "instrument/json_text.h"
+
+#include <cmath>
+#include <utility>
+#include <vector>
+
+namespace bellhand::instrument {
+
+namespace {
+
+using nlohmann::json;
+
+/// Builds the document while it counts; stops at the first thing beyond a limit.
+class GuardedBuilder final : public nlohmann::json_sax<json> {
+public:
+    explicit GuardedBuilder(const JsonLimits& limits) : limits_(limits) {}
+
+    bool null() override { return add(nullptr); }
+    bool boolean(bool value) override { return add(value); }
+    bool number_integer(number_integer_t value) override { return add(value); }
+    bool number_unsigned(number_unsigned_t value) override { return add(value); }
+    bool number_float(number_float_t value, const string_t&) override {
+        return std::isfinite(value) ? add(value) : stop("a number beyond what can be stored");
+    }
+    bool string(string_t& value) override {
+        return value.size() > limits_.longest_string
+                   ? stop("a text longer than " + std::to_string(limits_.longest_string) +
+                          " bytes; shorten it")
+                   : add(std::move(value));
+    }
+    bool binary(binary_t&) override { return stop("binary data; write plain JSON"); }
+    bool start_object(std::size_t) override { return open(json::object()); }
+    bool start_array(std::size_t) override { return open(json::array()); }
+    bool end_object() override { return close(); }
+    bool end_array() override { return close(); }
+
+    bool key(string_t& name) override {
+        if (name.size() > limits_.longest_string) {
+            return stop("a key longer than " + std::to_string(limits_.longest_string) + " bytes");
+        }
+        if (open_.back()->contains(name)) {
+            return stop("the key \"" + name.substr(0, 40) +
+                        "\" twice in one object; keep one of them");
+        }
+        key_ = std::move(name);
+        return true;
+    }
+
+    bool parse_error(std::size_t position,
+                     const std::string&,
+                     const nlohmann::detail::exception& problem) override {
+        position_ = position;
+        problem_ = problem.id == 406 ? "a number beyond what can be stored"
+                                     : "something that is not JSON; compare it with the example";
+        return false;
+    }
+
+    [[nodiscard]] json take() { return std::move(root_); }
+    [[nodiscard]] const std::string& problem() const { return problem_; }
+    [[nodiscard]] std::size_t position() const { return position_; }
+
+private:
+    bool stop(std::string problem) {
+        problem_ = std::move(problem);
+        return false;
+    }
+
+    json* place(json value) {
+        if (open_.empty()) {
+            root_ = std::move(value);
+            return &root_;
+        }
+        json& parent = *open_.back();
+        if (parent.size() >= limits_.most_items) {
+            stop("more than " + std::to_string(limits_.most_items) + " items in one list");
+            return nullptr;
+        }
+        if (parent.is_array()) {
+            parent.push_back(std::move(value));
+            return &parent.back();
+        }
+        return &(parent[key_] = std::move(value));
+    }
+
+    bool add(json value) { return place(std::move(value)) != nullptr; }
+
+    bool open(json value) {
+        if (open_.size() >= limits_.deepest) {
+            return stop("more than " + std::to_string(limits_.deepest) +
+                        " lists inside each other; no file of this kind needs that");
+        }
+        json* const opened = place(std::move(value));
+        if (opened == nullptr) {
+            return false;
+        }
+        open_.push_back(opened);
+        return true;
+    }
+
+    bool close() {
+        open_.pop_back();
+        return true;
+    }
+
+    JsonLimits limits_;
+    json root_;
+    // Pointers stay good: a parent gets no new item while a child of it is open.
+    std::vector<json*> open_;
+    std::string key_;
+    std::string problem_;
+    std::size_t position_ = 0;
+};
+
+/// Iterator that counts how far the parser has come, so that our own refusals have a place too.
+struct CountingIterator {
+    using iterator_category = std::input_iterator_tag;
+    using value_type = char;
+    using difference_type = std::ptrdiff_t;
+    using pointer = const char*;
+    using reference = const char&;
+
+    const char* at = nullptr;
+    std::size_t* seen = nullptr;
+
+    reference operator*() const { return *at; }
+    CountingIterator& operator++() {
+        ++at;
+        ++*seen;
+        return *this;
+    }
+    CountingIterator operator++(int) {
+        CountingIterator before = *this;
+        ++*this;
+        return before;
+    }
+    friend bool operator==(const CountingIterator& a, const CountingIterator& b) {
+        return a.at == b.at;
+    }
+    friend bool operator!=(const CountingIterator& a, const CountingIterator& b) {
+        return a.at != b.at;
+    }
+};
+
+std::string line_and_column(std::string_view text, std::size_t position) {
+    std::size_t line = 1;
+    std::size_t column = 1;
+    for (const char c : text.substr(0, position > 0 ? position - 1 : 0)) {
+        column = c == '\n' ? 1 : column + 1;
+        line += c == '\n' ? 1 : 0;
+    }
+    return "line " + std::to_string(line) + ", column " + std::to_string(column);
+}
+
+} // namespace
+
+Result<nlohmann::json>
+parse_guarded_json(std::string_view text, const std::string& where, const JsonLimits& limits) {
+    GuardedBuilder builder(limits);
+    std::size_t seen = 0;
+    const CountingIterator begin{text.data(), &seen};
+    const CountingIterator end{text.data() + text.size(), &seen};
+    if (json::sax_parse(begin, end, &builder)) {
+        return builder.take();
+    }
+    const std::size_t position = builder.position() > 0 ? builder.position() : seen;
+    return failure(where + ", " + line_and_column(text, position) + ": there is " +
+                   builder.problem() + ".");
+}
+
+} // namespace bellhand::instrument

@@ -1,0 +1,25 @@
+#pragma once
+
+#include "core/result.h"
+
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+#include <nlohmann/json.hpp>
+
+namespace bellhand::instrument {
+
+/// How much a file from somebody else may ask of us.
+struct JsonLimits {
+    std::size_t deepest = 12;         ///< arrays and objects inside each other
+    std::size_t longest_string = 400; ///< bytes
+    std::size_t most_items = 512;     ///< in one array or object
+};
+
+/// Parses JSON (RFC 8259) that is not trusted: valid UTF-8, finite numbers, no key twice in an object, within the
+/// limits. Work and memory stay proportional to the text. Errors: one sentence with `where`, line and column.
+[[nodiscard]] Result<nlohmann::json>
+parse_guarded_json(std::string_view text, const std::string& where, const JsonLimits& limits = {});
+
+} // namespace bellhand::instrument

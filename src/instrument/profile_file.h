@@ -1,0 +1,31 @@
+#pragma once
+
+// Shared by the readers and writers of profile and set-list files only.
+
+#include "instrument/json_fields.h"
+#include "instrument/profile.h"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace bellhand::instrument {
+
+inline constexpr const char* kProfileFormat = "bellhand horn profile";
+
+/// Checks "format" and "version", which every file of this program begins with.
+void check_head(Fields& top, const char* format, int newest_version);
+
+/// A list of names, empty when absent.
+[[nodiscard]] std::vector<std::string>
+read_names(Fields& fields, std::string_view key, std::size_t most);
+
+/// The "calibration" part.
+[[nodiscard]] Calibration read_calibration(const nlohmann::json& value, FileProblem& problem);
+[[nodiscard]] nlohmann::ordered_json calibration_json(const Calibration& calibration);
+
+/// What the fields say together: names used once, names that exist, sensible assemblies, something to play on.
+void check_profile(const Profile& profile, FileProblem& problem);
+
+} // namespace bellhand::instrument
