@@ -11,8 +11,10 @@ enum class Pace {
     real_time,           ///< as a microphone would
 };
 
-/// A sound file (WAV, FLAC, OGG ... through libsndfile). `channel` from 1, 0 = mix of all. Errors: missing, not a
-/// sound file, empty, no such channel.
+/// A sound file (WAV, FLAC, OGG ... through libsndfile), 8 to 192 kHz, any number of channels. `channel` from 1, 0 =
+/// mix of all (their mean, so that nothing clips). Samples that are no numbers become silence and are counted in the
+/// status's message when the file has ended. Errors: missing, a folder, may not be read, not a sound file, empty, no
+/// such channel, sample rate out of range.
 [[nodiscard]] Result<std::unique_ptr<Source>>
 open_file(const std::filesystem::path& path, Pace pace, int channel = 0);
 

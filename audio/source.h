@@ -36,7 +36,7 @@ enum class SourceState {
 struct SourceStatus {
     SourceState state = SourceState::idle;
     std::string name;    ///< what is being listened to, for people
-    std::string message; ///< one sentence when waiting or failed
+    std::string message; ///< one sentence when waiting or failed, or a remark when ended
     double sample_rate_hz = 0.0;
     int channels = 0; ///< that the device or file has
     int channel = 0;  ///< listened to, from 1; 0 = mix of all
