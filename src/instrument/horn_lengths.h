@@ -1,0 +1,60 @@
+#pragma once
+
+#include "instrument/profile.h"
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace bellhand::instrument {
+
+/// A piece as the planner sees it: its acoustic length settled from everything the profile says.
+struct HornPiece {
+    PieceKind kind = PieceKind::coupler;
+    std::string name;
+    double acoustic_m = 0.0;
+    double tape_m = 0.0; ///< measured, else from the acoustic length
+    double reach_m = 0.0;
+    bool reach_estimated = false; ///< the profile does not say; see `estimated_reach_m`
+    std::optional<double> mass_kg;
+    bool takes_couplers = false; ///< crooks only
+};
+
+/// A profile turned into lengths. Couplers come first among the pieces between, then bits.
+struct HornLengths {
+    double body_m = 0.0; ///< acoustic, mouthpiece included, slide pushed in
+    std::vector<HornPiece> crooks;
+    std::vector<HornPiece> between;
+    std::size_t couplers = 0; ///< how many of `between` are couplers
+    TuningSlide slide;
+    double tube_factor = 1.0;
+    bool plays_without_crook = false;
+    ChangeTimes change_times;
+    int most_pieces_between = 6;
+    std::vector<std::string> warnings; ///< one sentence each: what disagrees, what is weakly known
+
+    /// Covariance of [body, crooks, between] in square metres, row by row.
+    std::vector<double> covariance_m2;
+
+    /// Acoustic length that pulling the slide adds.
+    [[nodiscard]] double slide_adds_m(double pull_m) const noexcept {
+        return slide.legs * pull_m / tube_factor;
+    }
+};
+
+/// Settles every length of a profile at once.
+///
+/// What each statement is worth: a measured pitch fixes the acoustic length of the whole assembly that sounded
+/// (c(t)/(2 f), f = Hz over partial number) to a fifth of a cent; a tape length fixes its piece to 2 % and 2 mm (the
+/// body to 4 %, for the bell's and mouthpiece's share is only typical); a nominal key or interval, used only when
+/// there is nothing better, to 3 %. All are linear in the lengths, so weighted least squares (Gauss, 1809) with these
+/// standard deviations gives lengths and their covariance; a pitch therefore wins over a tape, a tape over a name, and
+/// what only the sum of two pieces can tell is split where the tapes say. Statements further from the result than they
+/// should be become warnings. Errors: a piece comes out without length.
+[[nodiscard]] Result<HornLengths> settle_lengths(const Profile& profile);
+
+/// Axial room of a piece whose reach the profile does not give: a bit is as long as its tube; a coiled crook takes
+/// about 12 cm, a coupler 8 cm (common practice, no source).
+[[nodiscard]] double estimated_reach_m(PieceKind kind, double tape_m) noexcept;
+
+} // namespace bellhand::instrument
