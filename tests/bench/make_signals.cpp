@@ -1,0 +1,36 @@
+// Makes the second set of signals with known pitch: FOLDER/wav/NAME.wav, FOLDER/truth/NAME.csv (time_s,f0_hz every
+// millisecond, 0 = no tone), FOLDER/manifest.csv. Layout and column meanings are those of the shared pitch bench, with
+// the sample rate as one more column, so that one scorer reads both.
+//
+// usage: make_signals FOLDER [harmonics.csv [ONLY]]
+//   harmonics.csv   measured levels of recorded horn tones: adds tones with real spectra
+//   ONLY            make only signals whose name contains this
+#include "bench/make_signals/catalogue.h"
+
+#include <cstdio>
+#include <vector>
+
+int main(int argc, char** argv) {
+    using namespace bellhand::test;
+    if (argc < 2 || argc > 4) {
+        std::fprintf(stderr, "usage: make_signals FOLDER [harmonics.csv [ONLY]]\n");
+        return 2;
+    }
+    const auto measured = argc > 2 ? read_measured_tones(argv[2]) : std::vector<MeasuredTone>{};
+    if (measured.empty()) {
+        std::fprintf(
+            stderr,
+            "no measured horn spectra (harmonics.csv): tones with real spectra are left out\n");
+    }
+    Catalogue all(argv[1], argc > 3 ? argv[3] : "");
+    steady_tones(all, measured);
+    living_tones(all, measured);
+    note_changes(all);
+    moving_pitch(all);
+    rooms(all);
+    disturbed_tones(all);
+    speech_around(all);
+    sample_rates(all);
+    no_horn(all);
+    std::printf("%d signals, %.1f s of sound\n", all.count(), all.seconds());
+}
