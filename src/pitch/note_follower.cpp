@@ -1,0 +1,251 @@
+#include "pitch/note_follower.h"
+
+#include "pitch/period_match.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace bellhand::pitch {
+
+namespace {
+
+constexpr double kCents = 1200.0 / std::numbers::ln2; // cents in a ratio of e
+constexpr double kLowest_hz = 27.0;
+constexpr double kHighest_hz = 1700.0;
+
+constexpr double kWindowPeriods = 4.5;   // base window
+constexpr double kWindow_s = 0.024;      // but never shorter
+constexpr double kShortestPeriods = 2.7; // phases are asked only of windows this long
+constexpr double kShortest_s = 0.0075;
+constexpr double kLongFactor = 2.0; // the patient window
+constexpr double kChirpPrior_cents_s = 700.0;
+constexpr double kRefer_rad =
+    1.0; // turning per step of the highest harmonic before the bank is set anew
+
+constexpr double kJump = 0.05; // mismatch that counts as a jump, above the usual
+constexpr double kUsualTimes = 4.0;
+constexpr double kAccept = 0.12; // mismatch under which a new period is believed
+constexpr double kGiveUp_s = 0.070;
+
+double cents_between(double a, double b) noexcept {
+    return kCents * std::log(a / b);
+}
+
+} // namespace
+
+NoteFollower::NoteFollower(double sample_rate_hz, int hop)
+    : rate_hz_(sample_rate_hz),
+      hop_(hop),
+      scratch_(static_cast<std::size_t>(sample_rate_hz / kLowest_hz) + 2) {}
+
+std::size_t NoteFollower::reach(double sample_rate_hz) noexcept {
+    return static_cast<std::size_t>(0.3 * sample_rate_hz);
+}
+
+int NoteFollower::whole_blocks(double samples) const noexcept {
+    return std::clamp(static_cast<int>(samples / bank_.step()), 0, PhasorBank::kBlocks - 1);
+}
+
+void NoteFollower::refer(const History& history, double omega) noexcept {
+    const double hz = omega * rate_hz_ / (2.0 * std::numbers::pi);
+    const int step = hz > 105.0 ? hop_ / 8 : hop_ / 4;
+    const int harmonics = std::clamp(static_cast<int>(0.4 * rate_hz_ / hz), 1, kBankHarmonics);
+    const double window =
+        kLongFactor * std::max(kWindowPeriods / hz, kWindow_s) * rate_hz_ + 3 * hop_;
+    const double wanted = std::min({window,
+                                    usable_ + hop_,
+                                    static_cast<double>(history.length()),
+                                    static_cast<double>(PhasorBank::kBlocks * step)});
+    const auto samples = static_cast<std::size_t>(wanted) / static_cast<std::size_t>(step) *
+                         static_cast<std::size_t>(step);
+    bank_.start(omega, harmonics, step, history.newest(samples));
+}
+
+void NoteFollower::start(const History& history, double omega, std::size_t usable) noexcept {
+    active_ = true;
+    changing_ = false;
+    fresh_ = true;
+    usable_ = static_cast<double>(usable);
+    usual_ratio_ = 0.0;
+    noise_power_ = 0.0;
+    misfit_ = 1.0;
+    chirp_ = live_chirp_ = 0.0;
+    out_ = Following{};
+    mid_omega_ = out_.live_omega = out_.judged_omega = omega;
+    refer(history, omega);
+    const std::size_t lag = static_cast<std::size_t>(2.0 * std::numbers::pi / omega);
+    const std::size_t count =
+        std::min(static_cast<std::size_t>(2 * hop_), history.length() - lag - 16);
+    const auto x = history.newest(history.length());
+    const Mismatch m = match_period(x, x.size(), count, 2.0 * std::numbers::pi / omega);
+    usual_ratio_ = m.ratio();
+    noise_power_ = m.difference / (2.0 * static_cast<double>(count));
+    fit(history);
+}
+
+const Following& NoteFollower::advance(const History& history) noexcept {
+    usable_ += hop_;
+    out_.changed = false;
+    out_.doubtful = false;
+    bank_.push(history.newest(static_cast<std::size_t>(hop_)));
+    mid_omega_ += chirp_ * hop_;
+    watch(history);
+    if (changing_) {
+        out_.judged_age += hop_;
+        look_for_change(history);
+    } else {
+        fit(history);
+    }
+    return out_;
+}
+
+// Does the newest hop still repeat with the period?
+void NoteFollower::watch(const History& history) noexcept {
+    const double lag_now = 2.0 * std::numbers::pi / out_.live_omega;
+    const double omega = out_.live_omega + live_chirp_ * (0.5 * hop_ - 0.5 * lag_now);
+    const double lag = 2.0 * std::numbers::pi / omega;
+    const std::size_t quarter = static_cast<std::size_t>(hop_) / 4;
+    const auto x =
+        history.newest(static_cast<std::size_t>(lag) + 2 * static_cast<std::size_t>(hop_) + 16);
+    Mismatch hop;
+    double jump_age = -1.0;
+    const double limit = std::max(kUsualTimes * usual_ratio_, usual_ratio_ + kJump);
+    for (std::size_t q = 0; q < 4; ++q) {
+        const std::size_t end = x.size() - (3 - q) * quarter;
+        const Mismatch m = match_period(x, end, quarter, lag);
+        hop.difference += m.difference;
+        hop.energy += m.energy;
+        if (jump_age < 0.0 && m.ratio() > limit)
+            jump_age = static_cast<double>((4 - q) * quarter);
+    }
+    out_.repeats = std::max(0.0, 1.0 - hop.ratio());
+    if (changing_) {
+        change_age_ += hop_;
+        return;
+    }
+    if (hop.ratio() > limit && usable_ > lag + 2.0 * hop_) {
+        changing_ = true;
+        change_age_ = std::max(jump_age, static_cast<double>(quarter));
+        return;
+    }
+    constexpr double kPace = 0.12;
+    usual_ratio_ += kPace * (hop.ratio() - usual_ratio_);
+    noise_power_ += kPace * (hop.difference / (2.0 * hop_) - noise_power_);
+}
+
+void NoteFollower::look_for_change(const History& history) noexcept {
+    const double old_lag = 2.0 * std::numbers::pi / out_.live_omega;
+    const auto x = history.newest(history.length());
+    const auto usable = static_cast<std::size_t>(change_age_);
+    const auto shortest = static_cast<std::size_t>(rate_hz_ / kHighest_hz);
+    const auto longest = static_cast<std::size_t>(
+        std::min(rate_hz_ / kLowest_hz, static_cast<double>(scratch_.size() - 2)));
+    const auto least = static_cast<std::size_t>(std::max(0.0035 * rate_hz_, 0.42 * old_lag));
+    const ShortPeriod found =
+        find_short_period(x, usable, shortest, longest, least, old_lag, scratch_);
+    const double accept = std::max(kAccept, 2.0 * usual_ratio_);
+    if (found.lag > 0.0 && found.ratio < accept) {
+        const double omega = 2.0 * std::numbers::pi / found.lag;
+        if (std::abs(cents_between(omega, out_.live_omega)) < 20.0) {
+            changing_ = false;
+            fit(history);
+            return;
+        }
+        const double age = change_age_;
+        start(history, omega, usable);
+        out_.changed = true;
+        out_.changed_age = age;
+        return;
+    }
+    if (change_age_ > kGiveUp_s * rate_hz_) {
+        changing_ = false;
+        out_.doubtful = true;
+        fit(history);
+    }
+}
+
+void NoteFollower::match_only(const History& history) noexcept {
+    const double lag = 2.0 * std::numbers::pi / out_.live_omega;
+    const auto x = history.newest(history.length());
+    const auto usable = static_cast<std::size_t>(usable_);
+    const auto shortest = static_cast<std::size_t>(0.96 * lag) - 1;
+    const auto longest = static_cast<std::size_t>(1.04 * lag) + 2;
+    const auto least = static_cast<std::size_t>(std::max(0.0035 * rate_hz_, 0.42 * lag));
+    const ShortPeriod found = find_short_period(x, usable, shortest, longest, least, lag, scratch_);
+    if (found.lag > 0.0)
+        out_.live_omega = 2.0 * std::numbers::pi / found.lag;
+    mid_omega_ = out_.judged_omega = out_.live_omega;
+    out_.judged_age = 0.5 * usable_;
+    out_.live_sd_cents = out_.judged_sd_cents = 3.0;
+    chirp_ = live_chirp_ = 0.0;
+}
+
+void NoteFollower::fit(const History& history) noexcept {
+    const double hz = out_.live_omega * rate_hz_ / (2.0 * std::numbers::pi);
+    const double base = std::max(kWindowPeriods / hz, kWindow_s) * rate_hz_;
+    const double shortest = std::max(kShortestPeriods / hz, kShortest_s) * rate_hz_;
+    const double room = usable_ - 2.0 * bank_.step();
+    if (room < shortest) {
+        match_only(history);
+        return;
+    }
+    if (std::abs(out_.live_omega - bank_.omega()) * bank_.harmonics() * bank_.step() > kRefer_rad)
+        refer(history, out_.live_omega);
+    const double floor = 1e-5 * (out_.tone_power + noise_power_) + 1e-13;
+    noise_.fill(static_cast<float>(std::max(noise_power_, floor)));
+
+    PhaseFitRequest request;
+    request.oldest = std::min(whole_blocks(std::min(base, room)), bank_.filled()) - 1;
+    request.omega = mid_omega_;
+    request.chirp = chirp_;
+    request.chirp_prior_sd = kChirpPrior_cents_s / kCents * out_.live_omega / rate_hz_;
+    request.passes = fresh_ ? 3 : 1;
+    const PhaseFit near = fit_phase(bank_, request, noise_);
+    if (!near.ok)
+        return;
+    fresh_ = room < 1.2 * base;
+    mid_omega_ = near.omega;
+    chirp_ = near.chirp;
+    misfit_ += 0.1 * (near.misfit - misfit_);
+    const double scale = std::max(1.0, misfit_);
+    double live = near.omega + near.chirp * near.middle;
+    double live_chirp = near.chirp;
+    double live_variance = near.variance + near.chirp_variance * near.middle * near.middle;
+
+    if (room > 1.3 * base) {
+        request.oldest =
+            std::min(whole_blocks(std::min(kLongFactor * base, room)), bank_.filled()) - 1;
+        request.passes = 1;
+        request.omega = near.omega - near.chirp * 0.5 * (request.oldest * bank_.step() - base);
+        request.chirp = near.chirp;
+        const PhaseFit far = fit_phase(bank_, request, noise_);
+        if (far.ok) {
+            const double far_live = far.omega + far.chirp * far.middle;
+            const double far_variance = far.variance + far.chirp_variance * far.middle * far.middle;
+            const double gap = far_live - live;
+            const double expected =
+                std::max(live_variance - far_variance, 0.1 * live_variance) * scale;
+            const double trust = std::exp(-0.5 * gap * gap / (2.25 * expected));
+            live += trust * gap;
+            live_chirp += trust * (far.chirp - live_chirp);
+            live_variance += trust * (far_variance - live_variance);
+        }
+    }
+    out_.live_omega = live;
+    live_chirp_ = live_chirp;
+    out_.live_sd_cents = kCents * std::sqrt(live_variance * scale) / live;
+    out_.judged_omega = near.omega;
+    out_.judged_sd_cents = kCents * std::sqrt(near.variance * scale) / near.omega;
+    out_.judged_age = near.middle;
+    out_.noise_power = noise_power_;
+    out_.harmonics = bank_.harmonics();
+    out_.amplitude = near.amplitude;
+    out_.tone_power = 0.0;
+    for (int i = 0; i < bank_.harmonics(); ++i) {
+        const auto a = static_cast<double>(near.amplitude[static_cast<std::size_t>(i)]);
+        out_.tone_power += 0.5 * a * a;
+    }
+}
+
+} // namespace bellhand::pitch
