@@ -28,9 +28,9 @@ Propagation by_bessel(double r_v, double omega, const Air& air) noexcept {
     const Complex viscous = 1.0 / (1.0 - boundary_layer_function(r_v));
     const Complex thermal =
         1.0 + (air.heat_ratio - 1.0) * boundary_layer_function(air.sqrt_prandtl * r_v);
+    const Complex mean = std::sqrt(viscous * thermal);
     const Complex j(0.0, 1.0);
-    return {j * (omega / air.speed_m_s) * std::sqrt(viscous * thermal),
-            air.density_kg_m3 * air.speed_m_s * std::sqrt(viscous / thermal)};
+    return {j * (omega / air.speed_m_s) * mean, air.density_kg_m3 * air.speed_m_s * viscous / mean};
 }
 
 } // namespace
