@@ -38,8 +38,9 @@ struct SourceStatus {
     std::string name;    ///< what is being listened to, for people
     std::string message; ///< one sentence when waiting or failed, or a remark when ended
     double sample_rate_hz = 0.0;
-    int channels = 0; ///< that the device or file has
-    int channel = 0;  ///< listened to, from 1; 0 = mix of all
+    int channels = 0;                ///< that the device was opened with or the file has
+    int channel = 0;                 ///< listened to, from 1; 0 = mix of all
+    double reported_latency_s = 0.0; ///< of a device, as its driver says: a hint
     std::uint64_t delivered_samples = 0;
     std::uint64_t dropped_samples = 0; ///< ring full, or reported lost by the device
     std::uint64_t overruns = 0;        ///< times that happened

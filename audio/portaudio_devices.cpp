@@ -1,0 +1,75 @@
+#include "audio/device.h"
+#include "audio/device_choice.h"
+#include "audio/device_source.h"
+#include "audio/portaudio_driver.h"
+#include "audio/portaudio_library.h"
+
+#include <future>
+#include <memory>
+#include <thread>
+#include <utility>
+
+#include <portaudio.h>
+
+namespace bellhand::audio {
+
+namespace {
+
+constexpr auto kListLimit = std::chrono::milliseconds(10000);
+constexpr auto kGlanceLimit =
+    std::chrono::milliseconds(3000); // a choice is checked by then, or later by itself
+
+Result<std::vector<Device>> list_now(std::chrono::milliseconds limit) {
+    const PortAudioTurn turn(limit);
+    if (!turn.held()) {
+        return failure("The computer's sound system is busy; try again in a moment.");
+    }
+    const QuietStderr quiet;
+    quiet_sound_libraries();
+    if (const PaError error = Pa_Initialize(); error != paNoError) {
+        return failure("The computer's sound system cannot be used: " + portaudio_error(error));
+    }
+    std::vector<Device> devices = devices_now();
+    Pa_Terminate();
+    return devices;
+}
+
+/// On a thread that can be left behind: a sound system that hangs must not take the caller with it.
+Result<std::vector<Device>> list_within(std::chrono::milliseconds limit) {
+    auto promise = std::make_shared<std::promise<Result<std::vector<Device>>>>();
+    std::future<Result<std::vector<Device>>> listed = promise->get_future();
+    std::thread([promise, limit] { promise->set_value(list_now(limit)); }).detach();
+    if (listed.wait_for(limit) != std::future_status::ready) {
+        return failure("The computer's sound system does not answer.");
+    }
+    return listed.get();
+}
+
+} // namespace
+
+Result<std::vector<Device>> list_devices() {
+    return list_within(kListLimit);
+}
+
+Result<std::unique_ptr<Source>> open_device(const DeviceChoice& choice) {
+    if (choice.channel < 0) {
+        return usage_error("There is no channel " + std::to_string(choice.channel) +
+                           ": channels count from 1, and 0 mixes all.");
+    }
+    if (const Result<std::vector<Device>> devices =
+            list_devices()) { // without a sound system: waited for
+        const Result<std::optional<std::size_t>> chosen = find_chosen(*devices, choice);
+        if (!chosen) {
+            return tl::unexpected<Error>(chosen.error());
+        }
+        if (chosen->has_value()) {
+            if (const Result<void> there = check_channel((*devices)[**chosen], choice.channel);
+                !there) {
+                return tl::unexpected<Error>(there.error());
+            }
+        }
+    }
+    return std::make_unique<DeviceSource>(choice, &make_portaudio_driver);
+}
+
+} // namespace bellhand::audio

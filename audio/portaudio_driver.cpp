@@ -1,0 +1,171 @@
+#include "audio/portaudio_driver.h"
+
+#include "audio/device_choice.h"
+#include "audio/portaudio_callback.h"
+#include "audio/portaudio_library.h"
+
+#include <algorithm>
+#include <string>
+
+#include <pa_linux_alsa.h>
+#include <portaudio.h>
+
+namespace bellhand::audio {
+
+namespace {
+
+constexpr double kLowestRateHz = 8000.0;
+constexpr double kHighestRateHz = 192000.0;
+// About one hop of the pitch analysis each way; a sound server adds its own on top.
+constexpr double kWantedLatencyS = 0.0107;
+
+/// The parameters of a stream, with what they point to.
+struct Wanted {
+    PaStreamParameters parameters{};
+    PaAlsaStreamInfo alsa{};
+    std::string alsa_name;
+};
+
+/// ALSA's name for an input of the sound server. Quoted as ALSA's parser wants it.
+std::string server_alsa_name(const std::string& id) {
+    std::string quoted;
+    for (const char c : id) {
+        if (c == '\'' || c == '\\') {
+            quoted += '\\';
+        }
+        quoted += c;
+    }
+    return "pulse:DEVICE='" + quoted + "'";
+}
+
+void fill(Wanted& wanted, const Device& device, int channels) {
+    wanted.parameters.channelCount = channels;
+    wanted.parameters.sampleFormat = paFloat32;
+    wanted.parameters.suggestedLatency = std::max(device.low_latency_s, kWantedLatencyS);
+    wanted.parameters.device = device.index;
+    if (device.host_api == kServerHostApi) {
+        wanted.alsa_name = server_alsa_name(device.id);
+        PaAlsa_InitializeStreamInfo(&wanted.alsa);
+        wanted.alsa.deviceString = wanted.alsa_name.c_str();
+        wanted.parameters.device = paUseHostApiSpecificDeviceSpecification;
+        wanted.parameters.hostApiSpecificStreamInfo = &wanted.alsa;
+    }
+}
+
+class PortAudioDriver final : public CaptureDriver {
+public:
+    PortAudioDriver() = default;
+    ~PortAudioDriver() override { close(); }
+    PortAudioDriver(const PortAudioDriver&) = delete;
+    PortAudioDriver& operator=(const PortAudioDriver&) = delete;
+
+    Result<OpenedDevice> open(const PickDevice& pick,
+                              int channel,
+                              const PrepareCapture& prepare,
+                              Capture& capture) override;
+    bool alive() override { return Pa_IsStreamActive(stream_) == 1; }
+    void close() noexcept override;
+
+private:
+    [[nodiscard]] PaError open_stream(const Device& device, int channels, Capture& capture);
+
+    bool initialised_ = false;
+    PaStream* stream_ = nullptr;
+    double rate_hz_ = 0.0;
+};
+
+PaError PortAudioDriver::open_stream(const Device& device, int channels, Capture& capture) {
+    Wanted wanted;
+    fill(wanted, device, channels);
+    PaError error = paInvalidSampleRate;
+    // The device's own rate first; the others are for devices whose own rate is out of range or a lie.
+    for (const double rate_hz :
+         {device.default_rate_hz, 48000.0, 44100.0, 96000.0, 32000.0, 16000.0, 8000.0}) {
+        if (rate_hz < kLowestRateHz || rate_hz > kHighestRateHz) {
+            continue;
+        }
+        error = Pa_OpenStream(&stream_,
+                              &wanted.parameters,
+                              nullptr,
+                              rate_hz,
+                              kBlockSamples,
+                              paClipOff | paDitherOff,
+                              &portaudio_callback,
+                              &capture);
+        if (error == paNoError) {
+            rate_hz_ = rate_hz;
+            return error;
+        }
+        stream_ = nullptr;
+        if (error != paInvalidSampleRate) {
+            return error;
+        }
+    }
+    return error;
+}
+
+Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick,
+                                           int channel,
+                                           const PrepareCapture& prepare,
+                                           Capture& capture) {
+    const PortAudioTurn turn;
+    const QuietStderr quiet;
+    quiet_sound_libraries();
+    if (const PaError error = Pa_Initialize(); error != paNoError) {
+        return failure("The computer's sound system cannot be used: " + portaudio_error(error));
+    }
+    initialised_ = true;
+    const std::vector<Device> devices = devices_now();
+    const Result<std::size_t> picked = pick(devices);
+    if (!picked) {
+        return tl::unexpected<Error>(picked.error());
+    }
+    const Device& device = devices[*picked];
+    if (const Result<void> there = check_channel(device, channel); !there) {
+        return tl::unexpected<Error>(there.error());
+    }
+    OpenedDevice opened;
+    opened.device = device;
+    opened.channels = channels_to_open(device, channel);
+    PaError error = open_stream(device, opened.channels, capture);
+    if (error == paInvalidChannelCount && opened.channels != device.inputs) {
+        opened.channels = device.inputs;
+        error = open_stream(device, opened.channels, capture);
+    }
+    if (error != paNoError) {
+        return failure("'" + device.name + "' cannot be opened: " + portaudio_error(error));
+    }
+    const PaStreamInfo* info = Pa_GetStreamInfo(stream_);
+    // The rate as the hardware gives it, which can differ a little from the one asked for.
+    opened.sample_rate_hz = info != nullptr && info->sampleRate > 0.0 ? info->sampleRate : rate_hz_;
+    opened.reported_latency_s = info != nullptr ? info->inputLatency : 0.0;
+    prepare(opened);
+    error = Pa_StartStream(stream_);
+    if (error != paNoError) {
+        return failure("'" + device.name + "' cannot be started: " + portaudio_error(error));
+    }
+    return opened;
+}
+
+void PortAudioDriver::close() noexcept {
+    if (!initialised_) {
+        return;
+    }
+    const PortAudioTurn turn;
+    const QuietStderr quiet;
+    if (stream_ != nullptr) {
+        Pa_AbortStream(stream_);
+        Pa_CloseStream(stream_);
+        stream_ = nullptr;
+    }
+    Pa_Terminate();
+    initialised_ = false;
+}
+
+} // namespace
+
+std::unique_ptr<CaptureDriver> make_portaudio_driver() {
+    return std::make_unique<PortAudioDriver>();
+}
+
+} // namespace bellhand::audio

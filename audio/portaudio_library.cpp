@@ -1,0 +1,157 @@
+#include "audio/portaudio_library.h"
+
+#include "audio/sound_server.h"
+
+#include <condition_variable>
+#include <mutex>
+#include <string>
+
+#include <portaudio.h>
+
+#include <dlfcn.h>
+#include <fcntl.h>
+#include <unistd.h>
+
+namespace bellhand::audio {
+
+namespace {
+
+constexpr auto kServerLimit = std::chrono::milliseconds(2000);
+
+struct Turnstile {
+    std::mutex mutex;
+    std::condition_variable freed;
+    bool taken = false;
+};
+
+/// Never destroyed: a thread that was left behind may still hold it when the program ends.
+Turnstile& turnstile() {
+    static auto* const only = new Turnstile;
+    return *only;
+}
+
+void ignore_alsa(const char* /*file*/,
+                 int /*line*/,
+                 const char* /*function*/,
+                 int /*error*/,
+                 const char* /*format*/,
+                 ...) {}
+void ignore_jack(const char* /*text*/) {}
+
+template <typename Setter, typename Handler>
+void set_handler(const char* setter_name, Handler handler) noexcept {
+    if (void* found = dlsym(RTLD_DEFAULT, setter_name)) {
+        reinterpret_cast<Setter>(found)(handler);
+    }
+}
+
+bool says_monitor(const std::string& name) {
+    return name.find("onitor") != std::string::npos;
+}
+
+} // namespace
+
+PortAudioTurn::PortAudioTurn() {
+    std::unique_lock<std::mutex> lock(turnstile().mutex);
+    turnstile().freed.wait(lock, [] { return !turnstile().taken; });
+    turnstile().taken = true;
+    held_ = true;
+}
+
+PortAudioTurn::PortAudioTurn(std::chrono::milliseconds limit) {
+    std::unique_lock<std::mutex> lock(turnstile().mutex);
+    held_ = turnstile().freed.wait_for(lock, limit, [] { return !turnstile().taken; });
+    turnstile().taken = turnstile().taken || held_;
+}
+
+PortAudioTurn::~PortAudioTurn() {
+    if (!held_) {
+        return;
+    }
+    {
+        const std::lock_guard<std::mutex> lock(turnstile().mutex);
+        turnstile().taken = false;
+    }
+    turnstile().freed.notify_all();
+}
+
+QuietStderr::QuietStderr() noexcept {
+    const int nowhere = ::open("/dev/null", O_WRONLY | O_CLOEXEC);
+    if (nowhere < 0) {
+        return;
+    }
+    saved_ = ::fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, 3);
+    if (saved_ >= 0) {
+        ::dup2(nowhere, STDERR_FILENO);
+    }
+    ::close(nowhere);
+}
+
+QuietStderr::~QuietStderr() {
+    if (saved_ >= 0) {
+        ::dup2(saved_, STDERR_FILENO);
+        ::close(saved_);
+    }
+}
+
+void quiet_sound_libraries() noexcept {
+    // Looked up by name, because the program itself uses neither library and JACK need not be there.
+    using AlsaHandler = void (*)(const char*, int, const char*, int, const char*, ...);
+    using JackHandler = void (*)(const char*);
+    set_handler<int (*)(AlsaHandler)>("snd_lib_error_set_handler", &ignore_alsa);
+    set_handler<void (*)(JackHandler)>("jack_set_error_function", &ignore_jack);
+    set_handler<void (*)(JackHandler)>("jack_set_info_function", &ignore_jack);
+}
+
+std::vector<Device> devices_now() {
+    std::vector<Device> devices;
+    const int count = Pa_GetDeviceCount(); // negative = an error: no devices
+    for (int i = 0; i < count; ++i) {
+        const PaDeviceInfo* info = Pa_GetDeviceInfo(i);
+        const PaHostApiInfo* host = info != nullptr ? Pa_GetHostApiInfo(info->hostApi) : nullptr;
+        if (host == nullptr) {
+            continue;
+        }
+        Device device;
+        device.index = i;
+        device.host_api = host->name;
+        device.name = info->name;
+        device.id = info->name;
+        device.inputs = info->maxInputChannels;
+        device.outputs = info->maxOutputChannels;
+        device.default_rate_hz = info->defaultSampleRate;
+        device.low_latency_s = info->defaultLowInputLatency;
+        device.default_input = i == Pa_GetDefaultInputDevice();
+        device.default_output = i == Pa_GetDefaultOutputDevice();
+        device.monitor = device.inputs > 0 && says_monitor(device.name);
+        devices.push_back(device);
+    }
+    if (Pa_HostApiTypeIdToHostApiIndex(paALSA) < 0) {
+        return devices; // the server's inputs are reached through ALSA
+    }
+    for (const ServerInput& input : sound_server_inputs(kServerLimit)) {
+        Device device;
+        device.index = devices.empty() ? 0 : devices.back().index + 1;
+        device.host_api = kServerHostApi;
+        device.name = input.name;
+        device.id = input.id;
+        device.inputs = input.channels;
+        device.default_rate_hz = input.rate_hz;
+        device.monitor = input.monitor;
+        devices.push_back(device);
+    }
+    return devices;
+}
+
+std::string portaudio_error(int error) {
+    std::string text = Pa_GetErrorText(error);
+    if (error == paUnanticipatedHostError) {
+        if (const PaHostErrorInfo* host = Pa_GetLastHostErrorInfo();
+            host != nullptr && host->errorText != nullptr) {
+            text = host->errorText;
+        }
+    }
+    return text + ".";
+}
+
+} // namespace bellhand::audio

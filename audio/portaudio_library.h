@@ -1,0 +1,54 @@
+#pragma once
+
+#include "audio/device.h"
+#include "core/result.h"
+
+#include <chrono>
+#include <string>
+#include <vector>
+
+namespace bellhand::audio {
+
+/// `Device::host_api` of the sound server's inputs.
+inline constexpr const char* kServerHostApi = "PulseAudio";
+
+/// The right to call PortAudio, which serves one thread at a time. Held only around calls, not while a stream runs;
+/// who hangs in a call keeps it.
+class PortAudioTurn {
+public:
+    /// Waits for it as long as it takes.
+    PortAudioTurn();
+    /// Waits no longer than `limit`; see `held`.
+    explicit PortAudioTurn(std::chrono::milliseconds limit);
+    ~PortAudioTurn();
+    PortAudioTurn(const PortAudioTurn&) = delete;
+    PortAudioTurn& operator=(const PortAudioTurn&) = delete;
+    [[nodiscard]] bool held() const noexcept { return held_; }
+
+private:
+    bool held_ = false;
+};
+
+/// While it lives, the C library's standard error stream leads nowhere: PortAudio and the libraries under it write
+/// there what they tried, which would spoil a command's output. Hold a `PortAudioTurn` meanwhile.
+class QuietStderr {
+public:
+    QuietStderr() noexcept;
+    ~QuietStderr();
+    QuietStderr(const QuietStderr&) = delete;
+    QuietStderr& operator=(const QuietStderr&) = delete;
+
+private:
+    int saved_ = -1;
+};
+
+/// Takes away the handlers by which ALSA and JACK write to the standard error stream at any time.
+void quiet_sound_libraries() noexcept;
+
+/// All devices of an initialised PortAudio, then those of the sound server. With a turn held.
+[[nodiscard]] std::vector<Device> devices_now();
+
+/// PortAudio's name for an error, as the end of a sentence: "...: Device unavailable."
+[[nodiscard]] std::string portaudio_error(int error);
+
+} // namespace bellhand::audio

@@ -1,0 +1,125 @@
+#include "audio/capture.h"
+#include "audio/portaudio_callback.h"
+#include "support/alloc_guard.h"
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include <doctest/doctest.h>
+#include <portaudio.h>
+
+using namespace bellhand;
+using namespace bellhand::audio;
+
+namespace {
+
+int call(Capture& capture,
+         const float* frames,
+         unsigned long count,
+         PaStreamCallbackFlags flags = 0) {
+    const PaStreamCallbackTimeInfo time{};
+    return portaudio_callback(frames, nullptr, count, &time, flags, &capture);
+}
+
+} // namespace
+
+static_assert(noexcept(portaudio_callback(nullptr, nullptr, 0, nullptr, 0, nullptr)),
+              "nothing is thrown at a C library");
+
+TEST_SUITE("rt/audio_callback") {
+    TEST_CASE("the callback neither allocates, locks nor touches a file, whatever happens") {
+        BlockRing ring(64);
+        Capture capture;
+        capture.prepare(ring, 0, 48000.0, 8, 0);
+        const std::vector<float> frames(8 * 1024, 0.25F);
+        Block block;
+
+        const test::RealTimeScope scope;
+        int wanted = 0;
+        for (int i = 0; i < 100; ++i) {
+            wanted += call(capture, frames.data(), 1024) == paContinue
+                          ? 1
+                          : 0; // fills the ring: 8 blocks a call
+            wanted += call(capture, frames.data(), 37) == paContinue ? 1 : 0;
+            wanted += call(capture, frames.data(), 128, paInputOverflow) == paContinue ? 1 : 0;
+            wanted += call(capture, nullptr, 128) == paContinue ? 1 : 0;
+            if (i > 50) {
+                while (ring.try_pop(block)) {
+                }
+            }
+        }
+        const test::ForbiddenCalls calls = scope.calls();
+        capture.revoke();
+        const test::RealTimeScope after;
+        const bool revoked = call(capture, frames.data(), 128) == paAbort;
+        const std::uint64_t after_revoking = after.calls().total();
+
+        CHECK(wanted == 400);
+        CHECK(revoked);
+        CHECK(capture.dropped() > 0);
+        if (!test::RealTimeScope::available()) {
+            MESSAGE("a sanitizer replaces the C library's functions: calls were not counted");
+            return;
+        }
+        CHECK(calls.allocations == 0);
+        CHECK(calls.frees == 0);
+        CHECK(calls.locks == 0);
+        CHECK(calls.file_calls == 0);
+        CHECK(after_revoking == 0);
+    }
+
+    TEST_CASE("what does not fit into the ring is counted, and the sample numbers jump over it") {
+        BlockRing ring(2);
+        Capture capture;
+        capture.prepare(ring, 3, 48000.0, 1, 1);
+        const std::vector<float> frames(128, 0.5F);
+        for (int i = 0; i < 5; ++i) {
+            CHECK(call(capture, frames.data(), 128) == paContinue);
+        }
+        CHECK(capture.calls() == 5);
+        CHECK(capture.delivered() == 256);
+        CHECK(capture.dropped() == 3 * 128);
+        CHECK(capture.overruns() == 3);
+        Block block;
+        REQUIRE(ring.try_pop(block));
+        CHECK(block.first_sample == 0);
+        REQUIRE(ring.try_pop(block));
+        CHECK(block.first_sample == 128);
+        CHECK(call(capture, frames.data(), 128) == paContinue);
+        REQUIRE(ring.try_pop(block));
+        CHECK(block.first_sample == 640);
+        CHECK(block.stream == 3);
+    }
+
+    TEST_CASE("a buffer that fits in part loses only the rest") {
+        BlockRing ring(2);
+        Capture capture;
+        capture.prepare(ring, 0, 48000.0, 1, 1);
+        const std::vector<float> frames(1000, 0.5F);
+        CHECK(call(capture, frames.data(), 1000) == paContinue);
+        CHECK(capture.delivered() == 256);
+        CHECK(capture.dropped() == 744);
+        CHECK(capture.overruns() == 1);
+    }
+
+    TEST_CASE(
+        "an overflow told by the device, or a missing buffer, is a counted gap of one buffer") {
+        BlockRing ring(8);
+        Capture capture;
+        capture.prepare(ring, 0, 48000.0, 1, 1);
+        const std::vector<float> frames(100, 0.5F);
+        CHECK(call(capture, frames.data(), 100) == paContinue);
+        CHECK(call(capture, frames.data(), 100, paInputOverflow) == paContinue);
+        CHECK(call(capture, nullptr, 100) == paContinue);
+        CHECK(call(capture, frames.data(), 100) == paContinue);
+        CHECK(capture.overruns() == 2);
+        CHECK(capture.dropped() == 200);
+        std::vector<std::uint64_t> firsts;
+        Block block;
+        while (ring.try_pop(block)) {
+            firsts.push_back(block.first_sample);
+        }
+        CHECK(firsts == std::vector<std::uint64_t>{0, 200, 400});
+    }
+}
