@@ -14,6 +14,11 @@ namespace bellhand::instrument {
 
 inline constexpr const char* kProfileFormat = "bellhand horn profile";
 
+inline constexpr const char* kSetListFormat = "bellhand set list";
+
+/// A key of the crook family, empty when absent; an ambiguous one is refused with the question which is meant.
+[[nodiscard]] std::optional<horn::Crook> read_key(Fields& fields, std::string_view key);
+
 /// Checks "format" and "version", which every file of this program begins with.
 void check_head(Fields& top, const char* format, int newest_version);
 

@@ -17,8 +17,8 @@ using nlohmann::json;
 constexpr NumberRange kPullRange{0.0, 0.3, "metres", "millimetres", 0.001};
 constexpr NumberRange kTemperatureRange{-10.0, 45.0, "degrees Celsius", "", 0.0};
 constexpr NumberRange kMassRange{0.001, 5.0, "kilograms", "grams", 0.001};
-constexpr NumberRange kReachRange{0.0, 1.5, "metres", "millimetres", 0.001};
-constexpr NumberRange kSecondsRange{0.0, 300.0, "seconds", "", 0.0};
+constexpr NumberRange kReachRange{0.0, 0.6, "metres", "millimetres", 0.001};
+constexpr NumberRange kSecondsRange{0.0, 60.0, "seconds", "", 0.0};
 
 /// Longest tube that is still believable: a value above it is more likely in another unit. The longest crook of the
 /// family, A flat basso, takes about 4.5 m of crook (Grove 1st ed. names it; length from c/(2 f1)).
@@ -27,26 +27,6 @@ NumberRange length_range(PieceKind kind) {
                            : kind == PieceKind::tuning_bit ? 0.6
                                                            : 6.0;
     return {0.003, longest, "metres", "millimetres", 0.001};
-}
-
-std::optional<horn::Crook> read_key(Fields& fields, std::string_view key) {
-    if (!fields.has(key)) {
-        return std::nullopt;
-    }
-    const std::string text = fields.text(key);
-    if (fields.problem().found()) {
-        return std::nullopt;
-    }
-    const auto crook = horn::parse_crook(text);
-    if (!crook) {
-        std::string why = crook.error().message;
-        while (!why.empty() && why.back() == '.') {
-            why.pop_back();
-        }
-        fields.problem().refuse(fields.place_of(key), "is not clear: " + why);
-        return std::nullopt;
-    }
-    return *crook;
 }
 
 std::vector<PitchMeasurement> read_pitches(Fields& owner) {
@@ -279,6 +259,26 @@ Profile read_profile(const json& document, FileProblem& problem) {
 }
 
 } // namespace
+
+std::optional<horn::Crook> read_key(Fields& fields, std::string_view key) {
+    if (!fields.has(key)) {
+        return std::nullopt;
+    }
+    const std::string text = fields.text(key);
+    if (fields.problem().found()) {
+        return std::nullopt;
+    }
+    const auto crook = horn::parse_crook(text);
+    if (!crook) {
+        std::string why = crook.error().message;
+        while (!why.empty() && why.back() == '.') {
+            why.pop_back();
+        }
+        fields.problem().refuse(fields.place_of(key), "is not clear: " + why);
+        return std::nullopt;
+    }
+    return *crook;
+}
 
 std::vector<std::string> read_names(Fields& fields, std::string_view key, std::size_t most) {
     std::vector<std::string> names;
