@@ -1,4 +1,5 @@
 #include "app/commands.h"
+#include "chart/page.h"
 #include "chart/sheet.h"
 #include "chart/text.h"
 
@@ -12,7 +13,7 @@ namespace bellhand::app {
 
 namespace {
 
-enum class ChartFormat { table, csv, json };
+enum class ChartFormat { table, csv, json, svg, pdf };
 
 struct ChartOptions {
     TuningOptions tuning;
@@ -45,12 +46,16 @@ std::string for_terminal(const chart::Sheet& sheet) {
     return text;
 }
 
-std::string drawn(const chart::Sheet& sheet, ChartFormat format) {
+Result<std::string> in_format(const chart::Sheet& sheet, ChartFormat format) {
     switch (format) {
     case ChartFormat::csv:
         return printed(chart::full_table(sheet), TableFormat::csv);
     case ChartFormat::json:
         return chart::sheet_json(sheet);
+    case ChartFormat::svg:
+        return chart::sheet_page(sheet, chart::PageFormat::svg);
+    case ChartFormat::pdf:
+        return chart::sheet_page(sheet, chart::PageFormat::pdf);
     case ChartFormat::table:
         break;
     }
@@ -89,7 +94,11 @@ Result<int> print_chart(const ChartOptions& options) {
     }
     const chart::Sheet sheet =
         chart::make_sheet(*tuning, horn::nominal_hand_response(*tuning), options.bass_clef, key);
-    return write_out(drawn(sheet, options.format), options.out);
+    const auto content = in_format(sheet, options.format);
+    if (!content) {
+        return tl::unexpected(content.error());
+    }
+    return write_out(*content, options.out);
 }
 
 } // namespace
@@ -101,11 +110,17 @@ void add_chart(CommandLine& line) {
                                     "The hand chart of a crook: every note, partial and hand",
                                     [options] { return print_chart(*options); });
     add_tuning_options(command, options->tuning);
-    static const std::map<std::string, ChartFormat> kFormats = {
-        {"table", ChartFormat::table}, {"csv", ChartFormat::csv}, {"json", ChartFormat::json}};
-    command.add_option("--format", options->format, "How to print: table, csv or json")
+    static const std::map<std::string, ChartFormat> kFormats = {{"table", ChartFormat::table},
+                                                                {"csv", ChartFormat::csv},
+                                                                {"json", ChartFormat::json},
+                                                                {"svg", ChartFormat::svg},
+                                                                {"pdf", ChartFormat::pdf}};
+    command
+        .add_option("--format",
+                    options->format,
+                    "How to print: table, csv, json, or a page for the music stand as svg or pdf")
         ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
-        ->type_name("table|csv|json");
+        ->type_name("table|csv|json|svg|pdf");
     static const std::map<std::string, horn::BassClef> kClefs = {
         {"new", horn::BassClef::sounding_octave}, {"old", horn::BassClef::octave_lower}};
     command

@@ -21,8 +21,8 @@ Sheet make_sheet(const horn::Tuning& tuning,
 }
 
 horn::Scale written_key(const horn::Scale& sounding, const horn::Crook& crook) {
-    const horn::StaffName tonic = horn::staff_name(
-        horn::usual_spelling(60 + horn::tonic_step(sounding) - crook.transposition));
+    const horn::Note sounding_tonic{60 + horn::tonic_step(sounding), sounding.sharps};
+    const horn::StaffName tonic = horn::staff_name(horn::written_note(sounding_tonic, crook));
     return {tonic.letter, tonic.sharps, sounding.mode};
 }
 

@@ -65,7 +65,7 @@ std::vector<PlayedNote> crook_chart(const Tuning& tuning, const HandResponse& re
     for (const ChartEntry& entry : hand_chart()) {
         PlayedNote note;
         note.written = entry.written;
-        note.sounding = usual_spelling(entry.written.number + tuning.crook.transposition);
+        note.sounding = sounding_note(entry.written, tuning.crook);
         note.target_hz = target_hz(entry.written, tuning);
         for (const HandWay& way : entry.ways) {
             note.ways.push_back(played(way, note.target_hz, tuning, response));

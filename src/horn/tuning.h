@@ -22,6 +22,13 @@ struct Tuning {
 /// Errors (usage): A4 outside 380 to 470 Hz, or not a number.
 [[nodiscard]] Result<double> checked_a4(double a4_hz);
 
+/// The note that sounds, spelled as far from its written name as the crook's key is from C: written B♭ on E♭ sounds D♭.
+/// Where that would need C♭, F♭, E♯, B♯ or a double accidental, the usual spelling.
+[[nodiscard]] Note sounding_note(Note written, const Crook& crook) noexcept;
+
+/// The written note for a sounding one, spelled by the same rule.
+[[nodiscard]] Note written_note(Note sounding, const Crook& crook) noexcept;
+
 /// Frequency at which the written note should sound (crook's transposition, then temperament by sounding note).
 [[nodiscard]] double target_hz(Note written, const Tuning& tuning) noexcept;
 

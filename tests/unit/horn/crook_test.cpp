@@ -175,3 +175,34 @@ TEST_SUITE("horn/tuning") {
         }
     }
 }
+
+TEST_SUITE("horn/sounding_note") {
+    TEST_CASE("what sounds is spelled by the interval of the crook") {
+        // Source: common practice, no source (transposition by a named interval).
+        const auto sounds = [](const char* written, const char* crook) {
+            return ascii_name(sounding_note(*parse_note(written), *parse_crook(crook)));
+        };
+        CHECK(sounds("Bb4", "Eb") == "Db4");
+        CHECK(sounds("F#4", "D") == "G#3");
+        CHECK(sounds("C4", "Bb-basso") == "Bb2");
+        CHECK(sounds("E4", "A") == "C#4");
+        CHECK(sounds("G4", "F#") == "C#4");
+        CHECK(sounds("C4", "Db") == "Db3");
+        CHECK(sounds("F#5", "C-basso") == "F#4");
+        CHECK(sounds("Ab4", "Eb") == "B3"); // not C flat
+    }
+
+    TEST_CASE("written and sounding are each other's inverse in pitch on every crook") {
+        for (const Crook& crook : all_crooks()) {
+            for (int number = 36; number <= 91; ++number) {
+                const Note written = usual_spelling(number);
+                const Note sounding = sounding_note(written, crook);
+                CHECK(sounding.number == number + crook.transposition);
+                CHECK(written_note(sounding, crook).number == number);
+                CHECK(parse_note(ascii_name(sounding))->number == sounding.number);
+            }
+            // A crook's own C.
+            CHECK(ascii_name(sounding_note({60, 0}, crook)) == crook.sounding_c4);
+        }
+    }
+}

@@ -1,0 +1,19 @@
+#pragma once
+
+#include "chart/paper.h"
+#include "chart/sheet.h"
+
+namespace bellhand::chart {
+
+/// The hand chart on one A4 page for the music stand: every note on the staff with the sign of the hand above it, under
+/// it the partial, what the lips supply, the other way and what sounds. SVG and PDF come from the same drawing. Errors
+/// as `render_page`.
+[[nodiscard]] Result<std::string> sheet_page(const Sheet& sheet, PageFormat format);
+
+/// Diatonic steps of a written note above the lowest line of its staff: treble E4, bass G2.
+[[nodiscard]] int steps_above_bottom_line(horn::Note note, bool bass_clef) noexcept;
+
+/// Ledger lines a note needs at that height: negative below the staff, positive above, 0 within.
+[[nodiscard]] int ledger_lines(int steps_above_bottom) noexcept;
+
+} // namespace bellhand::chart

@@ -1,0 +1,46 @@
+#pragma once
+
+#include "core/result.h"
+
+#include <functional>
+#include <string>
+#include <string_view>
+
+typedef struct _cairo cairo_t; // as cairo.h declares it
+
+namespace bellhand::chart {
+
+enum class PageFormat { svg, pdf };
+
+/// A4 upright.
+inline constexpr double kPageWidth_mm = 210.0;
+inline constexpr double kPageHeight_mm = 297.0;
+
+/// Draws one A4 page (millimetres, origin at the top left, y downwards) and returns the file's bytes. Errors (failure):
+/// the drawing library ran out of memory.
+[[nodiscard]] Result<std::string>
+render_page(PageFormat format, const std::string& title, const std::function<void(cairo_t*)>& draw);
+
+enum class Align { left, centre, right };
+
+struct TextStyle {
+    double size_mm = 3.0;
+    bool bold = false;
+    double grey = 0.0; ///< 0 black to 1 white
+    Align align = Align::left;
+};
+
+/// One line of text on its baseline; ♯ and ♭ are drawn by us, since few fonts have them. Returns the width in mm.
+double draw_text(
+    cairo_t* page, double x_mm, double baseline_mm, std::string_view text, const TextStyle& style);
+
+[[nodiscard]] double text_width_mm(cairo_t* page, std::string_view text, const TextStyle& style);
+
+/// Sets the ink for the shapes that follow.
+void set_grey(cairo_t* page, double grey);
+
+/// A straight line.
+void draw_line(
+    cairo_t* page, double x0_mm, double y0_mm, double x1_mm, double y1_mm, double width_mm);
+
+} // namespace bellhand::chart
