@@ -16,6 +16,7 @@ struct StartOptions {
     bool demo = false;
     std::uint64_t demo_seed = 1;
     std::optional<std::filesystem::path> input_file; ///< listened to at real-time pace
+    int file_channel = 0;                            ///< of that file, from 1; 0 = mix of all
     audio::DeviceChoice device;
     horn::Tuning tuning;
     std::filesystem::path log_path;

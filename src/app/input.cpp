@@ -1,0 +1,28 @@
+#include "app/input.h"
+
+#include "app/demo.h"
+#include "audio/file.h"
+#include "audio/synth.h"
+
+namespace bellhand::app {
+
+Result<std::unique_ptr<audio::Source>> open_input(const StartOptions& options) {
+    if (options.demo) {
+        return audio::make_synth(demo_score(options.tuning, options.demo_seed).sound,
+                                 audio::Pace::real_time);
+    }
+    if (options.input_file) {
+        return audio::open_file(*options.input_file, audio::Pace::real_time, options.file_channel);
+    }
+    return audio::open_device(options.device);
+}
+
+Result<std::unique_ptr<practice::Practice>> start_practice(const StartOptions& options) {
+    auto source = open_input(options);
+    if (!source) {
+        return tl::unexpected(source.error());
+    }
+    return practice::Practice::start(std::move(*source), {options.tuning, options.log_path});
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,16 @@
+#pragma once
+
+#include "app/app.h"
+#include "audio/source.h"
+#include "practice/practice.h"
+
+namespace bellhand::app {
+
+/// What the options say to listen to: the demo player, a sound file at the pace it was recorded, or a device.
+[[nodiscard]] Result<std::unique_ptr<audio::Source>> open_input(const StartOptions& options);
+
+/// Opens the input and starts a practice session on it, logged at `options.log_path`.
+[[nodiscard]] Result<std::unique_ptr<practice::Practice>>
+start_practice(const StartOptions& options);
+
+} // namespace bellhand::app

@@ -1,0 +1,29 @@
+#pragma once
+
+#include "audio/device.h"
+#include "core/result.h"
+#include "horn/tuning.h"
+
+#include <filesystem>
+#include <string>
+
+namespace bellhand::app {
+
+/// What the program remembers from one day to the next.
+struct Settings {
+    horn::Tuning tuning{};
+    audio::DeviceChoice device{}; ///< by name; an index means nothing the next day
+};
+
+/// `$XDG_CONFIG_HOME/bellhand/settings.json`, else `~/.config/...`.
+[[nodiscard]] std::filesystem::path settings_path();
+
+/// Settings as saved; the usual ones when there is no file yet. Errors: a file that cannot be read or understood; the
+/// caller says so and goes on with the usual ones.
+[[nodiscard]] Result<Settings> load_settings(const std::filesystem::path& path);
+
+/// Replaces the file as a whole: after a crash it is either the old or the new one. Errors: not writable.
+[[nodiscard]] Result<void> save_settings(const std::filesystem::path& path,
+                                         const Settings& settings);
+
+} // namespace bellhand::app
