@@ -138,6 +138,9 @@ void add_note(DemoScore& score,
     note.meant = meant;
     note.mistake = choose_mistake(meant_way, step, chance);
     note.played = note.mistake == Mistake::neighbour ? neighbour_of(meant_way, meant) : meant;
+    if (note.mistake == Mistake::neighbour && note.played == meant) {
+        note.mistake = Mistake::none; // no open partial above
+    }
     const horn::HandWay way = horn::chart_entry(note.played)->ways.front();
     note.partial = way.partial;
     note.hand = way.hand;
