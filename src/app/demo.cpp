@@ -156,8 +156,7 @@ void add_note(DemoScore& score,
     note.f0_hz = horn::target_hz(note.played, tuning) * std::exp2(note.deviation_cents / 1200.0);
     tone.start_s = note.start_s;
     tone.duration_s = note.duration_s;
-    // The truth holds in the middle of the note; the synthesiser's drift runs from its start.
-    tone.f0_hz = note.f0_hz * std::exp2(-0.5 * tone.drift_cents_per_s * note.duration_s / 1200.0);
+    tone.f0_hz = note.f0_hz;
     tone.closure = closure_of(way.hand);
     tone.slurred = step.slurred;
     score.notes.push_back(note);

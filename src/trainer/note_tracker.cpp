@@ -176,11 +176,14 @@ NoteTracker::Boundary NoteTracker::boundary_to(double new_cents) const noexcept 
             judged_new_s = moment.judged_time_s; // that of the first moments is still the old note
         }
     }
-    const double live_s = 0.5 * (first_new_s + last_old_s);
     const bool gapless = first_new_s - last_old_s < settings_.release_s;
-    double start_s = gapless ? live_s : first_new_s;
-    if (judged_new_s > 0.0 && judged_new_s < first_new_s && gapless) {
-        start_s = std::max(judged_new_s, last_old_s - settings_.bridge_s);
+    double start_s = gapless ? 0.5 * (first_new_s + last_old_s) : first_new_s;
+    if (judged_new_s > 0.0) {
+        const double earliest_s = gapless ? last_old_s - settings_.bridge_s : last_old_s;
+        start_s = std::clamp(judged_new_s, earliest_s, first_new_s);
+    }
+    if (!gapless) { // the ear lost the tone on the way: half-way, unless the level tells more
+        start_s = 0.5 * (last_old_s + start_s);
     }
     start_s = std::max(start_s, start_s_);
     const double onset_s = onset_near(start_s, start_s);
@@ -193,13 +196,36 @@ void NoteTracker::begin(double start_s, bool tongued) noexcept {
     formed_ = false;
     tongued_ = tongued;
     start_s_ = start_s;
+    collect_early();
+}
+
+void NoteTracker::collect_early() noexcept {
     early_count_ = 0;
+    for (std::size_t back = std::min(seen_, kMoments); back-- > 0;) {
+        note_early(recent(back));
+    }
+}
+
+/// The pitch of a new note is seen a window late, its level at once. The smoothed level looks back only, so that it
+/// comes up through a tenth of the power as soon as a tenth of its window sounds.
+double NoteTracker::rise_near(double start_s) const noexcept {
     const std::size_t known = std::min(seen_, kMoments);
-    for (std::size_t back = known; back-- > 0;) {
-        if (recent(back).time_s >= start_s) {
-            note_early(recent(back));
+    double peak_db = kSilenceDb;
+    for (std::size_t back = 0; back < known && recent(back).time_s >= start_s; ++back) {
+        peak_db = std::max(peak_db, recent(back).smooth_db);
+    }
+    const double threshold_db = peak_db - settings_.rise_db;
+    const double earliest_s =
+        std::max(start_s - settings_.rise_before_s, ended_.start_s + ended_.duration_s);
+    for (std::size_t back = 0; back + 1 < known && recent(back).time_s > earliest_s; ++back) {
+        const Moment& after = recent(back);
+        const Moment& before = recent(back + 1);
+        if (after.time_s <= start_s + settings_.rise_after_s && after.smooth_db >= threshold_db &&
+            before.smooth_db < threshold_db) {
+            return before.time_s;
         }
     }
+    return start_s;
 }
 
 void NoteTracker::note_early(const Moment& moment) noexcept {
@@ -213,6 +239,8 @@ void NoteTracker::try_to_form() noexcept {
     if (!reached.yes) {
         return;
     }
+    start_s_ = rise_near(start_s_);
+    collect_early();
     formed_ = true;
     formed_cents_ = reached.cents;
     formed_since_s_ = reached.since_s;

@@ -49,6 +49,11 @@ struct TrackerSettings {
     double dip_db = 8.0;
     double dip_with_onset_db = 2.0;
     double dip_span_s = 0.150;
+    /// A note begins where the level comes up through this much below its first peak, if it does so near the place
+    /// where the pitch was first seen.
+    double rise_db = 10.0;
+    double rise_before_s = 0.100;
+    double rise_after_s = 0.100;
     /// A stroke comes back to within this much of the level before; what stays lower is the room.
     double stroke_below_db = 12.0;
 };
@@ -118,7 +123,9 @@ private:
     [[nodiscard]] Boundary boundary_to(double new_cents) const noexcept;
 
     void begin(double start_s, bool tongued) noexcept;
+    void collect_early() noexcept;
     void try_to_form() noexcept;
+    [[nodiscard]] double rise_near(double start_s) const noexcept;
     void note_early(const Moment& moment) noexcept;
     void count(Moment& moment) noexcept;
     void discount_after(double end_s, double held_end_s) noexcept;
