@@ -148,6 +148,10 @@ bool NoteTracker::change(Boundary& at) const noexcept {
         std::abs(reached.cents - middle_cents()) < settings_.change_cents) {
         return false;
     }
+    const double note_db = decibels(power_sum_ / std::max<std::uint32_t>(1, power_count_));
+    if (recent(0).smooth_db < note_db - settings_.slur_below_db) {
+        return false;
+    }
     at = boundary_to(reached.cents);
     return true;
 }
@@ -189,6 +193,22 @@ NoteTracker::Boundary NoteTracker::boundary_to(double new_cents) const noexcept 
     const double onset_s = onset_near(start_s, start_s);
     start_s = onset_s > start_s_ ? onset_s : start_s;
     return {gapless ? start_s : std::min(last_old_s, start_s), start_s};
+}
+
+/// The pitch of a note is seen for a window after its end.
+double NoteTracker::fall_before(double end_s) const noexcept {
+    const std::size_t known = std::min(seen_, kMoments);
+    const double since_s = std::max(start_s_, end_s - settings_.fall_before_s);
+    double peak_db = kSilenceDb;
+    for (std::size_t back = 0; back < known && recent(back).time_s >= since_s; ++back) {
+        peak_db = std::max(peak_db, recent(back).smooth_db);
+    }
+    for (std::size_t back = 0; back < known && recent(back).time_s >= since_s; ++back) {
+        if (recent(back).time_s <= end_s && recent(back).smooth_db >= peak_db - settings_.rise_db) {
+            return recent(back).time_s;
+        }
+    }
+    return end_s;
 }
 
 void NoteTracker::begin(double start_s, bool tongued) noexcept {
@@ -338,7 +358,7 @@ bool NoteTracker::add(const Reading& reading) noexcept {
     const Moment& now = recent(0);
     bool ended = false;
     if (active_ && now.time_s - last_tone_s_ > settings_.bridge_s) {
-        ended = close(last_tone_s_);
+        ended = close(fall_before(last_tone_s_));
     }
     if (!now.tone) {
         return ended;
@@ -384,7 +404,7 @@ bool NoteTracker::sounding(PlayedNote& out) const noexcept {
 }
 
 bool NoteTracker::finish() noexcept {
-    return active_ && close(last_tone_s_);
+    return active_ && close(fall_before(last_tone_s_));
 }
 
 } // namespace bellhand::trainer

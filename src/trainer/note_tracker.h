@@ -38,6 +38,8 @@ struct TrackerSettings {
     double settle_cents = 25.0;
     /// A settled pitch this far from the note's median, and read as another written note, is a slur to that note.
     double change_cents = 60.0;
+    /// Another pitch this far below the level of the note is not a slur but what the room makes of its end.
+    double slur_below_db = 20.0;
     /// After a silence or a stroke of the tongue a shorter piece than this belongs to the attack of what follows: a
     /// scoop, or a neighbour partial touched on the way.
     double first_piece_s = 0.080;
@@ -53,6 +55,9 @@ struct TrackerSettings {
     /// where the pitch was first seen.
     double rise_db = 10.0;
     double rise_before_s = 0.100;
+    /// A note that ends in silence ends where the level goes down through as much, if it does so this shortly before
+    /// the pitch was last seen.
+    double fall_before_s = 0.150;
     double rise_after_s = 0.100;
     /// A stroke comes back to within this much of the level before; what stays lower is the room.
     double stroke_below_db = 12.0;
@@ -126,6 +131,7 @@ private:
     void collect_early() noexcept;
     void try_to_form() noexcept;
     [[nodiscard]] double rise_near(double start_s) const noexcept;
+    [[nodiscard]] double fall_before(double end_s) const noexcept;
     void note_early(const Moment& moment) noexcept;
     void count(Moment& moment) noexcept;
     void discount_after(double end_s, double held_end_s) noexcept;
