@@ -1,7 +1,0 @@
-#include "core/version.h"
-
-#include <cstdio>
-
-int main() {
-    std::puts(bellhand::version());
-}
