@@ -3,6 +3,7 @@
 #include "audio/source.h"
 
 #include <filesystem>
+#include <span>
 
 namespace bellhand::audio {
 
@@ -17,5 +18,11 @@ enum class Pace {
 /// such channel, sample rate out of range.
 [[nodiscard]] Result<std::unique_ptr<Source>>
 open_file(const std::filesystem::path& path, Pace pace, int channel = 0);
+
+/// Writes mono samples (full scale +-1, louder ones are held there) as a sound file of 24 bits: WAV, or FLAC when the
+/// name ends in ".flac". Errors: another ending, a folder that is not there or may not be written, disk full.
+[[nodiscard]] Result<void> write_file(const std::filesystem::path& path,
+                                      std::span<const float> samples,
+                                      double sample_rate_hz);
 
 } // namespace bellhand::audio
