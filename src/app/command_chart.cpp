@@ -2,6 +2,8 @@
 #include "chart/page.h"
 #include "chart/sheet.h"
 #include "chart/text.h"
+#include "horn/acoustics/model_hand.h"
+#include "instrument/measured_hand.h"
 
 #include <cstdio>
 #include <fstream>
@@ -15,8 +17,12 @@ namespace {
 
 enum class ChartFormat { table, csv, json, svg, pdf };
 
+enum class ChosenHand { nominal, model };
+
 struct ChartOptions {
     TuningOptions tuning;
+    ChosenHand hand = ChosenHand::nominal;
+    std::optional<std::string> profile;
     ChartFormat format = ChartFormat::table;
     horn::BassClef bass_clef = horn::BassClef::sounding_octave;
     std::optional<std::string> key;
@@ -33,10 +39,10 @@ std::string printed(const chart::Table& table, TableFormat format) {
 }
 
 std::string for_terminal(const chart::Sheet& sheet) {
-    std::string text = chart::sheet_title(sheet) + "\nCents for the " + sheet.hand_source +
-                       "; needed = hand + lips, from the open partial.\n"
-                       "Tone from 5 (open) to 1 (full stop). Signs: o open, ¼ ½ ¾ covered, + full "
-                       "stop.\n\n" +
+    std::string text = chart::sheet_title(sheet) + "\nHand: " + sheet.hand_source +
+                       ".\nCents from the nominal open partial: needed = hand + lips. Tone from 5 "
+                       "(open) to 1 (full "
+                       "stop).\nSigns: o open, ¼ ½ ¾ covered, + full stop.\n\n" +
                        printed(chart::terminal_table(sheet), TableFormat::table);
     if (sheet.key) {
         text += "\nWritten " + horn::scale_label(*sheet.key) +
@@ -77,6 +83,24 @@ Result<int> write_out(const std::string& content, const std::optional<std::strin
     return 0;
 }
 
+// The hand the cents are for: nominal or modelled, with what a profile has measured on top.
+Result<horn::HandResponse> chosen_hand(const ChartOptions& options, const horn::Tuning& tuning) {
+    constexpr horn::acoustics::AirState kPlayedHorn{25.0}; // mean temperature inside, from memory
+    Result<horn::HandResponse> hand = horn::nominal_hand_response(tuning);
+    if (options.hand == ChosenHand::model) {
+        hand =
+            horn::acoustics::model_hand_response(tuning, horn::acoustics::humid_air(kPlayedHorn));
+    }
+    if (!hand || !options.profile) {
+        return hand;
+    }
+    const auto profile = instrument::load_profile(*options.profile);
+    if (!profile) {
+        return tl::unexpected(profile.error());
+    }
+    return instrument::measured_hand_response(*profile, tuning, *hand);
+}
+
 Result<int> print_chart(const ChartOptions& options) {
     const auto tuning = resolve_tuning(options.tuning);
     if (!tuning) {
@@ -92,8 +116,11 @@ Result<int> print_chart(const ChartOptions& options) {
     } else if (options.sounding) {
         return usage_error("--sounding says how to read --key: give a key too, such as --key G.");
     }
-    const chart::Sheet sheet =
-        chart::make_sheet(*tuning, horn::nominal_hand_response(*tuning), options.bass_clef, key);
+    const auto hand = chosen_hand(options, *tuning);
+    if (!hand) {
+        return tl::unexpected(hand.error());
+    }
+    const chart::Sheet sheet = chart::make_sheet(*tuning, *hand, options.bass_clef, key);
     const auto content = in_format(sheet, options.format);
     if (!content) {
         return tl::unexpected(content.error());
@@ -121,6 +148,19 @@ void add_chart(CommandLine& line) {
                     "How to print: table, csv, json, or a page for the music stand as svg or pdf")
         ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
         ->type_name("table|csv|json|svg|pdf");
+    static const std::map<std::string, ChosenHand> kHands = {{"nominal", ChosenHand::nominal},
+                                                             {"model", ChosenHand::model}};
+    command
+        .add_option("--hand",
+                    options->hand,
+                    "Whose hand the cents are for: nominal, or model (computed from a bore)")
+        ->transform(CLI::CheckedTransformer(kHands, CLI::ignore_case).description(""))
+        ->type_name("nominal|model");
+    command
+        .add_option("--profile",
+                    options->profile,
+                    "Your horn: its calibration takes the place of those cents")
+        ->type_name("FILE");
     static const std::map<std::string, horn::BassClef> kClefs = {
         {"new", horn::BassClef::sounding_octave}, {"old", horn::BassClef::octave_lower}};
     command

@@ -273,7 +273,7 @@ void draw_footer(cairo_t* page, const Sheet& sheet) {
                      sheet.bass_clef == horn::BassClef::octave_lower
                          ? "old notation, an octave below the names under the staff"
                          : "new notation, as the names under the staff"));
-    line("Lips: cents still to lift (+) or lower (−) when the hand has done its part, for a " +
+    line("Lips: cents still to lift (+) or lower (−) when the hand has done its part. Hand: " +
          sheet.hand_source + ".");
     line("Signs as taught in the early nineteenth century, from memory, compared with Widor, "
          "Initiation musicale. Hands differ: trust your ear.");

@@ -47,10 +47,10 @@ Table terminal_table(const Sheet& sheet) {
                       {"sounds"},
                       {"Hz", true},
                       {"partial", true},
-                      {"hand"},
+                      {"sign"},
                       {""},
                       {"needed", true},
-                      {"hand does", true},
+                      {"hand", true},
                       {"lips", true},
                       {"tone", true},
                       {"remark"}};

@@ -70,7 +70,7 @@ HandResponse nominal_hand_response(const Tuning& tuning) {
         response.hand_out_cents[at] = kHandOut[std::min(
             static_cast<std::size_t>(partial - kFirstModelled), kHandOut.size() - 1)];
     }
-    response.source = "nominal hand (computed, not measured)";
+    response.source = "nominal hand, computed, not measured";
     return response;
 }
 

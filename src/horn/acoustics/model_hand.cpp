@@ -28,6 +28,11 @@ Result<HandResponse> model_hand_response(const Tuning& tuning,
             response.fall_cents[n][degree] = table.fall_cents[degree][n];
         }
     }
+    // The lowest resonance lies far below f1 and is not what a pedal note hangs on: its upper harmonics do, so it sounds
+    // f1 whatever the hand does (from memory).
+    response.open_cents.front() = 0.0;
+    response.hand_out_cents.front() = 0.0;
+    response.fall_cents.front().fill(0.0);
     response.source = "transmission-line model of an invented horn, computed, not measured";
     return response;
 }
