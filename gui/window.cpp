@@ -1,5 +1,15 @@
 #include "gui/window.h"
 
+#include "gui/desk.h"
+#include "gui/fonts.h"
+#include "gui/frame_pacer.h"
+#include "gui/views/views.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+
 #include <GLFW/glfw3.h>
 #include <imgui.h>
 
@@ -8,36 +18,354 @@
 
 namespace bellhand::gui {
 
-std::optional<int> run_window(const app::StartOptions& /*options*/) {
-    if (glfwInit() != GLFW_TRUE) {
+namespace {
+
+constexpr double kLivelyAfterEvent_s = 1.0;
+constexpr double kLivelyAfterSound_s = 9.0; // until the thread has run off the page
+constexpr double kResizeSettles_s = 0.15;
+
+/// What the callbacks of the window need.
+struct Events {
+    Desk* desk = nullptr;
+    double last_s = 0.0;
+};
+
+Events& events_of(GLFWwindow* window) {
+    Events& events = *static_cast<Events*>(glfwGetWindowUserPointer(window));
+    events.last_s = glfwGetTime();
+    return events;
+}
+
+Key named_key(int key) {
+    switch (key) {
+    case GLFW_KEY_ENTER:
+    case GLFW_KEY_KP_ENTER:
+        return Key::enter;
+    case GLFW_KEY_ESCAPE:
+        return Key::escape;
+    case GLFW_KEY_TAB:
+        return Key::tab;
+    case GLFW_KEY_BACKSPACE:
+        return Key::backspace;
+    case GLFW_KEY_UP:
+        return Key::up;
+    case GLFW_KEY_DOWN:
+        return Key::down;
+    case GLFW_KEY_LEFT:
+        return Key::left;
+    case GLFW_KEY_RIGHT:
+        return Key::right;
+    case GLFW_KEY_PAGE_UP:
+        return Key::page_up;
+    case GLFW_KEY_PAGE_DOWN:
+        return Key::page_down;
+    case GLFW_KEY_HOME:
+        return Key::home;
+    case GLFW_KEY_END:
+        return Key::end;
+    case GLFW_KEY_F1:
+        return Key::f1;
+    case GLFW_KEY_F11:
+        return Key::f11;
+    default:
+        return Key::none;
+    }
+}
+
+void on_key(GLFWwindow* window, int key, int scancode, int action, int modifiers) {
+    Events& events = events_of(window);
+    if (action == GLFW_RELEASE) {
+        return;
+    }
+    Press press;
+    press.key = named_key(key);
+    press.control = (modifiers & GLFW_MOD_CONTROL) != 0;
+    press.shift = (modifiers & GLFW_MOD_SHIFT) != 0;
+    if (press.control && press.key == Key::none) {
+        // No character event comes with Control: the layout's name of the key stands for it.
+        if (key == GLFW_KEY_KP_ADD || key == GLFW_KEY_KP_SUBTRACT) {
+            press.character = key == GLFW_KEY_KP_ADD ? U'+' : U'-';
+        } else if (const char* name = glfwGetKeyName(key, scancode);
+                   name != nullptr && name[1] == '\0') {
+            press.character = static_cast<char32_t>(static_cast<unsigned char>(name[0]));
+        }
+    }
+    if (press.key != Key::none || press.control) {
+        events.desk->press(press);
+    }
+}
+
+void on_character(GLFWwindow* window, unsigned int character) {
+    Press press;
+    press.character = character;
+    events_of(window).desk->press(press);
+}
+
+void on_drop(GLFWwindow* window, int count, const char** paths) {
+    Events& events = events_of(window);
+    if (count > 0) {
+        events.desk->listen_to_file(paths[0]);
+    }
+}
+
+void on_pointer(GLFWwindow* window, double /*x*/, double /*y*/) {
+    events_of(window);
+}
+
+void on_button(GLFWwindow* window, int /*button*/, int /*action*/, int /*modifiers*/) {
+    events_of(window);
+}
+
+void on_refresh(GLFWwindow* window) {
+    events_of(window);
+}
+
+DeskStart desk_start(const app::StartOptions& options) {
+    DeskStart start;
+    if (options.demo) {
+        start.input.kind = InputChoice::Kind::demo;
+        start.input.demo_seed = options.demo_seed;
+    } else if (options.input_file) {
+        start.input.kind = InputChoice::Kind::file;
+        start.input.file = *options.input_file;
+    }
+    start.input.device = options.device;
+    start.tuning = options.tuning;
+    if (!options.log_path.empty()) {
+        start.log_path = options.log_path;
+    }
+    return start;
+}
+
+/// The window with all that must be undone in order when it closes.
+class Window {
+public:
+    [[nodiscard]] bool open() {
+        if (glfwInit() != GLFW_TRUE) {
+            return false;
+        }
+        initialised_ = true;
+        glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
+        glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
+        glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
+        glfwWindowHint(GLFW_SCALE_TO_MONITOR, GLFW_TRUE);
+        constexpr int kWidth = 1280;
+        constexpr int kHeight = 800;
+        handle_ = glfwCreateWindow(kWidth, kHeight, "Bellhand", nullptr, nullptr);
+        if (handle_ == nullptr) {
+            return false;
+        }
+        constexpr int kLeastWidth = 480;
+        constexpr int kLeastHeight = 320;
+        glfwSetWindowSizeLimits(handle_, kLeastWidth, kLeastHeight, GLFW_DONT_CARE, GLFW_DONT_CARE);
+        glfwMakeContextCurrent(handle_);
+        glfwSwapInterval(1);
+        ImGui::CreateContext();
+        ImGui::GetIO().IniFilename = nullptr;
+        return true;
+    }
+
+    /// After the own callbacks are set: the library hands events on to them.
+    void connect() {
+        ImGui_ImplGlfw_InitForOpenGL(handle_, true);
+        ImGui_ImplOpenGL3_Init("#version 330 core");
+        connected_ = true;
+    }
+
+    ~Window() {
+        if (connected_) {
+            ImGui_ImplOpenGL3_Shutdown();
+            ImGui_ImplGlfw_Shutdown();
+        }
+        if (handle_ != nullptr) {
+            ImGui::DestroyContext();
+            glfwDestroyWindow(handle_);
+        }
+        if (initialised_) {
+            glfwTerminate();
+        }
+    }
+
+    Window() = default;
+    Window(const Window&) = delete;
+    Window& operator=(const Window&) = delete;
+
+    [[nodiscard]] GLFWwindow* handle() const noexcept { return handle_; }
+
+    void set_full_screen(bool wanted) {
+        const bool is = glfwGetWindowMonitor(handle_) != nullptr;
+        if (wanted == is) {
+            return;
+        }
+        if (wanted) {
+            glfwGetWindowPos(handle_, &x_, &y_);
+            glfwGetWindowSize(handle_, &width_, &height_);
+            GLFWmonitor* monitor = glfwGetPrimaryMonitor();
+            const GLFWvidmode* mode = monitor != nullptr ? glfwGetVideoMode(monitor) : nullptr;
+            if (mode != nullptr) {
+                glfwSetWindowMonitor(
+                    handle_, monitor, 0, 0, mode->width, mode->height, mode->refreshRate);
+            }
+        } else {
+            glfwSetWindowMonitor(handle_, nullptr, x_, y_, width_, height_, GLFW_DONT_CARE);
+        }
+    }
+
+private:
+    bool initialised_ = false;
+    bool connected_ = false;
+    GLFWwindow* handle_ = nullptr;
+    int x_ = 0; // of the window before it filled the screen
+    int y_ = 0;
+    int width_ = 0;
+    int height_ = 0;
+};
+
+/// Keeps the letters as sharp as the window's size wants them; while it is being resized they are stretched.
+class Letters {
+public:
+    explicit Letters(FontFiles files) : files_(std::move(files)) {}
+
+    [[nodiscard]] Result<void> fit(const TypeScale& wanted, double now_s) {
+        if (wanted == built_for_) {
+            return {};
+        }
+        if (!(wanted == wanted_)) {
+            wanted_ = wanted;
+            changed_at_s_ = now_s;
+        }
+        const bool first = book_empty_;
+        if (!first && now_s - changed_at_s_ < kResizeSettles_s) {
+            return {};
+        }
+        ImGui_ImplOpenGL3_DestroyFontsTexture();
+        const auto built = book_.build(*ImGui::GetIO().Fonts, files_, wanted);
+        if (!built) {
+            return built;
+        }
+        ImGui_ImplOpenGL3_CreateFontsTexture();
+        built_for_ = wanted;
+        book_empty_ = false;
+        return {};
+    }
+
+    [[nodiscard]] const FontBook& book() const noexcept { return book_; }
+
+private:
+    FontFiles files_;
+    FontBook book_;
+    bool book_empty_ = true;
+    TypeScale built_for_{0.0F, 0.0F};
+    TypeScale wanted_{0.0F, 0.0F};
+    double changed_at_s_ = 0.0;
+};
+
+Pace pace_now(
+    GLFWwindow* window, const Desk& desk, double now_s, double last_event_s, double& last_sound_s) {
+    if (glfwGetWindowAttrib(window, GLFW_ICONIFIED) == GLFW_TRUE) {
+        return Pace::hidden;
+    }
+    if (desk.listening() && desk.view().newest().frame.voiced) {
+        last_sound_s = now_s;
+    }
+    const bool thread_moves = desk.listening() && now_s - last_sound_s < kLivelyAfterSound_s;
+    if (thread_moves || now_s - last_event_s < kLivelyAfterEvent_s) {
+        return Pace::lively;
+    }
+    return desk.listening() ? Pace::quiet : Pace::resting;
+}
+
+void paint(GLFWwindow* window, Desk& desk, const FontBook& book, const TypeScale& scale) {
+    ImGui_ImplOpenGL3_NewFrame();
+    ImGui_ImplGlfw_NewFrame();
+    ImGui::NewFrame();
+    const ImVec2 size = ImGui::GetIO().DisplaySize;
+    draw_desk(desk, book, scale, size.x, size.y);
+    ImGui::Render();
+    int width = 0;
+    int height = 0;
+    glfwGetFramebufferSize(window, &width, &height);
+    glViewport(0, 0, width, height);
+    const Palette& palette = desk.preferences().dark ? dark_palette() : light_palette();
+    const auto channel = [&palette](unsigned shift) {
+        return static_cast<float>((palette.paper >> shift) & 0xFFU) / 255.0F;
+    };
+    glClearColor(channel(0), channel(8), channel(16), 1.0F);
+    glClear(GL_COLOR_BUFFER_BIT);
+    ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+}
+
+} // namespace
+
+std::optional<int> run_window(const app::StartOptions& options) {
+    Window window;
+    if (!window.open()) {
         return std::nullopt;
     }
-    glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
-    glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
-    glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
-    GLFWwindow* window = glfwCreateWindow(1280, 800, "Bellhand", nullptr, nullptr);
-    if (window == nullptr) {
-        glfwTerminate();
-        return std::nullopt;
+    const auto complain = [](const Error& error) {
+        std::fprintf(stderr, "bellhand: %s\n", error.message.c_str());
+        return 1;
+    };
+    auto files = find_fonts(font_folders());
+    if (!files) {
+        return complain(files.error());
     }
-    glfwMakeContextCurrent(window);
-    glfwSwapInterval(1);
-    ImGui::CreateContext();
-    ImGui_ImplGlfw_InitForOpenGL(window, true);
-    ImGui_ImplOpenGL3_Init("#version 330 core");
-    while (glfwWindowShouldClose(window) == GLFW_FALSE) {
-        glfwWaitEventsTimeout(0.1);
-        ImGui_ImplOpenGL3_NewFrame();
-        ImGui_ImplGlfw_NewFrame();
-        ImGui::NewFrame();
-        ImGui::Render();
-        glfwSwapBuffers(window);
+    Letters letters(std::move(*files));
+    Desk desk(real_ear(), desk_start(options));
+    Events events{&desk, glfwGetTime()};
+    GLFWwindow* handle = window.handle();
+    glfwSetWindowUserPointer(handle, &events);
+    glfwSetKeyCallback(handle, on_key);
+    glfwSetCharCallback(handle, on_character);
+    glfwSetDropCallback(handle, on_drop);
+    glfwSetCursorPosCallback(handle, on_pointer);
+    glfwSetMouseButtonCallback(handle, on_button);
+    glfwSetWindowRefreshCallback(handle, on_refresh);
+    window.connect();
+
+    FrameStatistics statistics;
+    const bool measuring = std::getenv("BELLHAND_FRAME_STATISTICS") != nullptr;
+    double last_sound_s = -1e9;
+    double due_s = glfwGetTime();
+    while (glfwWindowShouldClose(handle) == GLFW_FALSE && !desk.wants_to_quit()) {
+        const double event_before_s = events.last_s;
+        for (double wait_s = due_s - glfwGetTime(); wait_s > 0.0; wait_s = due_s - glfwGetTime()) {
+            glfwWaitEventsTimeout(wait_s);
+            if (events.last_s != event_before_s) {
+                due_s = std::min(due_s, events.last_s + frame_period_s(Pace::lively));
+            }
+        }
+        glfwPollEvents();
+        const double begin_s = glfwGetTime();
+        desk.update(begin_s);
+        window.set_full_screen(desk.full_screen());
+        const Pace pace = pace_now(handle, desk, begin_s, events.last_s, last_sound_s);
+        due_s = begin_s + frame_period_s(pace);
+        if (pace == Pace::hidden) {
+            continue;
+        }
+        int width = 0;
+        int height = 0;
+        glfwGetWindowSize(handle, &width, &height);
+        float content_scale = 1.0F;
+        glfwGetWindowContentScale(handle, &content_scale, nullptr);
+        const TypeScale scale = type_scale_for(static_cast<float>(std::max(1, width)),
+                                               static_cast<float>(std::max(1, height)),
+                                               content_scale,
+                                               desk.preferences().scale);
+        if (const auto fitted = letters.fit(scale, begin_s); !fitted) {
+            return complain(fitted.error());
+        }
+        paint(handle, desk, letters.book(), scale);
+        const double work_s = glfwGetTime() - begin_s;
+        glfwSwapBuffers(handle);
+        if (measuring) {
+            statistics.add(pace, begin_s, work_s);
+        }
     }
-    ImGui_ImplOpenGL3_Shutdown();
-    ImGui_ImplGlfw_Shutdown();
-    ImGui::DestroyContext();
-    glfwDestroyWindow(window);
-    glfwTerminate();
+    if (measuring) {
+        std::fprintf(stderr, "%s\n", statistics.summary().c_str());
+    }
     return 0;
 }
 

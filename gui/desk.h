@@ -1,0 +1,131 @@
+#pragma once
+
+#include "gui/listening.h"
+#include "gui/model/practice_view.h"
+#include "gui/press.h"
+
+#include <array>
+#include <future>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::gui {
+
+enum class Screen { practice, large, count };
+
+/// A sheet laid over the screen, to choose or to read; one at a time.
+enum class Sheet { none, input, crook, pitch, temperament, help, about };
+
+/// What the window remembers from one time to the next.
+struct Preferences {
+    bool dark = false;
+    double scale = 1.0;        ///< of all type, 0.75 to 3
+    double large_hold_s = 1.5; ///< how long the large view holds a note
+
+    friend bool operator==(const Preferences&, const Preferences&) = default;
+};
+
+/// Pitches that ensembles with natural horns often choose (common practice, no source).
+inline constexpr std::array kOftenUsedA4_hz{415.0, 430.0, 435.0, 440.0, 442.0};
+
+inline constexpr double kSmallestScale = 0.75;
+inline constexpr double kLargestScale = 3.0;
+
+/// What the window starts with.
+struct DeskStart {
+    InputChoice input;
+    horn::Tuning tuning;
+    std::optional<std::filesystem::path> log_path;
+    Preferences preferences;
+};
+
+/// One row of the input sheet.
+struct InputRow {
+    enum class Kind { device, demo, file };
+    Kind kind = Kind::device;
+    audio::Device device;
+};
+
+/// The player's desk: what is chosen, what is shown, and what each key does. Draws nothing.
+class Desk {
+public:
+    Desk(Ear ear, DeskStart start);
+    ~Desk();
+    Desk(const Desk&) = delete;
+    Desk& operator=(const Desk&) = delete;
+
+    /// Once a frame. `wall_s`: any steady clock.
+    void update(double wall_s);
+    void press(const Press& press);
+    /// A file dropped on the window, or typed: listened to at once.
+    void listen_to_file(const std::filesystem::path& file);
+
+    // What the pointer does, too.
+    void open(Sheet sheet);
+    void close_sheet();
+    void select(int row) noexcept { selected_ = row; }
+    void accept();
+    void toggle_session();
+    void change_paper() noexcept { preferences_.dark = !preferences_.dark; }
+    void show(Screen screen) noexcept { screen_ = screen; }
+
+    // What the views show.
+    [[nodiscard]] Screen screen() const noexcept { return screen_; }
+    [[nodiscard]] Sheet sheet() const noexcept { return sheet_; }
+    [[nodiscard]] int selected() const noexcept { return selected_; }
+    [[nodiscard]] const std::string& typed() const noexcept { return typed_; }
+    [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
+    [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
+    [[nodiscard]] const Preferences& preferences() const noexcept { return preferences_; }
+    [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
+    [[nodiscard]] bool listening() const noexcept { return practice_ != nullptr; }
+    [[nodiscard]] double session_s() const;
+    /// One sentence when the session could not begin; empty otherwise.
+    [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
+    [[nodiscard]] const std::vector<InputRow>& input_rows() const noexcept { return input_rows_; }
+    [[nodiscard]] const std::string& device_problem() const noexcept { return device_problem_; }
+    [[nodiscard]] bool looking_for_devices() const noexcept { return device_search_.valid(); }
+    [[nodiscard]] double wall_s() const noexcept { return wall_s_; }
+    [[nodiscard]] bool wants_to_quit() const noexcept { return quit_; }
+    [[nodiscard]] bool full_screen() const noexcept { return full_screen_; }
+
+private:
+    void begin();
+    void stop();
+    void set_tuning(const horn::Tuning& tuning);
+    void change_a4(double step_hz);
+    void next_often_used_pitch();
+    void change_scale(double factor);
+    void look_for_devices();
+    void take_found_devices();
+    [[nodiscard]] int rows_of_sheet() const noexcept;
+    void press_on_screen(const Press& press);
+    void press_on_sheet(const Press& press);
+    bool press_anywhere(const Press& press);
+    void type(const Press& press);
+    void accept_input();
+    void change_channel(int step);
+
+    Ear ear_;
+    InputChoice input_;
+    horn::Tuning tuning_;
+    std::optional<std::filesystem::path> log_path_;
+    Preferences preferences_;
+    std::unique_ptr<practice::Practice> practice_;
+    PracticeView view_;
+    double final_session_s_ = 0.0;
+    double wall_s_ = 0.0;
+    std::string problem_;
+    Screen screen_ = Screen::practice;
+    Sheet sheet_ = Sheet::none;
+    int selected_ = 0;
+    std::string typed_; // file path or pitch, while a sheet asks for it
+    std::vector<InputRow> input_rows_;
+    std::string device_problem_;
+    std::future<Result<std::vector<audio::Device>>> device_search_;
+    bool quit_ = false;
+    bool full_screen_ = false;
+};
+
+} // namespace bellhand::gui

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <vector>
+
+namespace bellhand::gui {
+
+struct Point {
+    float x = 0.0F;
+    float y = 0.0F;
+};
+
+/// Closed polygons, filled by non-zero winding. Units: staff spaces, y upwards.
+struct Outline {
+    std::vector<std::vector<Point>> loops; ///< filled where any of them covers
+    std::vector<std::vector<Point>> holes; ///< cut out again
+    Point low;                             ///< corners of what is drawn
+    Point high;
+};
+
+/// The music signs that the program engraves itself.
+enum class Sign {
+    treble_clef,
+    bass_clef,
+    notehead,
+    flat,
+    natural,
+    sharp,
+    bold_flat, ///< cut for standing beside a bold letter
+    bold_sharp,
+};
+
+/// Its outline. Origin: clefs on the line they name (G or F), notehead in its middle, accidentals on the line or space
+/// they belong to, at their left edge.
+[[nodiscard]] Outline outline_of(Sign sign);
+
+} // namespace bellhand::gui

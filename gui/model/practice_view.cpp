@@ -1,0 +1,107 @@
+#include "gui/model/practice_view.h"
+
+#include <algorithm>
+
+namespace bellhand::gui {
+
+namespace {
+
+constexpr HoldTimes kNear{};
+constexpr HoldTimes kFar{0.15, 1.5, 0.7};
+constexpr std::size_t kNotesKept = 200;
+constexpr double kClipShown_s = 3.0;
+constexpr float kQuietEnough_db = 15.0F; // tone over room; below it the readings scatter visibly
+constexpr double kFall_db_per_s = 30.0;
+
+} // namespace
+
+PracticeView::PracticeView() : near_(kNear), far_(kFar) {
+    notes_.reserve(kNotesKept + 1);
+}
+
+void PracticeView::set_large_hold(double hold_s) noexcept {
+    HoldTimes times = kFar;
+    times.hold_s = hold_s;
+    far_.set_times(times);
+}
+
+void PracticeView::clear() {
+    near_.clear();
+    far_.clear();
+    thread_.clear();
+    notes_.clear();
+    ended_ = 0;
+    newest_ = {};
+    any_reading_ = false;
+    source_ended_ = false;
+    level_dbfs_ = -120.0;
+    loud_room_s_ = 0.0;
+    clipped_at_s_ = -1e9;
+    source_ = {};
+    log_ = {};
+}
+
+void PracticeView::update(practice::Practice& practice, double wall_s) {
+    const double before_s = newest_.frame.time_s;
+    source_ended_ = !practice.poll([this](const trainer::Reading& reading) { add(reading); });
+    if (newest_.frame.time_s != before_s) {
+        newest_at_wall_s_ = wall_s;
+    }
+
+    just_ended_.clear();
+    practice.take_notes(just_ended_);
+    for (const trainer::PlayedNote& note : just_ended_) {
+        near_.ended(note);
+        far_.ended(note);
+        put_first(note);
+        ++ended_;
+    }
+    if (const auto sounding = practice.sounding()) {
+        put_first(*sounding);
+    }
+    source_ = practice.source_status();
+    log_ = practice.log_status();
+}
+
+void PracticeView::put_first(const trainer::PlayedNote& note) {
+    if (!notes_.empty() && !notes_.front().finished && notes_.front().index == note.index) {
+        notes_.front() = note;
+        return;
+    }
+    if (!notes_.empty() && notes_.front().index >= note.index) {
+        return; // a moment old: it has ended and stands there already
+    }
+    notes_.insert(notes_.begin(), note);
+    if (notes_.size() > kNotesKept) {
+        notes_.pop_back();
+    }
+}
+
+void PracticeView::add(const trainer::Reading& reading) noexcept {
+    const double step_s =
+        any_reading_ ? std::clamp(reading.frame.time_s - newest_.frame.time_s, 0.0, 0.1) : 0.0;
+    near_.add(reading);
+    far_.add(reading);
+    thread_.add(reading);
+    level_dbfs_ = std::max(static_cast<double>(reading.frame.level_dbfs),
+                           level_dbfs_ - kFall_db_per_s * step_s);
+    if (reading.frame.voiced) {
+        const bool loud = reading.frame.snr_db < kQuietEnough_db;
+        loud_room_s_ = std::clamp(loud_room_s_ + (loud ? step_s : -2.0 * step_s), 0.0, 4.0);
+    }
+    if (reading.frame.clipped) {
+        clipped_at_s_ = reading.frame.time_s;
+    }
+    newest_ = reading;
+    any_reading_ = true;
+}
+
+bool PracticeView::clipped_lately() const noexcept {
+    return newest_.frame.time_s - clipped_at_s_ < kClipShown_s;
+}
+
+double PracticeView::time_at(double wall_s) const noexcept {
+    return newest_.frame.time_s + std::clamp(wall_s - newest_at_wall_s_, 0.0, 0.05);
+}
+
+} // namespace bellhand::gui

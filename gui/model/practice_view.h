@@ -1,0 +1,70 @@
+#pragma once
+
+#include "gui/model/held_note.h"
+#include "gui/model/pitch_thread.h"
+#include "practice/practice.h"
+
+#include <string>
+#include <vector>
+
+namespace bellhand::gui {
+
+/// Everything the screens show of a running session, refreshed from it once a frame.
+class PracticeView {
+public:
+    PracticeView();
+
+    /// Takes what is new. `wall_s`: any steady clock, so that the thread glides between readings.
+    void update(practice::Practice& practice, double wall_s);
+    /// A new session begins with an empty page.
+    void clear();
+    /// How long the large view holds a note, in seconds.
+    void set_large_hold(double hold_s) noexcept;
+
+    [[nodiscard]] const std::optional<ShownNote>& note() const noexcept { return near_.shown(); }
+    [[nodiscard]] const std::optional<ShownNote>& large_note() const noexcept {
+        return far_.shown();
+    }
+    [[nodiscard]] const PitchThread& thread() const noexcept { return thread_; }
+    /// Newest first, the sounding one among them (`finished` tells).
+    [[nodiscard]] const std::vector<trainer::PlayedNote>& notes() const noexcept { return notes_; }
+    [[nodiscard]] std::size_t notes_ended() const noexcept { return ended_; }
+    [[nodiscard]] const trainer::Reading& newest() const noexcept { return newest_; }
+    [[nodiscard]] bool any_sound() const noexcept { return any_reading_; }
+    /// Smoothed for the eye: rises at once, falls slowly. dBFS.
+    [[nodiscard]] double level_dbfs() const noexcept { return level_dbfs_; }
+    /// The sound reached full scale within the last seconds.
+    [[nodiscard]] bool clipped_lately() const noexcept;
+    /// The room is so loud that readings suffer: tone less than 15 dB over everything else, for a while.
+    [[nodiscard]] bool room_too_loud() const noexcept { return loud_room_s_ > 2.0; }
+    [[nodiscard]] std::uint64_t dropped_samples() const noexcept {
+        return newest_.frame.dropped_samples;
+    }
+    /// Time of the sound that is "now" for a drawing at `wall_s`.
+    [[nodiscard]] double time_at(double wall_s) const noexcept;
+    [[nodiscard]] const audio::SourceStatus& source() const noexcept { return source_; }
+    [[nodiscard]] const practice::LogStatus& log() const noexcept { return log_; }
+    [[nodiscard]] bool source_ended() const noexcept { return source_ended_; }
+
+private:
+    void add(const trainer::Reading& reading) noexcept;
+    void put_first(const trainer::PlayedNote& note);
+
+    HeldNote near_;
+    HeldNote far_;
+    PitchThread thread_;
+    std::vector<trainer::PlayedNote> notes_;
+    std::vector<trainer::PlayedNote> just_ended_;
+    std::size_t ended_ = 0;
+    trainer::Reading newest_;
+    bool any_reading_ = false;
+    bool source_ended_ = false;
+    double level_dbfs_ = -120.0;
+    double loud_room_s_ = 0.0;
+    double clipped_at_s_ = -1e9;
+    double newest_at_wall_s_ = 0.0;
+    audio::SourceStatus source_;
+    practice::LogStatus log_;
+};
+
+} // namespace bellhand::gui

@@ -1,0 +1,49 @@
+#include "gui/views/views.h"
+
+#include <algorithm>
+
+#include <imgui.h>
+
+namespace bellhand::gui {
+
+TypeScale
+type_scale_for(float width, float height, float content_scale, double user_scale) noexcept {
+    constexpr float kLinesInHeight = 46.0F;
+    constexpr float kEmsInWidth = 72.0F;
+    constexpr float kSmallestEm_px = 13.0F; // at a content scale of one
+    const float fitting = std::min(height / kLinesInHeight, width / kEmsInWidth);
+    TypeScale scale;
+    scale.em_px =
+        std::max(kSmallestEm_px * content_scale, fitting) * static_cast<float>(user_scale);
+    scale.window_height_px = std::min(height, width * 0.72F);
+    return scale;
+}
+
+void draw_desk(
+    Desk& desk, const FontBook& fonts, const TypeScale& scale, float width, float height) {
+    const Palette& palette = desk.preferences().dark ? dark_palette() : light_palette();
+    ImGui::SetNextWindowPos(ImVec2(0.0F, 0.0F));
+    ImGui::SetNextWindowSize(ImVec2(width, height));
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(0.0F, 0.0F));
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 0.0F);
+    ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, 0.0F);
+    constexpr ImGuiWindowFlags kPlain = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove |
+                                        ImGuiWindowFlags_NoSavedSettings |
+                                        ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoNav |
+                                        ImGuiWindowFlags_NoBringToFrontOnFocus;
+    ImGui::Begin("desk", nullptr, kPlain);
+    const Canvas canvas(*ImGui::GetWindowDrawList(), fonts, palette, scale);
+    const Box window{0.0F, 0.0F, width, height};
+    if (desk.screen() == Screen::large) {
+        draw_large_screen(canvas, desk, window);
+    } else {
+        draw_practice_screen(canvas, desk, window);
+    }
+    if (desk.sheet() != Sheet::none) {
+        draw_sheet(canvas, desk, window);
+    }
+    ImGui::End();
+    ImGui::PopStyleVar(3);
+}
+
+} // namespace bellhand::gui

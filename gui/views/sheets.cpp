@@ -1,0 +1,304 @@
+#include "gui/model/phrases.h"
+#include "gui/views/surface.h"
+#include "gui/views/views.h"
+#include "horn/crook.h"
+#include "horn/temperament.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+namespace bellhand::gui {
+
+namespace {
+
+/// What one row of a sheet says.
+struct Row {
+    std::string words;
+    std::string remark;
+};
+
+/// Rows one under the other, the chosen one marked by a bar at its edge and by bold type; those out of sight are
+/// reached by moving the choice.
+void draw_rows(
+    const Canvas& canvas, Desk& desk, const Box& box, int count, float height, const auto& row_at) {
+    const int visible = std::max(1, static_cast<int>(box.height() / height));
+    const int first = std::clamp(desk.selected() - visible / 2, 0, std::max(0, count - visible));
+    for (int index = first; index < std::min(count, first + visible); ++index) {
+        const float y = box.y0 + static_cast<float>(index - first) * height;
+        const Box place{box.x0, y, box.x1, y + height};
+        bool hovered = false;
+        const std::string id = "row " + std::to_string(index);
+        if (hot_spot(id.c_str(), place, &hovered)) {
+            desk.select(index);
+            desk.accept();
+            return;
+        }
+        const bool chosen = index == desk.selected();
+        const float margin = 1.0F * canvas.em;
+        if (chosen) {
+            canvas.fill({place.x0, place.y0, place.x1, place.y1},
+                        canvas.colour.brass_soft,
+                        0.2F * canvas.em);
+            canvas.fill({place.x0, place.y0, place.x0 + 0.3F * canvas.em, place.y1},
+                        canvas.colour.brass);
+        } else if (hovered) {
+            canvas.fill(place, faded(canvas.colour.brass_soft, 0.45F), 0.2F * canvas.em);
+        }
+        const Row row = row_at(index);
+        const float baseline = place.middle_y() + 0.5F * canvas.cap();
+        const float remark_wide = std::min(canvas.width(Face::text, canvas.small_cap(), row.remark),
+                                           0.55F * place.width());
+        canvas.text_within(chosen ? Face::strong : Face::text,
+                           canvas.cap(),
+                           place.x0 + margin,
+                           baseline,
+                           place.width() - remark_wide - 2.5F * margin,
+                           canvas.colour.ink,
+                           row.words);
+        canvas.text_within(Face::text,
+                           canvas.small_cap(),
+                           place.x1 - margin - remark_wide,
+                           baseline,
+                           remark_wide + 1.0F,
+                           canvas.colour.ink_soft,
+                           row.remark);
+    }
+    if (first > 0) {
+        canvas.text(Face::text,
+                    canvas.small_cap(),
+                    box.x1,
+                    box.y0 - 0.3F * canvas.em,
+                    Align::right,
+                    canvas.colour.ink_soft,
+                    "more above");
+    }
+    if (first + visible < count) {
+        canvas.text(Face::text,
+                    canvas.small_cap(),
+                    box.x1,
+                    box.y1 + canvas.em,
+                    Align::right,
+                    canvas.colour.ink_soft,
+                    "more below");
+    }
+}
+
+void draw_crooks(const Canvas& canvas, Desk& desk, const Box& box) {
+    const auto crooks = horn::all_crooks();
+    const float height =
+        std::min(2.1F * canvas.em, box.height() / static_cast<float>(crooks.size()));
+    draw_rows(canvas,
+              desk,
+              box,
+              static_cast<int>(crooks.size()),
+              std::max(1.7F * canvas.em, height),
+              [&](int index) {
+                  const horn::Crook& crook = crooks[static_cast<std::size_t>(index)];
+                  horn::Tuning tuning = desk.tuning();
+                  tuning.crook = crook;
+                  char remark[64];
+                  const horn::Note sounding =
+                      horn::parse_note(crook.sounding_c4)
+                          .value_or(horn::usual_spelling(60 + crook.transposition));
+                  std::snprintf(remark,
+                                sizeof remark,
+                                "written C sounds %s, %.1f Hz",
+                                horn::display_name(sounding).c_str(),
+                                4.0 * horn::fundamental_hz(tuning));
+                  return Row{std::string("Horn in ") + crook.label, remark};
+              });
+}
+
+void draw_temperaments(const Canvas& canvas, Desk& desk, const Box& box) {
+    const auto all = horn::all_temperaments();
+    draw_rows(canvas, desk, box, static_cast<int>(all.size()), 2.2F * canvas.em, [&](int index) {
+        const horn::Temperament& temperament = all[static_cast<std::size_t>(index)];
+        constexpr int kSoundingE4 = 64;
+        const double e = horn::offset_from_equal_cents(temperament, kSoundingE4);
+        char remark[64] = "";
+        if (std::abs(e) > 0.05) {
+            std::snprintf(
+                remark, sizeof remark, "sounding E %s%.1f cents", e < 0 ? "−" : "+", std::abs(e));
+        }
+        return Row{temperament.label, remark};
+    });
+}
+
+std::string often_used_pitches() {
+    std::string words;
+    for (const double a4_hz : kOftenUsedA4_hz) {
+        words += (words.empty() ? "" : ", ") + hertz_text(a4_hz);
+    }
+    return words;
+}
+
+void draw_pitch(const Canvas& canvas, const Desk& desk, Box box) {
+    const std::string words =
+        desk.typed().empty() ? hertz_text(desk.tuning().a4_hz) : desk.typed() + "_";
+    const float cap = canvas.scale.figure_cap_px() * 1.4F;
+    const Box top = box.take_top(cap + 4.0F * canvas.em);
+    canvas.text(Face::music,
+                cap,
+                top.x0,
+                top.y0 + 1.5F * canvas.em + cap,
+                Align::left,
+                canvas.colour.ink,
+                "A = " + words);
+    double cents = horn::cents_between(desk.tuning().a4_hz, 440.0);
+    cents = std::abs(cents) < 0.05 ? 0.0 : cents;
+    char against[64];
+    if (cents == 0.0) {
+        std::snprintf(against, sizeof against, "today's concert pitch");
+    } else {
+        std::snprintf(against,
+                      sizeof against,
+                      "%.1f cents %s A = 440",
+                      std::abs(cents),
+                      cents < 0 ? "below" : "above");
+    }
+    canvas.text(Face::text,
+                canvas.cap(),
+                box.x0,
+                box.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                against);
+    box.take_top(4.0F * canvas.em);
+    const auto line = [&](const char* key, const std::string& meaning) {
+        const Box row = box.take_top(2.4F * canvas.em);
+        const float baseline = row.y0 + canvas.em;
+        canvas.key_cap(row.x0, baseline, key);
+        canvas.text(Face::text,
+                    canvas.cap(),
+                    row.x0 + 6.2F * canvas.em,
+                    baseline,
+                    Align::left,
+                    canvas.colour.ink,
+                    meaning);
+    };
+    line("Up Down", "by one hertz");
+    line("Left Right", "by a tenth of a hertz");
+    line("0 to 9", "type it, from 380 to 470, then Enter");
+    line("Tab", "next of " + often_used_pitches());
+    if (!desk.problem().empty()) {
+        canvas.paragraph(Face::text, canvas.cap(), box, canvas.colour.warning, desk.problem());
+    }
+}
+
+void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
+    const auto& rows = desk.input_rows();
+    Box notes = box.take_bottom(9.5F * canvas.em);
+    draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.3F * canvas.em, [&](int index) {
+        const InputRow& row = rows[static_cast<std::size_t>(index)];
+        switch (row.kind) {
+        case InputRow::Kind::demo:
+            return Row{"Demo player", "an invented player, with mistakes"};
+        case InputRow::Kind::file:
+            return Row{desk.typed().empty() ? "Sound file: type its path" : desk.typed() + "_",
+                       desk.typed().empty() ? "or drop it on the window"
+                                            : "Enter listens, Tab completes"};
+        default:
+            break;
+        }
+        std::string remark = row.device.monitor ? "what this computer plays" : row.device.host_api;
+        if (index == desk.selected() && row.device.inputs > 1) {
+            const int channel = desk.input().device.channel;
+            remark = channel == 0 ? "all channels mixed"
+                                  : "channel " + std::to_string(channel) + " of " +
+                                        std::to_string(row.device.inputs);
+        } else if (row.device.default_input) {
+            remark = "the default";
+        }
+        return Row{row.device.name, remark};
+    });
+    const std::string words =
+        !desk.device_problem().empty() ? desk.device_problem()
+        : desk.looking_for_devices()
+            ? "Looking for microphones ..."
+            : "Left and Right choose the channel, R looks again. In a remote lesson the teacher "
+              "chooses the input "
+              "that hears what this computer plays; the student uses the microphone.";
+    notes.take_top(1.5F * canvas.em);
+    canvas.paragraph(Face::text,
+                     canvas.small_cap(),
+                     notes,
+                     desk.device_problem().empty() ? canvas.colour.ink_soft : canvas.colour.warning,
+                     words);
+}
+
+const char* title_of(Sheet sheet) {
+    switch (sheet) {
+    case Sheet::input:
+        return "Listen to";
+    case Sheet::crook:
+        return "Crook";
+    case Sheet::pitch:
+        return "Pitch of the day";
+    case Sheet::temperament:
+        return "Temperament";
+    case Sheet::help:
+        return "Keys and cautions";
+    case Sheet::about:
+        return "About Bellhand";
+    default:
+        return "";
+    }
+}
+
+} // namespace
+
+void draw_sheet(const Canvas& canvas, Desk& desk, const Box& window) {
+    const float em = canvas.em;
+    const bool wide = desk.sheet() == Sheet::help || desk.sheet() == Sheet::about;
+    const float width = std::min(window.width() - 2.0F * em, (wide ? 52.0F : 34.0F) * em);
+    Box sheet{window.x1 - width, window.y0, window.x1, window.y1};
+
+    canvas.fill({window.x0, window.y0, sheet.x0, window.y1}, faded(canvas.colour.paper, 0.72F));
+    if (hot_spot("beside the sheet", {window.x0, window.y0, sheet.x0, window.y1})) {
+        desk.close_sheet();
+        return;
+    }
+    canvas.fill(sheet, canvas.colour.sheet);
+    canvas.fill({sheet.x0, sheet.y0, sheet.x0 + 0.25F * em, sheet.y1}, canvas.colour.brass);
+
+    Box inside = sheet.shrunk(2.2F * em, 1.8F * em);
+    const Box head = inside.take_top(3.6F * em);
+    canvas.text(Face::music,
+                1.5F * canvas.cap(),
+                head.x0,
+                head.y0 + 1.5F * canvas.cap(),
+                Align::left,
+                canvas.colour.ink,
+                title_of(desk.sheet()));
+    const float key_x = head.x1 - canvas.key_cap_width("Esc");
+    canvas.key_cap(key_x, head.y0 + 1.4F * canvas.cap(), "Esc");
+    if (hot_spot("close", {key_x, head.y0, head.x1, head.y0 + 2.0F * em})) {
+        desk.close_sheet();
+        return;
+    }
+    switch (desk.sheet()) {
+    case Sheet::input:
+        draw_inputs(canvas, desk, inside);
+        break;
+    case Sheet::crook:
+        draw_crooks(canvas, desk, inside);
+        break;
+    case Sheet::pitch:
+        draw_pitch(canvas, desk, inside);
+        break;
+    case Sheet::temperament:
+        draw_temperaments(canvas, desk, inside);
+        break;
+    case Sheet::help:
+        draw_help(canvas, inside);
+        break;
+    case Sheet::about:
+        draw_about(canvas, inside);
+        break;
+    default:
+        break;
+    }
+}
+
+} // namespace bellhand::gui

@@ -1,0 +1,43 @@
+#pragma once
+
+#include "gui/canvas.h"
+#include "gui/desk.h"
+
+namespace bellhand::gui {
+
+/// Draws the whole window for this frame, and handles the pointer. Between ImGui::NewFrame and ImGui::Render.
+void draw_desk(
+    Desk& desk, const FontBook& fonts, const TypeScale& scale, float width, float height);
+
+/// Type sizes for a window: they follow its height, its width when it is narrow, and the player's own scale, and never
+/// fall below what the screen's pixel density allows.
+[[nodiscard]] TypeScale
+type_scale_for(float width, float height, float content_scale, double user_scale) noexcept;
+
+// Screens.
+void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window);
+
+// Parts of the practice screen.
+void draw_header(const Canvas& canvas, Desk& desk, const Box& box);
+void draw_footer(const Canvas& canvas, Desk& desk, const Box& box);
+void draw_ladder(const Canvas& canvas, const Desk& desk, const Box& box);
+void draw_staff(const Canvas& canvas, const std::optional<ShownNote>& note, const Box& box);
+/// "12th" with a small ending, by its left or right edge.
+void draw_ordinal(const Canvas& canvas,
+                  int number,
+                  float cap_px,
+                  float x,
+                  float baseline,
+                  Align align,
+                  Colour ink);
+void draw_facts(const Canvas& canvas, const std::optional<ShownNote>& note, const Box& box);
+void draw_thread(const Canvas& canvas, const Desk& desk, const Box& box);
+void draw_notes(const Canvas& canvas, const Desk& desk, const Box& box);
+
+// Sheets over them.
+void draw_sheet(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_help(const Canvas& canvas, const Box& box);
+void draw_about(const Canvas& canvas, const Box& box);
+
+} // namespace bellhand::gui

@@ -1,0 +1,135 @@
+#!/usr/bin/env bash
+# Starts every screen on a display without a screen, with the demo player, and writes a PNG of each.
+#   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
+# --size   of the display and the window, default 1280x800
+# --scale  of all type, 0.75 to 3, default 1
+# --only   one screen: practice large waiting input crook pitch temperament help about
+# Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
+set -euo pipefail
+here=$(cd "$(dirname "$0")" && pwd)
+program=${BELLHAND:-$here/../build/release/bellhand}
+size=1280x800
+scale=1
+dark=no
+only=
+out=
+while [ $# -gt 0 ]; do
+    case $1 in
+        --size) size=$2; shift 2 ;;
+        --scale) scale=$2; shift 2 ;;
+        --dark) dark=yes; shift ;;
+        --only) only=$2; shift 2 ;;
+        -*) sed -n '2,7p' "$0" >&2; exit 2 ;;
+        *) out=$1; shift ;;
+    esac
+done
+[ -n "$out" ] || { sed -n '2,7p' "$0" >&2; exit 2; }
+for tool in Xvfb xdotool import; do
+    command -v "$tool" >/dev/null || { echo "skipped: $tool is not installed"; exit 77; }
+done
+mkdir -p "$out"
+out=$(cd "$out" && pwd)
+width=${size%x*}
+height=${size#*x}
+
+home=$(mktemp -d)
+server=
+window=
+finish() {
+    [ -z "$window" ] || kill "$window" 2>/dev/null || true
+    [ -z "$window" ] || wait "$window" 2>/dev/null || true
+    [ -z "$server" ] || kill "$server" 2>/dev/null || true
+    rm -rf "$home"
+}
+trap finish EXIT
+# A home of its own: no settings, log or sound server of the person who runs this.
+export HOME=$home XDG_DATA_HOME=$home/data XDG_CONFIG_HOME=$home/config XDG_RUNTIME_DIR=$home/run
+mkdir -p "$XDG_RUNTIME_DIR" && chmod 700 "$XDG_RUNTIME_DIR"
+
+exec 3>"$home/display"
+Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp >"$home/server.txt" 2>&1 &
+server=$!
+exec 3>&-
+for _ in $(seq 100); do
+    [ -s "$home/display" ] && break
+    sleep 0.05
+done
+[ -s "$home/display" ] || { cat "$home/server.txt" >&2; echo "the display did not start" >&2; exit 1; }
+DISPLAY=:$(cat "$home/display")
+export DISPLAY
+
+start() { # options of the program
+    "$program" "$@" --log "$home/log.sqlite" 2>"$home/window.txt" &
+    window=$!
+    local found=
+    for _ in $(seq 200); do
+        found=$(xdotool search --onlyvisible --name '^Bellhand$' 2>/dev/null | head -1) || true
+        [ -n "$found" ] && break
+        kill -0 "$window" 2>/dev/null || { cat "$home/window.txt" >&2; echo "the program ended before its window was there" >&2; exit 1; }
+        sleep 0.05
+    done
+    [ -n "$found" ] || { echo "no window appeared" >&2; exit 1; }
+    xdotool windowsize "$found" "$width" "$height" windowmove "$found" 0 0 windowfocus "$found"
+    sleep 0.6
+    scale_type
+    if [ "$dark" = yes ]; then
+        keys d
+    fi
+}
+
+# Each step of the type scale is a tenth.
+scale_type() {
+    local steps
+    steps=$(awk -v s="$scale" 'BEGIN { printf "%d", log(s) / log(1.1) + (s >= 1 ? 0.5 : -0.5) }')
+    while [ "$steps" -gt 0 ]; do keys ctrl+plus; steps=$((steps - 1)); done
+    while [ "$steps" -lt 0 ]; do keys ctrl+minus; steps=$((steps + 1)); done
+}
+
+keys() {
+    for key in "$@"; do
+        xdotool key "$key"
+        sleep 0.08
+    done
+}
+
+stop() {
+    keys ctrl+q
+    for _ in $(seq 100); do
+        kill -0 "$window" 2>/dev/null || break
+        sleep 0.05
+    done
+    local code=0
+    wait "$window" || code=$?
+    window=
+    [ "$code" = 0 ] || { cat "$home/window.txt" >&2; echo "the program ended with $code" >&2; exit 1; }
+}
+
+shoot() { # name
+    sleep 0.4
+    import -window root "$out/$1.png"
+    echo "$out/$1.png"
+}
+
+wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
+
+if wanted practice || wanted large || wanted crook || wanted pitch || wanted temperament || wanted help || wanted about || wanted input; then
+    start --demo --crook F --a4 440
+    sleep 7
+    wanted practice && shoot practice
+    if wanted large; then keys l; sleep 2; shoot large; keys l; fi
+    for sheet in crook:c pitch:a temperament:t help:h about:v input:i; do
+        if wanted "${sheet%:*}"; then
+            keys "${sheet#*:}"
+            sleep 0.8
+            shoot "${sheet%:*}"
+            keys Escape
+        fi
+    done
+    stop
+fi
+if wanted waiting; then
+    start --device "a microphone that is not there"
+    sleep 1
+    shoot waiting
+    stop
+fi

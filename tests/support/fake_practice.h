@@ -1,0 +1,83 @@
+#pragma once
+
+#include "practice/practice.h"
+
+#include <cmath>
+#include <deque>
+#include <memory>
+#include <utility>
+
+namespace bellhand::test {
+
+/// A practice session in the hands of a test: it hands out what it was given.
+struct FakeState {
+    std::deque<trainer::Reading> readings;
+    std::deque<trainer::PlayedNote> ended;
+    std::optional<trainer::PlayedNote> sounding;
+    audio::SourceStatus source;
+    practice::LogStatus log;
+    horn::Tuning tuning;
+    double elapsed_s = 0.0;
+    bool source_ended = false;
+    bool stopped = false;
+};
+
+class FakePractice : public practice::Practice {
+public:
+    explicit FakePractice(std::shared_ptr<FakeState> state) : state_(std::move(state)) {}
+
+    void stop() override { state_->stopped = true; }
+    void set_tuning(const horn::Tuning& tuning) override { state_->tuning = tuning; }
+    void set_expected(std::optional<horn::Note> /*expected*/) override {}
+    bool poll(const std::function<void(const trainer::Reading&)>& each) override {
+        while (!state_->readings.empty()) {
+            each(state_->readings.front());
+            state_->readings.pop_front();
+        }
+        return !state_->source_ended;
+    }
+    void take_notes(std::vector<trainer::PlayedNote>& out) override {
+        out.insert(out.end(), state_->ended.begin(), state_->ended.end());
+        state_->ended.clear();
+    }
+    [[nodiscard]] std::optional<trainer::PlayedNote> sounding() const override {
+        return state_->sounding;
+    }
+    [[nodiscard]] audio::SourceStatus source_status() const override { return state_->source; }
+    [[nodiscard]] practice::LogStatus log_status() const override { return state_->log; }
+    [[nodiscard]] double elapsed_s() const override { return state_->elapsed_s; }
+
+private:
+    std::shared_ptr<FakeState> state_;
+};
+
+/// What the analysis says of a note that sounds `cents` beside its target.
+inline trainer::Reading
+reading_of(double time_s, horn::Note written, double cents, const horn::Tuning& tuning = {}) {
+    trainer::Reading reading;
+    reading.frame.time_s = time_s;
+    reading.frame.voiced = true;
+    reading.frame.level_dbfs = -20.0F;
+    reading.frame.noise_dbfs = -60.0F;
+    reading.frame.snr_db = 35.0F;
+    reading.has_note = true;
+    reading.note.written = written;
+    reading.note.target_hz = horn::target_hz(written, tuning);
+    if (const horn::ChartEntry* entry = horn::chart_entry(written)) {
+        reading.note.partial = entry->ways.front().partial;
+        reading.note.hand = entry->ways.front().hand;
+    }
+    reading.note.deviation_cents = cents;
+    reading.frame.f0_hz = reading.note.target_hz * std::exp2(cents / 1200.0);
+    return reading;
+}
+
+inline trainer::Reading silence_at(double time_s) {
+    trainer::Reading reading;
+    reading.frame.time_s = time_s;
+    reading.frame.level_dbfs = -60.0F;
+    reading.frame.noise_dbfs = -60.0F;
+    return reading;
+}
+
+} // namespace bellhand::test
