@@ -1,6 +1,8 @@
 #include "app/app.h"
 
 #include "app/commands.h"
+#include "app/settings.h"
+#include "app/text_view.h"
 #include "core/version.h"
 #include "logbook/logbook.h"
 
@@ -23,7 +25,7 @@ struct PlainOptions {
     std::uint64_t seed = 1;
     std::optional<std::string> input;
     std::optional<std::string> device;
-    int channel = 1;
+    std::optional<int> channel;
     TuningOptions tuning;
     std::optional<std::string> log;
     bool text = false;
@@ -42,7 +44,13 @@ void add_plain_options(CLI::App& parser, PlainOptions& options) {
                     options.device,
                     "Listen to this input: name, part of it, or index (see: bellhand devices)")
         ->type_name("NAME|INDEX");
-    add_channel_option(parser, options.channel);
+    parser
+        .add_option(
+            "--channel",
+            options.channel,
+            "Channel to listen to, from 1; 0 mixes all (usual: 1 of a device, all of a file)")
+        ->check(CLI::Range(0, 1024))
+        ->type_name("N");
     add_tuning_options(parser, options.tuning);
     add_log_option(parser, options.log);
     parser.add_flag("--text", options.text, "Show the live view in the terminal, no window");
@@ -51,26 +59,33 @@ void add_plain_options(CLI::App& parser, PlainOptions& options) {
         ->type_name("S");
 }
 
-audio::DeviceChoice device_choice(const std::optional<std::string>& typed, int channel) {
+audio::DeviceChoice device_choice(const std::string& typed) {
     audio::DeviceChoice choice;
-    choice.channel = channel;
-    if (typed && !typed->empty() && typed->size() < 7 &&
-        std::all_of(typed->begin(), typed->end(), [](char c) { return c >= '0' && c <= '9'; })) {
-        choice.index = std::stoi(*typed);
-    } else if (typed) {
-        choice.name = *typed;
+    const bool number =
+        !typed.empty() && typed.size() < 7 &&
+        std::all_of(typed.begin(), typed.end(), [](char c) { return c >= '0' && c <= '9'; });
+    if (number) {
+        choice.index = std::stoi(typed);
+    } else {
+        choice.name = typed;
     }
     return choice;
 }
 
-Result<StartOptions> resolve(const PlainOptions& typed) {
+/// The demo's notes are invented: they stay out of the player's own log.
+std::filesystem::path usual_log(bool demo) {
+    std::filesystem::path path = logbook::default_path();
+    return demo ? path.replace_filename("demo.sqlite") : path;
+}
+
+Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
     if (typed.demo && (typed.input || typed.device)) {
         return usage_error("--demo brings its own player: leave out --input and --device.");
     }
     if (typed.input && typed.device) {
         return usage_error("Choose one to listen to: --input or --device.");
     }
-    const auto tuning = resolve_tuning(typed.tuning);
+    const auto tuning = resolve_tuning(typed.tuning, saved.tuning);
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
@@ -79,24 +94,49 @@ Result<StartOptions> resolve(const PlainOptions& typed) {
     start.demo_seed = typed.seed;
     if (typed.input) {
         start.input_file = *typed.input;
+        start.file_channel = typed.channel.value_or(0);
     }
-    start.device = device_choice(typed.device, typed.channel);
+    start.device = typed.device ? device_choice(*typed.device) : saved.device;
+    start.device.channel = typed.channel.value_or(start.device.channel);
     start.tuning = *tuning;
-    start.log_path = typed.log ? std::filesystem::path(*typed.log) : logbook::default_path();
+    start.log_path = typed.log ? std::filesystem::path(*typed.log) : usual_log(typed.demo);
     start.text = typed.text;
     start.stop_after_s = typed.seconds;
     return start;
 }
 
+Settings remembered() {
+    const auto saved = load_settings(settings_path());
+    if (!saved) {
+        std::fprintf(stderr, "bellhand: %s\n", saved.error().message.c_str());
+        return {};
+    }
+    return *saved;
+}
+
 Result<int> open_view(const PlainOptions& typed, const Window& window) {
-    const auto start = resolve(typed);
+    Settings settings = remembered();
+    const auto start = resolve(typed, settings);
     if (!start) {
         return tl::unexpected(start.error());
     }
-    if (const std::optional<int> code = window(*start)) {
-        return *code;
+    if (!start->text) {
+        if (const std::optional<int> code = window(*start)) {
+            return *code;
+        }
+        std::fprintf(stderr, "bellhand: no display for a window: the view is in this terminal.\n");
     }
-    return failure("No display to open a window on.");
+    const auto tuning = run_text_view(*start);
+    if (!tuning) {
+        return tl::unexpected(tuning.error());
+    }
+    if (!start->demo && !start->input_file) {
+        settings = {*tuning, start->device};
+        if (const auto kept = save_settings(settings_path(), settings); !kept) {
+            return tl::unexpected(kept.error());
+        }
+    }
+    return 0;
 }
 
 int print_error(const Error& error) {

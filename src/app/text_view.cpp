@@ -1,0 +1,168 @@
+#include "app/text_view.h"
+
+#include "app/input.h"
+#include "app/terminal.h"
+#include "app/text_screen.h"
+
+#include <chrono>
+#include <cstdio>
+#include <thread>
+
+#include <fmt/format.h>
+
+namespace bellhand::app {
+
+namespace {
+
+constexpr std::chrono::milliseconds kFrame{50};
+constexpr std::size_t kNotesKept = 64;
+constexpr double kA4StepHz = 1.0;
+
+/// Says a sentence on stderr when it is new.
+class Messages {
+public:
+    void tell(const std::string& message) {
+        if (message != last_ && !message.empty()) {
+            std::fprintf(stderr, "bellhand: %s\n", message.c_str());
+        }
+        last_ = message;
+    }
+
+private:
+    std::string last_;
+};
+
+/// Keys of the screen. True when the session is to stop.
+bool handle_key(char key, horn::Tuning& tuning, practice::Practice& practice) {
+    const horn::Tuning before = tuning;
+    const auto crooks = horn::all_crooks();
+    const auto place = static_cast<std::size_t>(-tuning.crook.transposition);
+    switch (key) {
+    case 'q':
+    case 'Q':
+    case '\x1b':
+        return true;
+    case '<':
+    case ',':
+        tuning.crook = crooks[std::min(place + 1, crooks.size() - 1)];
+        break;
+    case '>':
+    case '.':
+        tuning.crook = crooks[place > 0 ? place - 1 : 0];
+        break;
+    case '+':
+    case '=':
+        tuning.a4_hz = std::min(tuning.a4_hz + kA4StepHz, horn::kHighestA4Hz);
+        break;
+    case '-':
+        tuning.a4_hz = std::max(tuning.a4_hz - kA4StepHz, horn::kLowestA4Hz);
+        break;
+    default:
+        break;
+    }
+    if (!(tuning == before)) {
+        practice.set_tuning(tuning);
+    }
+    return false;
+}
+
+bool time_is_up(const StartOptions& options, std::chrono::steady_clock::time_point since) {
+    const std::chrono::duration<double> passed = std::chrono::steady_clock::now() - since;
+    return options.stop_after_s > 0.0 && passed.count() >= options.stop_after_s;
+}
+
+/// The screen, until it is stopped.
+horn::Tuning run_screen(const StartOptions& options, practice::Practice& practice) {
+    const auto since = std::chrono::steady_clock::now();
+    const bool utf8 = speaks_utf8();
+    Terminal terminal;
+    TextState state;
+    state.tuning = options.tuning;
+    LiveNote live;
+    bool going = true;
+    while (going && !stop_asked() && !time_is_up(options, since)) {
+        going = practice.poll([&live](const trainer::Reading& reading) { live.take(reading); });
+        practice.take_notes(state.notes);
+        if (state.notes.size() > kNotesKept) {
+            state.notes.erase(state.notes.begin(), state.notes.end() - kNotesKept);
+        }
+        while (const auto key = terminal.key()) {
+            going = !handle_key(*key, state.tuning, practice) && going;
+        }
+        state.source = practice.source_status();
+        state.log = practice.log_status();
+        state.elapsed_s = practice.elapsed_s();
+        state.shown = live.shown();
+        state.level_dbfs = live.level_dbfs();
+        state.clipped = live.clipped();
+        state.dropped_samples = live.dropped_samples();
+        const Terminal::Size size = terminal.size();
+        terminal.draw(text_screen(state, size.columns, size.rows, utf8));
+        std::this_thread::sleep_for(kFrame);
+    }
+    return state.tuning;
+}
+
+void print_notes(practice::Practice& practice, bool utf8) {
+    std::vector<trainer::PlayedNote> notes;
+    practice.take_notes(notes);
+    for (const trainer::PlayedNote& note : notes) {
+        std::printf("%s\n", note_line(note, utf8).c_str());
+    }
+    std::fflush(stdout);
+}
+
+/// A line a note, until it is stopped.
+void run_lines(const StartOptions& options, practice::Practice& practice) {
+    const auto since = std::chrono::steady_clock::now();
+    const bool utf8 = speaks_utf8();
+    Messages source;
+    Messages log;
+    bool going = true;
+    while (going && !stop_asked() && !time_is_up(options, since)) {
+        going = practice.poll([](const trainer::Reading& /*reading*/) {});
+        print_notes(practice, utf8);
+        source.tell(practice.source_status().message);
+        log.tell(practice.log_status().message);
+        std::this_thread::sleep_for(kFrame);
+    }
+}
+
+} // namespace
+
+Result<horn::Tuning> run_text_view(const StartOptions& options) {
+    catch_stop_signals();
+    auto started = start_practice(options);
+    if (!started) {
+        return tl::unexpected(started.error());
+    }
+    practice::Practice& practice = **started;
+    horn::Tuning tuning = options.tuning;
+    const bool screen = can_redraw();
+    if (screen) {
+        tuning = run_screen(options, practice);
+    } else {
+        run_lines(options, practice);
+    }
+    practice.stop();
+    if (!screen) {
+        print_notes(practice, speaks_utf8());
+    }
+    const practice::LogStatus log = practice.log_status();
+    if (!log.message.empty()) {
+        return failure(log.message);
+    }
+    const audio::SourceStatus source = practice.source_status();
+    if (source.state == audio::SourceState::failed) {
+        return failure(source.message);
+    }
+    if (log.session > 0) {
+        std::fprintf(stderr,
+                     "bellhand: saved as session %lld in %s\n",
+                     static_cast<long long>(log.session),
+                     options.log_path.c_str());
+    }
+    return tuning;
+}
+
+} // namespace bellhand::app
