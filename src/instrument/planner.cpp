@@ -86,6 +86,7 @@ PlanStep left_out(const HornLengths& horn,
         ways_to_build(horn, {target, request.tolerance_cents, request.most_between, before, 1});
     if (!nearest.ways.empty()) {
         step.way = nearest.ways.front();
+        step.way.change = {}; // the horn keeps its stack
     }
     return step;
 }
