@@ -6,6 +6,7 @@
 #include "horn/crook.h"
 #include "instrument/candidates.h"
 
+#include <algorithm>
 #include <random>
 #include <string>
 
@@ -96,13 +97,13 @@ void build_largest(benchmark::State& state) {
     state.counters["stacks"] = static_cast<double>(answer.stacks);
 }
 
-/// Candidates of the middle-sized list, for the two methods side by side.
+/// Candidates with at most five pieces between, for the two methods side by side.
 Candidates gather(const HornLengths& horn, const Twins& twins, const SetList& list) {
     Candidates candidates;
     for (std::size_t i = 0; i < list.numbers.size(); ++i) {
         const double target_m = target_length_m({list.numbers[i].key, list.a4_hz, kAir});
         candidates.of_target.emplace_back();
-        each_stack_in_tune(horn, twins, target_m, 5.0, 4, [&](const Stack& stack, double) {
+        each_stack_in_tune(horn, twins, target_m, 5.0, 5, [&](const Stack& stack, double) {
             candidates.of_target.back().push_back({stack, 0, 0});
         });
         std::sort(
@@ -116,8 +117,8 @@ Candidates gather(const HornLengths& horn, const Twins& twins, const SetList& li
 }
 
 void sequence(benchmark::State& state, bool directly) {
-    const HornLengths horn = large_horn(4, 8, 6);
-    const SetList list = long_list(20, true);
+    const HornLengths horn = large_horn(6, 12, 10);
+    const SetList list = long_list(40, true);
     const Twins twins = find_twins(horn);
     const Candidates candidates = gather(horn, twins, list);
     const Weighing weighing(Choose::least_change, {});
