@@ -11,7 +11,8 @@ constexpr double kSilenceDb = -200.0;
 constexpr double kOnsetReachS = 0.060; // a reported onset belongs to a boundary this near
 constexpr double kStartReachS =
     0.150; // and this long before the first tone: low notes are seen late
-constexpr std::uint32_t kEnoughHeld = 6; // judged values that make a median
+// Judged values without which the median of a note may already be that of the note after it.
+constexpr std::uint32_t kEnoughForMiddle = 30;
 
 double cents_from_one_hz(double hz) noexcept {
     return 1200.0 * std::log2(hz);
@@ -100,7 +101,7 @@ NoteTracker::Settled NoteTracker::settled() const noexcept {
 }
 
 double NoteTracker::middle_cents() const noexcept {
-    return pitches_.size() >= kEnoughHeld ? pitches_.quantile(0.5) : formed_cents_;
+    return pitches_.size() >= kEnoughForMiddle ? pitches_.quantile(0.5) : formed_cents_;
 }
 
 double NoteTracker::onset_near(double time_s, double otherwise_s) const noexcept {
