@@ -2,6 +2,7 @@
 #include "chart/text.h"
 #include "horn/adviser.h"
 #include "horn/note.h"
+#include "horn/scale.h"
 
 #include <cstdio>
 #include <memory>
@@ -17,6 +18,7 @@ struct AdviseOptions {
     std::vector<std::string> notes;
     bool sounding = false;
     std::optional<std::string> crook;
+    std::optional<std::string> key;
     TableFormat format = TableFormat::table;
 };
 
@@ -70,7 +72,15 @@ Result<int> print_advice(const AdviseOptions& options) {
     if (!numbers) {
         return tl::unexpected(numbers.error());
     }
-    const auto ranked = horn::advise(*numbers);
+    std::optional<horn::Scale> key;
+    if (options.key) {
+        const auto parsed = horn::parse_scale(*options.key);
+        if (!parsed) {
+            return tl::unexpected(parsed.error());
+        }
+        key = *parsed;
+    }
+    const auto ranked = horn::advise(*numbers, key);
     if (options.format == TableFormat::table) {
         std::fputs(as_sentences(ranked).c_str(), stdout);
         return 0;
@@ -98,6 +108,11 @@ void add_advise(CommandLine& line) {
     command.add_option("--crook", options->crook, "The notes are written for this crook")
         ->type_name("NAME");
     command.add_flag("--sounding", options->sounding, "The notes are sounding notes");
+    command
+        .add_option("--key",
+                    options->key,
+                    "Sounding key of the piece: its usual crooks come first among equals")
+        ->type_name("KEY");
     add_format_option(command, options->format);
 }
 

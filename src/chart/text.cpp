@@ -179,6 +179,7 @@ Table advice_table(const std::vector<horn::CrookAdvice>& ranked) {
                       {"evenness", true},
                       {"cost", true},
                       {"rare"},
+                      {"usual_for_key"},
                       {"why"}};
     for (std::size_t i = 0; i < ranked.size(); ++i) {
         const horn::CrookAdvice& advice = ranked[i];
@@ -195,6 +196,7 @@ Table advice_table(const std::vector<horn::CrookAdvice>& ranked) {
                               decimal(advice.mean_evenness, 2),
                               decimal(advice.cost, 2),
                               yes_no(advice.rare),
+                              yes_no(advice.usual_for_key),
                               advice.why});
     }
     return table;

@@ -33,7 +33,7 @@ struct Table {
 [[nodiscard]] std::string sheet_json(const Sheet& sheet);
 
 /// The adviser's ranking: rank, crook, open, covered, stopped, lipped, unplayable, outside_compass, lowest, highest,
-/// evenness, cost, rare, why.
+/// evenness, cost, rare, usual_for_key, why.
 [[nodiscard]] Table advice_table(const std::vector<horn::CrookAdvice>& ranked);
 
 /// Signed cents for people, a true minus sign: "+14", "−102", "0".

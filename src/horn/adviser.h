@@ -2,7 +2,9 @@
 
 #include "horn/compass.h"
 #include "horn/crook_chart.h"
+#include "horn/scale.h"
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -14,6 +16,7 @@ struct CrookAdvice {
     Crook crook{};
     Compass compass{};
     bool rare = false;
+    bool usual_for_key = false;
     int open = 0;
     int covered = 0;
     int stopped = 0;
@@ -29,7 +32,13 @@ struct CrookAdvice {
 
 /// All crooks for a passage given as sounding numbers (A4 = 69), best first; repeated notes count as often as they come.
 /// The cost is the mean over the notes of (5 - evenness), 3 more for a note outside the crook's usual compass and 20 for
-/// an unplayable one; a rare crook costs 0.25. The weights are common practice, no source. Empty for no notes.
-[[nodiscard]] std::vector<CrookAdvice> advise(std::span<const int> sounding_numbers);
+/// an unplayable one; a rare crook costs 0.25, the usual one for the key of the piece (sounding) half a step less. The
+/// weights are common practice, no source. Empty for no notes.
+[[nodiscard]] std::vector<CrookAdvice> advise(std::span<const int> sounding_numbers,
+                                              const std::optional<Scale>& sounding_key = {});
+
+/// Crooks that orchestral parts in a sounding key usually ask for: the key's own in major (B flat alto or basso, C
+/// basso), the relative major and the key's own in minor. Common practice, no source; from memory for the minor keys.
+[[nodiscard]] bool is_usual_for(const Crook& crook, const Scale& sounding_key) noexcept;
 
 } // namespace bellhand::horn

@@ -87,4 +87,35 @@ TEST_SUITE("horn/adviser") {
             CHECK(advice.mean_evenness == 0.0);
         }
     }
+
+    TEST_CASE("the usual crooks for a key") {
+        // Source: common practice, no source; the minor keys from memory (G minor: G and B flat alto; D minor: D and F;
+        // C minor: E flat and C; E minor: E and G).
+        const auto usual = [](const char* key) {
+            std::string names;
+            for (const Crook& crook : all_crooks()) {
+                if (is_usual_for(crook, *parse_scale(key))) {
+                    names += (names.empty() ? "" : " ") + std::string(crook.id);
+                }
+            }
+            return names;
+        };
+        CHECK(usual("D") == "D");
+        CHECK(usual("Eb") == "Eb");
+        CHECK(usual("C") == "C-basso");
+        CHECK(usual("Bb") == "Bb-alto Bb-basso");
+        CHECK(usual("g-minor") == "Bb-alto G Bb-basso");
+        CHECK(usual("d-minor") == "F D");
+        CHECK(usual("c-minor") == "Eb C-basso");
+        CHECK(usual("e-minor") == "G E");
+    }
+
+    TEST_CASE("the key of the piece tips the balance and is named") {
+        const auto notes = sounding({"D4", "A4"});
+        const auto with_key = advise(notes, *parse_scale("D-major"));
+        CHECK(std::string(with_key.front().crook.id) == "D");
+        CHECK(with_key.front().why.find("usual for pieces in D major") != std::string::npos);
+        CHECK(of(with_key, "D").cost == doctest::Approx(of(advise(notes), "D").cost - 0.5));
+        CHECK(of(with_key, "F").cost == doctest::Approx(of(advise(notes), "F").cost));
+    }
 }

@@ -2,6 +2,7 @@
 
 #include "horn/crook_chart.h"
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -133,6 +134,28 @@ TEST_SUITE("horn/crook_chart") {
                       doctest::Approx(in_equal[i].ways[w].way.shift_cents).epsilon(1e-9));
                 CHECK(in_meantone[i].ways[w].needed_cents ==
                       doctest::Approx(in_equal[i].ways[w].needed_cents + offset).epsilon(1e-9));
+            }
+        }
+    }
+
+    TEST_CASE("no note lacks a partial that the hand can bend onto it, on any crook") {
+        constexpr double kLips_cents = 20.0; // what lips give without anybody noticing
+        for (const Crook& crook : all_crooks()) {
+            const Tuning tuning{crook, 440.0, {}};
+            const HandResponse response = nominal_hand_response(tuning);
+            for (const PlayedNote& note : crook_chart(tuning, response)) {
+                for (int partial = 2; partial <= kPartials; ++partial) {
+                    const double needed = shift_from_partial_cents(note.written, partial);
+                    const double reach = response_at(response, partial, 1.0);
+                    if (needed > kLips_cents || needed < reach - kLips_cents) {
+                        continue;
+                    }
+                    CAPTURE(ascii_name(note.written));
+                    CAPTURE(partial);
+                    CHECK(std::any_of(note.ways.begin(), note.ways.end(), [&](const auto& way) {
+                        return way.way.partial == partial;
+                    }));
+                }
             }
         }
     }
