@@ -2,8 +2,8 @@
 
 #include "dsp/a_weighting.h"
 #include "dsp/decimator.h"
-#include "pitch/harmonic_search.h"
 #include "pitch/history.h"
+#include "pitch/note_finder.h"
 #include "pitch/note_follower.h"
 
 #include <algorithm>
@@ -18,9 +18,10 @@ namespace {
 
 constexpr double kHop_s = 256.0 / 48000.0;
 constexpr double kLowestInnerRate_hz = 21000.0;
-constexpr double kSilence = 1e-7; // mean square below which nothing is looked for: -70 dBFS
+constexpr float kSilence = 1e-7F; // mean square below which nothing is looked for: -70 dBFS
 constexpr double kCentsPerUnit = 1200.0 / std::numbers::ln2;
 constexpr int kSupervise_hops = 8;
+constexpr double kSettled = 0.75; // share of the finder's stretch that must lie after a jump
 
 float decibel(double mean_square) {
     return mean_square > 1e-20 ? static_cast<float>(10.0 * std::log10(mean_square)) : -200.0F;
@@ -35,10 +36,9 @@ public:
           hop_(8 * std::max(1, static_cast<int>(std::lround(inner_hz_ * kHop_s / 8.0)))),
           decimator_(factor_),
           weighting_(config.sample_rate_hz),
-          search_(inner_hz_),
+          finder_(inner_hz_),
           follower_(inner_hz_, hop_),
-          history_(
-              std::max(NoteFollower::reach(inner_hz_), static_cast<std::size_t>(search_.window()))),
+          history_(std::max(NoteFollower::reach(inner_hz_), finder_.reach())),
           start_s_(config.start_time_s) {}
 
     std::size_t push(std::span<const float> samples) noexcept override {
@@ -70,6 +70,7 @@ public:
         decimator_.reset();
         weighting_.reset();
         history_.clear();
+        finder_.forget();
         follower_.stop();
         power_ = weighted_power_ = 0.0;
         in_hop_ = 0;
@@ -92,7 +93,9 @@ private:
             return;
         pending_[static_cast<std::size_t>(in_hop_)] = y;
         if (++in_hop_ == hop_) {
-            history_.append({pending_.data(), static_cast<std::size_t>(hop_)});
+            const std::span<const float> hop(pending_.data(), static_cast<std::size_t>(hop_));
+            history_.append(hop);
+            finder_.hear(hop);
             ready_ = true;
         }
     }
@@ -115,8 +118,11 @@ private:
                 begins = true;
                 begin_age = now.changed_age;
             }
-            if (now.doubtful || hops_ % kSupervise_hops == 0)
-                supervise(now.live_omega * to_hz);
+            const double hz = now.live_omega * to_hz;
+            if (now.doubtful ||
+                (hops_ % kSupervise_hops == 0 &&
+                 follower_.usable() > kSettled * NoteFinder::span_s(hz) * inner_hz_))
+                supervise(hz, now.repeats);
         } else if (hops_ % 2 == 0) {
             begins = look_for_note();
             begin_age = 2.0 * hop_;
@@ -147,47 +153,62 @@ private:
         }
     }
 
-    static bool horn_like(const PitchCandidate& c) noexcept {
-        return c.f0_hz > 0.0 && c.explained > 0.15 && c.contrast > 8.0;
-    }
-
     bool look_for_note() noexcept {
-        const auto x = history_.newest(static_cast<std::size_t>(search_.window()));
-        double mean_square = 0.0;
+        const auto x = history_.newest(finder_.reach());
+        float mean_square = 0.0F;
         for (float v : x)
-            mean_square += static_cast<double>(v) * static_cast<double>(v);
-        mean_square /= static_cast<double>(x.size());
-        PitchCandidate best{};
+            mean_square += v * v;
+        mean_square /= static_cast<float>(x.size());
+        NoteFinder::Finding found;
         if (mean_square > kSilence)
-            best = search_.best(x, 0.0, prior_);
-        if (!horn_like(best)) {
-            noise_power_ = noise_power_ < 0.0 ? mean_square
-                                              : noise_power_ + 0.02 * (mean_square - noise_power_);
+            found = finder_.find(history_, prior_, hops_ % 4 == 0);
+        if (!found.clear && !(found.horn && near(found.pitch.f0_hz, rival_hz_))) {
+            // The same pitch must be found again after four hops: noise does not keep its lines that long.
+            if (!found.horn)
+                rival_hz_ = 0.0;
+            else if (hops_ % 4 == 0)
+                rival_hz_ = found.pitch.f0_hz;
+            const auto power = static_cast<double>(mean_square);
+            noise_power_ =
+                noise_power_ < 0.0 ? power : noise_power_ + 0.02 * (power - noise_power_);
             return false;
         }
-        confidence_ = static_cast<float>(std::clamp(best.explained, 0.0, 1.0));
-        follower_.start(history_, 2.0 * std::numbers::pi * best.f0_hz / inner_hz_, x.size());
-        doubts_ = 0;
+        begin(found.pitch);
         return true;
     }
 
-    void supervise(double followed_hz) noexcept {
-        const auto x = history_.newest(static_cast<std::size_t>(search_.window()));
-        const PitchCandidate best = search_.best(x, followed_hz, prior_);
-        if (!horn_like(best)) {
+    void begin(const PitchCandidate& pitch) noexcept {
+        confidence_ = static_cast<float>(std::clamp(pitch.explained, 0.0, 1.0));
+        doubts_ = 0;
+        rival_hz_ = 0.0;
+        follower_.start(
+            history_, 2.0 * std::numbers::pi * pitch.f0_hz / inner_hz_, finder_.reach());
+    }
+
+    static bool near(double a, double b) noexcept {
+        return b > 0.0 && std::abs(kCentsPerUnit * std::log(a / b)) < 60.0;
+    }
+
+    void supervise(double followed_hz, double repeats) noexcept {
+        const NoteFinder::Finding found = finder_.check(history_, followed_hz, repeats, prior_);
+        if (!found.maybe) {
             if (++doubts_ >= 2)
                 follower_.stop();
+            rival_hz_ = 0.0;
             return;
         }
-        confidence_ = static_cast<float>(std::clamp(best.explained, 0.0, 1.0));
-        if (std::abs(kCentsPerUnit * std::log(best.f0_hz / followed_hz)) < 60.0) {
+        if (near(found.pitch.f0_hz, followed_hz)) {
+            confidence_ = static_cast<float>(std::clamp(found.pitch.explained, 0.0, 1.0));
             doubts_ = 0;
+            rival_hz_ = 0.0;
             return;
         }
-        if (++doubts_ >= 2) {
-            follower_.start(history_, 2.0 * std::numbers::pi * best.f0_hz / inner_hz_, x.size());
-            doubts_ = 0;
+        // Another pitch must be found twice.
+        if (near(found.pitch.f0_hz, rival_hz_) && found.horn) {
+            begin(found.pitch);
+            return;
         }
+        rival_hz_ = found.pitch.f0_hz;
     }
 
     double rate_hz_;
@@ -196,7 +217,7 @@ private:
     int hop_;
     dsp::Decimator decimator_;
     dsp::AWeighting weighting_;
-    HarmonicSearch search_;
+    NoteFinder finder_;
     NoteFollower follower_;
     History history_;
     double start_s_;
@@ -213,6 +234,7 @@ private:
     int hops_ = 0;
     int doubts_ = 0;
     float confidence_ = 0.0F;
+    double rival_hz_ = 0.0;
     double onset_s_ = 0.0;
 };
 

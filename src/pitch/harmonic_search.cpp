@@ -2,94 +2,51 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace bellhand::pitch {
 
 namespace {
 
-constexpr double kWindow_s = 0.0853;
-constexpr double kLowest_hz = 27.5;
-constexpr double kHighest_hz = 1680.0;
 constexpr double kBand_hz = 7500.0;
 constexpr int kMostTeeth = 40;
-constexpr std::size_t kMostCandidates = 40;
+constexpr std::size_t kMostCandidates = 24;
 constexpr double kNearlyAsGood = 0.85;
+constexpr double kRatherGood = 0.7;
+constexpr double kNearlyAllLines = 0.9;
+constexpr double kPriorBonus = 0.03;
+constexpr double kPreviousBonus = 0.02;
+constexpr double kFarBelow =
+    6.3e-3;                        // 22 dB: a tooth that much under both its neighbours is missing
+constexpr double kFilledIn = 0.75; // share of teeth, by the power around them, that must sound
+constexpr double kExtra = 2e-3;    // share of the power that extra teeth must bring
+constexpr int kEnoughTeeth = 5;    // teeth without a first one that make a series
+constexpr float kHidden = 4.0F;    // times the floor: a tooth lower than this cannot be missed
 
-int smooth_even_at_least(int n) {
-    for (;; ++n) {
-        int rest = n;
-        for (int factor : {2, 3, 5}) {
-            while (rest % factor == 0)
-                rest /= factor;
-        }
-        if (rest == 1 && n % 2 == 0)
-            return n;
-    }
+} // namespace
+
+namespace {
+
+// Share of the lines' power on the comb, less what a comb so dense would catch of any other lines.
+double beyond_chance(const PitchCandidate& c, double bin_hz) noexcept {
+    const double covered = std::min(0.5, 2.0 * (0.4 * bin_hz + 5.0) / c.f0_hz);
+    return c.lines - (1.0 - c.lines) * covered / (1.0 - covered);
 }
 
 } // namespace
 
-HarmonicSearch::HarmonicSearch(double sample_rate_hz)
-    : rate_hz_(sample_rate_hz),
-      window_(smooth_even_at_least(static_cast<int>(kWindow_s * sample_rate_hz))),
-      fft_(2 * window_),
+HarmonicSearch::HarmonicSearch(double sample_rate_hz,
+                               double window_s,
+                               double lowest_hz,
+                               double highest_hz)
+    : spectrum_(sample_rate_hz, window_s),
+      lowest_hz_(lowest_hz),
+      highest_hz_(highest_hz),
       band_hz_(std::min(kBand_hz, 0.42 * sample_rate_hz)) {
-    const auto n = static_cast<std::size_t>(window_);
-    hann_.resize(n);
-    for (std::size_t i = 0; i < n; ++i)
-        hann_[i] = static_cast<float>(
-            0.5 - 0.5 * std::cos(2.0 * std::numbers::pi * (static_cast<double>(i) + 0.5) /
-                                 static_cast<double>(n)));
-    padded_.assign(2 * n, 0.0F);
-    spectrum_.resize(n + 1);
-    power_.resize(n + 1);
-    correlation_.resize(2 * n);
     candidates_.reserve(kMostCandidates);
-    std::copy(hann_.begin(), hann_.end(), padded_.begin());
-    fft_.forward(padded_, spectrum_);
-    for (std::complex<float>& z : spectrum_)
-        z = std::norm(z);
-    fft_.inverse(spectrum_, correlation_);
-    window_correlation_.assign(correlation_.begin(),
-                               correlation_.begin() + static_cast<std::ptrdiff_t>(n));
-    for (float v : hann_)
-        window_sum_ += static_cast<double>(v);
-}
-
-void HarmonicSearch::transform(std::span<const float> x) noexcept {
-    const auto n = static_cast<std::size_t>(window_);
-    double mean = 0.0;
-    for (std::size_t i = 0; i < n; ++i)
-        mean += static_cast<double>(x[i] * hann_[i]);
-    mean /= window_sum_;
-    double energy = 0.0;
-    for (std::size_t i = 0; i < n; ++i) {
-        const float v = x[i] - static_cast<float>(mean);
-        padded_[i] = v * hann_[i];
-        energy += static_cast<double>(v * padded_[i]);
-    }
-    std::fill(padded_.begin() + static_cast<std::ptrdiff_t>(n), padded_.end(), 0.0F);
-    fft_.forward(padded_, spectrum_);
-    for (std::size_t k = 0; k <= n; ++k)
-        power_[k] = std::norm(spectrum_[k]);
-    for (std::size_t k = 0; k <= n; ++k)
-        spectrum_[k] = power_[k];
-    fft_.inverse(spectrum_, correlation_);
-    scale_ = energy > 0.0 ? 2.0 / (window_sum_ * energy) : 0.0;
-}
-
-float HarmonicSearch::power_at(double hz) const noexcept {
-    const double at = hz * 2.0 * window_ / rate_hz_;
-    const auto k = static_cast<std::size_t>(at);
-    if (k + 1 >= power_.size())
-        return 0.0F;
-    const auto part = static_cast<float>(at - static_cast<double>(k));
-    return power_[k] + part * (power_[k + 1] - power_[k]);
 }
 
 void HarmonicSearch::add(double f0_hz) noexcept {
-    if (f0_hz < kLowest_hz || f0_hz > kHighest_hz || candidates_.size() == kMostCandidates)
+    if (f0_hz < lowest_hz_ || f0_hz > highest_hz_ || candidates_.size() == kMostCandidates)
         return;
     for (double other : candidates_) {
         if (std::abs(f0_hz - other) < 0.006 * other)
@@ -100,109 +57,261 @@ void HarmonicSearch::add(double f0_hz) noexcept {
 
 void HarmonicSearch::collect(double previous_hz) noexcept {
     candidates_.clear();
-    if (previous_hz > 0.0)
-        add(previous_hz);
-    const auto first = static_cast<std::size_t>(std::max(2.0, rate_hz_ / kHighest_hz));
-    const std::size_t last = std::min(static_cast<std::size_t>(rate_hz_ / kLowest_hz),
-                                      static_cast<std::size_t>(window_ / 2));
-    const auto value = [&](std::size_t lag) {
-        return correlation_[lag] / window_correlation_[lag];
-    };
+    if (previous_hz > 0.0) {
+        for (double factor : {1.0, 2.0, 0.5, 3.0, 1.0 / 3.0, 1.5, 2.0 / 3.0})
+            add(previous_hz * factor);
+    }
+    spectrum_.look_at_lags();
+    const double rate_hz = spectrum_.rate_hz();
+    const auto first = static_cast<std::size_t>(std::max(2.0, rate_hz / highest_hz_));
+    const std::size_t last = std::min(static_cast<std::size_t>(rate_hz / lowest_hz_),
+                                      static_cast<std::size_t>(spectrum_.window() / 2));
     float highest = 0.0F;
     for (std::size_t lag = first; lag <= last; ++lag)
-        highest = std::max(highest, value(lag));
+        highest = std::max(highest, spectrum_.correlation(lag));
     // The shortest good lags first: the true period is among them unless its multiples are much better.
     for (float share : {0.93F, 0.8F, 0.6F, 0.4F}) {
         int taken = 0;
-        for (std::size_t lag = first; lag <= last && taken < 6; ++lag) {
-            const float before = value(lag - 1);
-            const float here = value(lag);
-            const float after = value(lag + 1);
-            if (here < before || here <= after || here < share * highest)
+        for (std::size_t lag = first; lag <= last && taken < 4; ++lag) {
+            const float here = spectrum_.correlation(lag);
+            if (here < share * highest)
+                continue;
+            const float before = spectrum_.correlation(lag - 1);
+            const float after = spectrum_.correlation(lag + 1);
+            if (here < before || here <= after)
                 continue;
             const float bend = before - 2.0F * here + after;
             const float shift = bend < 0.0F ? 0.5F * (before - after) / bend : 0.0F;
-            const double f0 = rate_hz_ / (static_cast<double>(lag) + static_cast<double>(shift));
-            ++taken;
+            const double f0 = rate_hz / (static_cast<double>(lag) + static_cast<double>(shift));
             add(f0);
-            if (taken <= 2) {
-                for (double factor : {2.0, 3.0, 0.5, 1.0 / 3.0})
+            if (taken == 0) {
+                for (double factor : {2.0, 0.5, 3.0, 1.0 / 3.0})
                     add(f0 * factor);
             }
+            ++taken;
         }
     }
 }
 
 PitchCandidate HarmonicSearch::weigh(double f0_hz) const noexcept {
-    const auto energy = [&](double f) {
-        float on = 0.0F;
-        float off = 0.0F;
-        const int teeth = std::min(kMostTeeth, static_cast<int>(band_hz_ / f));
-        float below = power_at(0.5 * f);
-        for (int l = 1; l <= teeth; ++l) {
-            const float above = power_at((l + 0.5) * f);
-            on += power_at(l * f);
-            off += 0.5F * (below + above);
-            below = above;
-        }
-        return std::pair{on, off};
-    };
-    const double bin_hz = rate_hz_ / (2.0 * window_);
-    PitchCandidate found{f0_hz, -1.0, 0.0};
+    PitchCandidate found{};
+    found.f0_hz = f0_hz;
+    found.explained = -1.0;
     // Two passes: the low teeth place it to within a few cents, then all of them.
     double centre = f0_hz;
-    for (double reach : {0.015, 0.004}) {
-        const double teeth = std::min({static_cast<double>(kMostTeeth), band_hz_ / centre, 20.0});
-        const double step = std::max(0.7 * bin_hz / teeth, reach * centre / 8.0);
+    for (int pass = 0; pass < 2; ++pass) {
+        const double reach = pass == 0 ? 0.012 : 0.003;
+        const int most = pass == 0 ? 16 : kMostTeeth;
+        const int teeth = std::min(most, static_cast<int>(band_hz_ / centre));
+        const double step =
+            std::max(1.2 * spectrum_.bin_hz() / std::max(teeth, 4), reach * centre / 4.0);
+        const int steps = std::max(1, static_cast<int>(reach * centre / step + 0.5));
         double best = -1.0;
         double best_at = centre;
-        for (double f = centre - reach * centre; f <= centre + reach * centre + 1e-9; f += step) {
-            const auto [on, off] = energy(f);
-            const double score = static_cast<double>(on - off);
-            if (score > best) {
-                best = score;
+        for (int i = -steps; i <= steps; ++i) {
+            const double f = centre + i * step;
+            float on = 0.0F;
+            float off = 0.0F;
+            float below = spectrum_.power_at(0.5 * f);
+            for (int l = 1; l <= teeth; ++l) {
+                const float above = spectrum_.power_at((l + 0.5) * f);
+                on += spectrum_.power_at(l * f);
+                off += 0.5F * (below + above);
+                below = above;
+            }
+            if (static_cast<double>(on - off) > best) {
+                best = static_cast<double>(on - off);
                 best_at = f;
                 found.contrast = static_cast<double>(on / (off + 1e-20F));
             }
         }
         centre = best_at;
         found.f0_hz = best_at;
-        found.explained = best * scale_;
+        found.explained = spectrum_.share(best);
     }
     return found;
+}
+
+// Least squares of the comb on the lines it catches, by their power.
+void HarmonicSearch::polish(PitchCandidate& c) const noexcept {
+    double tolerance = 0.004;
+    for (int round = 0; round < 2; ++round) {
+        double top = 0.0;
+        double bottom = 0.0;
+        for (const SpectralPeak& peak : spectrum_.peaks()) {
+            const double l = std::round(peak.hz / c.f0_hz);
+            if (l < 1.0 || l > kMostTeeth ||
+                std::abs(peak.hz - l * c.f0_hz) > 0.3 * spectrum_.bin_hz() + tolerance * peak.hz)
+                continue;
+            const double weight = peak.power / (peak.hz * peak.hz * 1e-6 + 1.0);
+            top += weight * l * peak.hz;
+            bottom += weight * l * l;
+        }
+        if (bottom > 0.0)
+            c.f0_hz = top / bottom;
+        tolerance = 0.002;
+    }
+}
+
+void HarmonicSearch::describe(PitchCandidate& c) const noexcept {
+    const double f = c.f0_hz;
+    const double bin = spectrum_.bin_hz();
+    // Lines on teeth, loosely, and the power of the line that sits just where each tooth belongs.
+    std::array<double, kMostTeeth + 3> power{};
+    double on = 0.0;
+    double all = 0.0;
+    double top_hz = 0.0;
+    double slant_s = 0.0, slant_x = 0.0, slant_y = 0.0, slant_xx = 0.0, slant_xy = 0.0;
+    c.first = c.teeth = 0;
+    for (const SpectralPeak& peak : spectrum_.peaks()) {
+        if (peak.hz > band_hz_)
+            continue;
+        all += peak.power;
+        const double l = std::max(1.0, std::round(peak.hz / f));
+        const double away = std::abs(peak.hz - l * f);
+        if (away <= 0.4 * bin + 0.004 * peak.hz)
+            on += peak.power;
+        if (away <= 0.2 * bin + 0.0015 * peak.hz && l <= kMostTeeth) {
+            const auto at = static_cast<std::size_t>(l);
+            if (power[at] == 0.0)
+                ++c.teeth;
+            power[at] = std::max(power[at], peak.power);
+            top_hz = peak.hz;
+            if (c.first == 0)
+                c.first = static_cast<int>(l);
+        }
+        if (away <= 0.6 * bin + 0.02 * peak.hz && l <= 16.0) {
+            const double w = std::sqrt(peak.power) * l * l;
+            const double y = peak.hz / (l * f) - 1.0;
+            slant_s += w;
+            slant_x += w * l * l;
+            slant_y += w * y;
+            slant_xx += w * l * l * l * l;
+            slant_xy += w * l * l * y;
+        }
+    }
+    c.lines = all > 0.0 ? on / all : 0.0;
+    const double spread = slant_s * slant_xx - slant_x * slant_x;
+    c.slant = spread > 1e-6 * slant_s * slant_xx
+                  ? 2.0 * (slant_s * slant_xy - slant_x * slant_y) / spread
+                  : 0.0;
+    // Teeth that sound between sounding teeth.
+    const int teeth = std::min(kMostTeeth, static_cast<int>(top_hz * 1.01 / f));
+    double around = 0.0;
+    double filled = 0.0;
+    for (int l = 2; l < teeth; ++l) {
+        const auto at = static_cast<std::size_t>(l);
+        const double below = std::max(power[at - 1], l > 2 ? power[at - 2] : 0.0);
+        const double above = std::max(power[at + 1], power[at + 2]);
+        const double weight = std::min(below, above);
+        if (static_cast<double>(kHidden * spectrum_.floor_at(l * f)) > kFarBelow * weight)
+            continue; // the noise would hide it
+        around += weight;
+        if (power[at] >= kFarBelow * weight)
+            filled += weight;
+    }
+    c.filled = around > 0.0 ? filled / around : 1.0;
+    // Brightness and purity, from the spectrum itself: lines that move are no clear lines.
+    double sum = 0.0;
+    double high = 0.0;
+    double beside = 0.0;
+    const double near_hz = std::min(35.0, 0.42 * f);
+    const double far_hz = std::min(60.0, 0.5 * f);
+    const int most = std::min(kMostTeeth, static_cast<int>(band_hz_ / f));
+    for (int l = 1; l <= most; ++l) {
+        const auto here =
+            static_cast<double>(spectrum_.power_near(l * f, 0.5 * bin + 0.002 * l * f));
+        sum += here;
+        if (l >= 4)
+            high += here;
+        for (int i = 0; i < 3; ++i) {
+            const double d = near_hz + 0.5 * i * (far_hz - near_hz);
+            beside +=
+                static_cast<double>(spectrum_.power_at(l * f - d) + spectrum_.power_at(l * f + d)) /
+                6.0;
+        }
+    }
+    c.bright = sum > 0.0 ? high / sum : 0.0;
+    c.purity = sum / (beside + 1e-20);
+}
+
+// Does `lower` have lines of its own that `higher` leaves out, filled in as evenly as those of one instrument?
+bool HarmonicSearch::fills_in(const PitchCandidate& lower,
+                              const PitchCandidate& higher) const noexcept {
+    if (lower.filled < kFilledIn || (lower.first > 1 && lower.teeth < kEnoughTeeth))
+        return false;
+    const double bin = spectrum_.bin_hz();
+    const auto on = [bin](double hz, double f0_hz) {
+        const double l = std::max(1.0, std::round(hz / f0_hz));
+        return std::abs(hz - l * f0_hz) <= 0.2 * bin + 0.0015 * hz;
+    };
+    double both = 0.0;
+    double extra = 0.0;
+    for (const SpectralPeak& peak : spectrum_.peaks()) {
+        if (peak.hz > band_hz_ || !on(peak.hz, lower.f0_hz))
+            continue;
+        both += peak.power;
+        if (!on(peak.hz, higher.f0_hz))
+            extra += peak.power;
+    }
+    return extra > kExtra * both;
+}
+
+double HarmonicSearch::prior_bonus(double f0_hz, const PitchPrior& prior) noexcept {
+    for (int p = 0; p < prior.count; ++p) {
+        const PriorPeak& peak = prior.peaks[static_cast<std::size_t>(p)];
+        if (std::abs(1200.0 * std::log2(f0_hz / peak.f0_hz)) < 2.0 * peak.sd_cents)
+            return kPriorBonus;
+    }
+    return 0.0;
 }
 
 PitchCandidate HarmonicSearch::best(std::span<const float> x,
                                     double previous_hz,
                                     const PitchPrior& prior) noexcept {
-    transform(x);
-    if (scale_ <= 0.0)
+    if (!spectrum_.look(x))
         return {};
     collect(previous_hz);
-    PitchCandidate chosen{};
     std::array<PitchCandidate, kMostCandidates> weighed{};
     double most = 0.0;
     for (std::size_t i = 0; i < candidates_.size(); ++i) {
         weighed[i] = weigh(candidates_[i]);
         most = std::max(most, weighed[i].explained);
     }
+    double most_lines = 0.0;
+    for (std::size_t i = 0; i < candidates_.size(); ++i) {
+        polish(weighed[i]);
+        describe(weighed[i]);
+        most_lines = std::max(most_lines, beyond_chance(weighed[i], spectrum_.bin_hz()));
+    }
+    const double least = kNearlyAsGood * most;
+    std::size_t chosen = candidates_.size();
     for (std::size_t i = 0; i < candidates_.size(); ++i) {
         const PitchCandidate& c = weighed[i];
-        double bonus = 0.0;
+        double bonus = prior_bonus(c.f0_hz, prior);
         if (previous_hz > 0.0 && std::abs(c.f0_hz / previous_hz - 1.0) < 0.02)
-            bonus += 0.02;
-        for (int p = 0; p < prior.count; ++p) {
-            const PriorPeak& peak = prior.peaks[static_cast<std::size_t>(p)];
-            const double cents = 1200.0 * std::log2(c.f0_hz / peak.f0_hz);
-            if (std::abs(cents) < 2.0 * peak.sd_cents) {
-                bonus += 0.03;
-                break;
-            }
-        }
-        if (c.explained + bonus >= kNearlyAsGood * most && c.f0_hz > chosen.f0_hz)
-            chosen = c;
+            bonus += kPreviousBonus;
+        const bool good = c.explained + bonus >= least ||
+                          (c.explained + bonus >= kRatherGood * most &&
+                           beyond_chance(c, spectrum_.bin_hz()) >= kNearlyAllLines * most_lines);
+        if (good && (chosen == candidates_.size() || c.f0_hz > weighed[chosen].f0_hz))
+            chosen = i;
     }
-    return chosen;
+    if (chosen == candidates_.size())
+        return {};
+    for (bool again = true; again;) {
+        again = false;
+        std::size_t next = chosen;
+        for (std::size_t i = 0; i < candidates_.size(); ++i) {
+            const PitchCandidate& c = weighed[i];
+            if (c.f0_hz < 0.98 * weighed[chosen].f0_hz && c.explained >= least &&
+                (next == chosen || c.f0_hz > weighed[next].f0_hz) && fills_in(c, weighed[chosen]))
+                next = i;
+        }
+        again = next != chosen;
+        chosen = next;
+    }
+    return weighed[chosen];
 }
 
 } // namespace bellhand::pitch

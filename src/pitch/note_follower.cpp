@@ -26,6 +26,8 @@ constexpr double kRefer_rad =
 constexpr double kJump = 0.05; // mismatch that counts as a jump, above the usual
 constexpr double kUsualTimes = 4.0;
 constexpr double kAccept = 0.12; // mismatch under which a new period is believed
+constexpr double kStillFits = 0.25;
+constexpr double kSamePitch_cents = 20.0;
 constexpr double kGiveUp_s = 0.070;
 
 double cents_between(double a, double b) noexcept {
@@ -134,6 +136,16 @@ void NoteFollower::watch(const History& history) noexcept {
     noise_power_ += kPace * (hop.difference / (2.0 * hop_) - noise_power_);
 }
 
+bool NoteFollower::still_fits(std::span<const float> x,
+                              std::size_t usable,
+                              double lag) const noexcept {
+    const std::size_t whole = static_cast<std::size_t>(lag);
+    if (usable < whole + static_cast<std::size_t>(hop_))
+        return false;
+    const std::size_t count = std::min(usable - whole, whole + static_cast<std::size_t>(hop_));
+    return match_period(x, x.size(), count, lag).ratio() < kStillFits;
+}
+
 void NoteFollower::look_for_change(const History& history) noexcept {
     const double old_lag = 2.0 * std::numbers::pi / out_.live_omega;
     const auto x = history.newest(history.length());
@@ -147,7 +159,12 @@ void NoteFollower::look_for_change(const History& history) noexcept {
     const double accept = std::max(kAccept, 2.0 * usual_ratio_);
     if (found.lag > 0.0 && found.ratio < accept) {
         const double omega = 2.0 * std::numbers::pi / found.lag;
-        if (std::abs(cents_between(omega, out_.live_omega)) < 20.0) {
+        const double multiple = std::round(found.lag / old_lag);
+        const bool same = multiple >= 1.0 &&
+                          std::abs(cents_between(found.lag, multiple * old_lag)) < kSamePitch_cents;
+        // Other sounds that set in do not end the note: then its own period still fits nearly as before. A fall to a
+        // half or a third of the pitch is real only if the old period fits badly.
+        if (same && (multiple == 1.0 || still_fits(x, usable, old_lag))) {
             changing_ = false;
             fit(history);
             return;

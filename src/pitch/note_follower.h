@@ -43,6 +43,9 @@ public:
     /// One hop later.
     const Following& advance(const History& history) noexcept;
 
+    /// Samples since the note began or jumped.
+    [[nodiscard]] double usable() const noexcept { return usable_; }
+
     [[nodiscard]] const Following& state() const noexcept { return out_; }
 
     /// Samples of history it wants to look back on.
@@ -52,6 +55,8 @@ private:
     void refer(const History& history, double omega) noexcept;
     void watch(const History& history) noexcept;
     void look_for_change(const History& history) noexcept;
+    [[nodiscard]] bool
+    still_fits(std::span<const float> x, std::size_t usable, double lag) const noexcept;
     void fit(const History& history) noexcept;
     void match_only(const History& history) noexcept;
     [[nodiscard]] int whole_blocks(double samples) const noexcept;
