@@ -23,7 +23,7 @@ struct Device {
 
 /// Which device: empty `name` and negative `index` = the default one, whichever that is at the time. `name` is compared
 /// in any case with name and id, first whole, then as a part that fits only one. A device once taken is found again by
-/// (host API, name, which of several equal ones).
+/// (host API, id, which of several equal ones).
 struct DeviceChoice {
     std::string name;
     int index = -1;

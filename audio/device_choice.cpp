@@ -75,9 +75,9 @@ Result<std::optional<std::size_t>> by_name(const std::vector<Device>& devices,
 } // namespace
 
 DeviceIdentity identity_of(const std::vector<Device>& devices, std::size_t position) {
-    DeviceIdentity out{devices[position].host_api, devices[position].name, 0};
+    DeviceIdentity out{devices[position].host_api, devices[position].id, devices[position].name, 0};
     for (std::size_t i = 0; i < position; ++i) {
-        if (devices[i].host_api == out.host_api && devices[i].name == out.name) {
+        if (devices[i].host_api == out.host_api && devices[i].id == out.id) {
             ++out.ordinal;
         }
     }
@@ -90,7 +90,7 @@ std::optional<std::size_t> find_again(const std::vector<Device>& devices,
     int ordinal = 0;
     for (std::size_t i = 0; i < devices.size() && ordinal <= identity.ordinal; ++i) {
         if (devices[i].inputs > 0 && devices[i].host_api == identity.host_api &&
-            devices[i].name == identity.name) {
+            devices[i].id == identity.id) {
             found = i;
             ++ordinal;
         }

@@ -15,8 +15,9 @@ namespace bellhand::audio {
 /// equal names.
 struct DeviceIdentity {
     std::string host_api;
-    std::string name;
-    int ordinal = 0; ///< which one of those with the same host API and name, from 0
+    std::string id;
+    std::string name; ///< for people
+    int ordinal = 0;  ///< which one of those with the same host API and id, from 0
 };
 
 [[nodiscard]] DeviceIdentity identity_of(const std::vector<Device>& devices, std::size_t position);

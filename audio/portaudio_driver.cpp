@@ -3,8 +3,11 @@
 #include "audio/device_choice.h"
 #include "audio/portaudio_callback.h"
 #include "audio/portaudio_library.h"
+#include "audio/sound_server.h"
 
 #include <algorithm>
+#include <chrono>
+#include <optional>
 #include <string>
 
 #include <pa_linux_alsa.h>
@@ -18,6 +21,11 @@ constexpr double kLowestRateHz = 8000.0;
 constexpr double kHighestRateHz = 192000.0;
 // About one hop of the pitch analysis each way; a sound server adds its own on top.
 constexpr double kWantedLatencyS = 0.0107;
+
+constexpr auto kServerLookPeriod = std::chrono::milliseconds(1000);
+constexpr auto kServerLimit = std::chrono::milliseconds(500);
+
+using Clock = std::chrono::steady_clock;
 
 /// The parameters of a stream, with what they point to.
 struct Wanted {
@@ -63,16 +71,53 @@ public:
                               int channel,
                               const PrepareCapture& prepare,
                               Capture& capture) override;
-    bool alive() override { return Pa_IsStreamActive(stream_) == 1; }
+    bool alive() override;
     void close() noexcept override;
 
 private:
     [[nodiscard]] PaError open_stream(const Device& device, int channels, Capture& capture);
+    [[nodiscard]] bool server_has_it();
 
     bool initialised_ = false;
     PaStream* stream_ = nullptr;
     double rate_hz_ = 0.0;
+
+    SoundServer server_;
+    std::string server_id_; // of the open input; empty = it is none of the server's
+    std::optional<std::uint32_t> server_number_; // as it was when opened
+    Clock::time_point next_look_{};
 };
+
+bool PortAudioDriver::alive() {
+    if (Pa_IsStreamActive(stream_) != 1) {
+        return false;
+    }
+    if (server_id_.empty() || Clock::now() < next_look_) {
+        return true;
+    }
+    next_look_ = Clock::now() + kServerLookPeriod;
+    return server_has_it();
+}
+
+/// When an input goes away the server silently moves its listeners to another one: then it is not the chosen device
+/// that is heard.
+bool PortAudioDriver::server_has_it() {
+    const auto inputs = server_.inputs(kServerLimit);
+    if (!inputs) {
+        return true; // a server that is gone or hangs shows itself by silence
+    }
+    const auto found =
+        std::find_if(inputs->begin(), inputs->end(), [this](const ServerInput& input) {
+            return input.id == server_id_;
+        });
+    if (found == inputs->end()) {
+        return false;
+    }
+    if (!server_number_) {
+        server_number_ = found->number;
+    }
+    return *server_number_ == found->number;
+}
 
 PaError PortAudioDriver::open_stream(const Device& device, int channels, Capture& capture) {
     Wanted wanted;
@@ -139,6 +184,13 @@ Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick,
     // The rate as the hardware gives it, which can differ a little from the one asked for.
     opened.sample_rate_hz = info != nullptr && info->sampleRate > 0.0 ? info->sampleRate : rate_hz_;
     opened.reported_latency_s = info != nullptr ? info->inputLatency : 0.0;
+    if (device.host_api == kServerHostApi) {
+        server_id_ = device.id;
+        next_look_ = Clock::now() + kServerLookPeriod;
+        if (!server_has_it()) { // and note its number
+            return failure("'" + device.name + "' went away while it was being opened.");
+        }
+    }
     prepare(opened);
     error = Pa_StartStream(stream_);
     if (error != paNoError) {

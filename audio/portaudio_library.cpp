@@ -129,7 +129,8 @@ std::vector<Device> devices_now() {
     if (Pa_HostApiTypeIdToHostApiIndex(paALSA) < 0) {
         return devices; // the server's inputs are reached through ALSA
     }
-    for (const ServerInput& input : sound_server_inputs(kServerLimit)) {
+    for (const ServerInput& input :
+         SoundServer().inputs(kServerLimit).value_or(std::vector<ServerInput>{})) {
         Device device;
         device.index = devices.empty() ? 0 : devices.back().index + 1;
         device.host_api = kServerHostApi;

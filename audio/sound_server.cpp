@@ -1,7 +1,5 @@
 #include "audio/sound_server.h"
 
-#include <memory>
-
 #include <pulse/pulseaudio.h>
 
 namespace bellhand::audio {
@@ -36,6 +34,7 @@ void add_input(pa_context* /*context*/, const pa_source_info* info, int end, voi
         return;
     }
     ServerInput input;
+    input.number = info->index;
     input.id = info->name;
     input.name = info->description != nullptr ? info->description : info->name;
     input.channels = info->sample_spec.channels;
@@ -46,29 +45,58 @@ void add_input(pa_context* /*context*/, const pa_source_info* info, int end, voi
 
 } // namespace
 
-std::vector<ServerInput> sound_server_inputs(std::chrono::milliseconds limit) {
+struct SoundServer::Link {
+    std::unique_ptr<pa_mainloop, FreeLoop> loop;
+    std::unique_ptr<pa_context, FreeContext> context; // goes before its loop
+
+    [[nodiscard]] bool connect(Clock::time_point deadline) {
+        loop.reset(pa_mainloop_new());
+        if (loop == nullptr) {
+            return false;
+        }
+        context.reset(pa_context_new(pa_mainloop_get_api(loop.get()), "Bellhand"));
+        if (context == nullptr ||
+            pa_context_connect(context.get(), nullptr, PA_CONTEXT_NOAUTOSPAWN, nullptr) < 0) {
+            return false;
+        }
+        while (pa_context_get_state(context.get()) != PA_CONTEXT_READY) {
+            if (!PA_CONTEXT_IS_GOOD(pa_context_get_state(context.get())) ||
+                !turn(loop.get(), deadline)) {
+                return false;
+            }
+        }
+        return true;
+    }
+
+    [[nodiscard]] bool list(std::vector<ServerInput>& inputs, Clock::time_point deadline) const {
+        const std::unique_ptr<pa_operation, FreeOperation> asked(
+            pa_context_get_source_info_list(context.get(), &add_input, &inputs));
+        while (asked != nullptr && pa_operation_get_state(asked.get()) == PA_OPERATION_RUNNING) {
+            if (!turn(loop.get(), deadline)) {
+                pa_operation_cancel(asked.get()); // it points to `inputs`
+                return false;
+            }
+        }
+        return asked != nullptr && pa_operation_get_state(asked.get()) == PA_OPERATION_DONE;
+    }
+};
+
+SoundServer::SoundServer() = default;
+SoundServer::~SoundServer() = default;
+
+std::optional<std::vector<ServerInput>> SoundServer::inputs(std::chrono::milliseconds limit) {
     const auto deadline = Clock::now() + limit;
-    std::vector<ServerInput> inputs;
-    const std::unique_ptr<pa_mainloop, FreeLoop> loop(pa_mainloop_new());
-    if (loop == nullptr) {
-        return inputs;
-    }
-    const std::unique_ptr<pa_context, FreeContext> context(
-        pa_context_new(pa_mainloop_get_api(loop.get()), "Bellhand"));
-    if (context == nullptr ||
-        pa_context_connect(context.get(), nullptr, PA_CONTEXT_NOAUTOSPAWN, nullptr) < 0) {
-        return inputs;
-    }
-    while (pa_context_get_state(context.get()) != PA_CONTEXT_READY) {
-        if (!PA_CONTEXT_IS_GOOD(pa_context_get_state(context.get())) ||
-            !turn(loop.get(), deadline)) {
-            return inputs;
+    if (link_ == nullptr) {
+        link_ = std::make_unique<Link>();
+        if (!link_->connect(deadline)) {
+            link_.reset();
+            return std::nullopt;
         }
     }
-    const std::unique_ptr<pa_operation, FreeOperation> asked(
-        pa_context_get_source_info_list(context.get(), &add_input, &inputs));
-    while (asked != nullptr && pa_operation_get_state(asked.get()) == PA_OPERATION_RUNNING &&
-           turn(loop.get(), deadline)) {
+    std::vector<ServerInput> inputs;
+    if (!link_->list(inputs, deadline)) {
+        link_.reset();
+        return std::nullopt;
     }
     return inputs;
 }
