@@ -20,7 +20,7 @@ double full_fall(const Tuning& tuning, int partial) {
     return response_at(nominal_hand_response(tuning), partial, 1.0);
 }
 
-const PlayedNote& played(const std::vector<PlayedNote>& chart, const char* name) {
+PlayedNote played(const std::vector<PlayedNote>& chart, const char* name) {
     for (const PlayedNote& note : chart) {
         if (ascii_name(note.written) == name) {
             return note;
@@ -165,7 +165,7 @@ TEST_SUITE("horn/crook_chart") {
         const Tuning tuning = on("Eb");
         const HandResponse response = nominal_hand_response(tuning);
         const auto chart = crook_chart(tuning, response);
-        const PlayedWay& from_below = played(chart, "C#5").ways[1];
+        const PlayedWay from_below = played(chart, "C#5").ways[1];
         const double from_above = response_at(response, 9, 1.0) + 1200.0 * std::log2(9.0);
         CHECK(from_below.hand_cents + 1200.0 * std::log2(8.0) ==
               doctest::Approx(from_above).epsilon(1e-9));
@@ -189,7 +189,7 @@ TEST_SUITE("horn/crook_chart") {
         const Tuning tuning = on("F");
         HandResponse wide = nominal_hand_response(tuning);
         wide.hand_out_cents.fill(80.0);
-        const PlayedWay& way = played(crook_chart(tuning, wide), "Bb4").ways[0];
+        const PlayedWay way = played(crook_chart(tuning, wide), "Bb4").ways[0];
         CHECK(way.lips_cents == doctest::Approx(0.0));
         CHECK(way.hand_cents == doctest::Approx(31.17).epsilon(0.0005)); // computed, 1200 log2(7)
     }
