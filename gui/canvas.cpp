@@ -159,6 +159,12 @@ void Canvas::line(float x0, float y0, float x1, float y1, Colour ink, float thic
     list.AddLine(ImVec2(x0, y0), ImVec2(x1, y1), ink, thickness);
 }
 
+void Canvas::level_line(float x0, float x1, float y, Colour ink, float thickness) const {
+    const float thick = std::max(1.0F, std::round(thickness));
+    const float top = std::round(y - 0.5F * thick);
+    fill({x0, top, x1, top + thick}, ink);
+}
+
 void Canvas::hairline(float x0, float y0, float x1, float y1) const {
     // Filled rectangles on whole pixels stay crisp where lines would be smeared over two.
     const float thick = std::round(hair());

@@ -51,6 +51,8 @@ public:
     [[nodiscard]] float note_name_width(horn::Note note, float cap_px) const;
 
     void line(float x0, float y0, float x1, float y1, Colour ink, float thickness) const;
+    /// A level line on whole pixels: those beside each other look alike.
+    void level_line(float x0, float x1, float y, Colour ink, float thickness) const;
     void hairline(float x0, float y0, float x1, float y1) const;
     void fill(const Box& box, Colour ink, float rounding = 0.0F) const;
     void outline(const Box& box, Colour ink, float thickness, float rounding = 0.0F) const;

@@ -17,6 +17,7 @@ namespace fs = std::filesystem;
 constexpr double kCoarse_hz = 1.0;
 constexpr double kFine_hz = 0.1;
 constexpr double kScaleStep = 1.1;
+constexpr int kReadingSteps = 24; // enough to move the longest page through at the largest type
 
 bool is_letter(const Press& press, char letter) {
     return press.character == static_cast<char32_t>(letter) ||
@@ -243,6 +244,9 @@ int Desk::rows_of_sheet() const noexcept {
         return static_cast<int>(horn::all_temperaments().size());
     case Sheet::input:
         return static_cast<int>(input_rows_.size());
+    case Sheet::help:
+    case Sheet::about:
+        return kReadingSteps;
     default:
         return 0;
     }

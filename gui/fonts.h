@@ -27,9 +27,11 @@ struct TypeScale {
     float em_px = 18.0F;
     float window_height_px = 800.0F;
 
-    [[nodiscard]] float staff_space_px() const noexcept { return window_height_px * 0.021F; }
-    [[nodiscard]] float figure_cap_px() const noexcept { return window_height_px * 0.062F; }
-    [[nodiscard]] float note_cap_px() const noexcept { return window_height_px * 0.19F; }
+    [[nodiscard]] float staff_space_px() const noexcept { return window_height_px * 0.024F; }
+    [[nodiscard]] float figure_cap_px() const noexcept {
+        return window_height_px * 0.062F > 1.2F * em_px ? window_height_px * 0.062F : 1.2F * em_px;
+    }
+    [[nodiscard]] float note_cap_px() const noexcept { return window_height_px * 0.21F; }
     [[nodiscard]] float large_figure_cap_px() const noexcept { return window_height_px * 0.12F; }
     [[nodiscard]] float large_note_cap_px() const noexcept { return window_height_px * 0.40F; }
 

@@ -226,9 +226,10 @@ class Letters {
 public:
     explicit Letters(FontFiles files) : files_(std::move(files)) {}
 
-    [[nodiscard]] Result<void> fit(const TypeScale& wanted, double now_s) {
+    /// True when the letters were cut anew, which takes longer than a frame.
+    [[nodiscard]] Result<bool> fit(const TypeScale& wanted, double now_s) {
         if (wanted == built_for_) {
-            return {};
+            return false;
         }
         if (!(wanted == wanted_)) {
             wanted_ = wanted;
@@ -236,17 +237,17 @@ public:
         }
         const bool first = book_empty_;
         if (!first && now_s - changed_at_s_ < kResizeSettles_s) {
-            return {};
+            return false;
         }
         ImGui_ImplOpenGL3_DestroyFontsTexture();
         const auto built = book_.build(*ImGui::GetIO().Fonts, files_, wanted);
         if (!built) {
-            return built;
+            return tl::unexpected(built.error());
         }
         ImGui_ImplOpenGL3_CreateFontsTexture();
         built_for_ = wanted;
         book_empty_ = false;
-        return {};
+        return true;
     }
 
     [[nodiscard]] const FontBook& book() const noexcept { return book_; }
@@ -353,14 +354,15 @@ std::optional<int> run_window(const app::StartOptions& options) {
                                                static_cast<float>(std::max(1, height)),
                                                content_scale,
                                                desk.preferences().scale);
-        if (const auto fitted = letters.fit(scale, begin_s); !fitted) {
+        const auto fitted = letters.fit(scale, begin_s);
+        if (!fitted) {
             return complain(fitted.error());
         }
         paint(handle, desk, letters.book(), scale);
         const double work_s = glfwGetTime() - begin_s;
         glfwSwapBuffers(handle);
         if (measuring) {
-            statistics.add(pace, begin_s, work_s);
+            statistics.add(*fitted ? Pace::resting : pace, begin_s, work_s);
         }
     }
     if (measuring) {

@@ -70,6 +70,7 @@ start() { # options of the program
     done
     [ -n "$found" ] || { echo "no window appeared" >&2; exit 1; }
     xdotool windowsize "$found" "$width" "$height" windowmove "$found" 0 0 windowfocus "$found"
+    xdotool mousemove $((width - 1)) $((height - 1))
     sleep 0.6
     scale_type
     if [ "$dark" = yes ]; then

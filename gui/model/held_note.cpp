@@ -4,6 +4,12 @@
 
 namespace bellhand::gui {
 
+namespace {
+
+constexpr double kPales_s = 0.25; // after its end a note still looks sounding this long
+
+} // namespace
+
 void HeldNote::clear() noexcept {
     shown_.reset();
     candidate_.reset();
@@ -15,9 +21,10 @@ void HeldNote::add(const trainer::Reading& reading) noexcept {
         consider(reading);
     } else {
         candidate_.reset();
-        if (shown_) {
-            shown_->sounding = false;
-        }
+    }
+    // Between slurred notes nothing pales: that would only flicker.
+    if (shown_ && reading.frame.time_s - last_heard_s_ > kPales_s) {
+        shown_->sounding = false;
     }
 }
 
@@ -32,6 +39,9 @@ void HeldNote::consider(const trainer::Reading& reading) noexcept {
     collect(now_s, reading.note.deviation_cents);
 
     const bool is_shown = shown_ && shown_->note.written == reading.note.written;
+    if (is_shown) {
+        last_heard_s_ = now_s;
+    }
     if (is_shown && shown_->sounding) {
         if (now_s - figure_at_s_ >= times_.figure_s) {
             shown_->note.deviation_cents = median_of_recent(now_s);
@@ -46,13 +56,13 @@ void HeldNote::consider(const trainer::Reading& reading) noexcept {
         shown_ = ShownNote{reading.note, true, now_s};
         shown_->note.deviation_cents = median_of_recent(now_s);
         figure_at_s_ = now_s;
-    } else if (shown_) {
-        shown_->sounding = false;
+        last_heard_s_ = now_s;
     }
 }
 
 void HeldNote::ended(const trainer::PlayedNote& played) noexcept {
-    if (shown_ && !shown_->sounding && shown_->note.written == played.written) {
+    const bool still_heard = candidate_ && *candidate_ == played.written;
+    if (shown_ && !still_heard && shown_->note.written == played.written) {
         shown_->note.deviation_cents = played.deviation_cents;
     }
 }

@@ -54,6 +54,7 @@ private:
     std::optional<horn::Note> candidate_;
     double candidate_since_s_ = 0.0;
     double figure_at_s_ = 0.0;
+    double last_heard_s_ = 0.0;              // the shown note
     std::array<Sample, kSamples> samples_{}; // of the candidate
     std::size_t sample_count_ = 0;           // ever collected for it
 };

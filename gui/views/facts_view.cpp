@@ -60,7 +60,10 @@ void draw_ordinal(const Canvas& canvas,
     canvas.text(Face::music, ending_cap, x, baseline, Align::left, ink, ending);
 }
 
-void draw_facts(const Canvas& canvas, const std::optional<ShownNote>& note, const Box& box) {
+void draw_facts(const Canvas& canvas,
+                const std::optional<ShownNote>& note,
+                const Box& box,
+                bool remarks) {
     if (!note) {
         return;
     }
@@ -80,20 +83,26 @@ void draw_facts(const Canvas& canvas, const std::optional<ShownNote>& note, cons
     const float cap = canvas.scale.figure_cap_px();
     small_print(canvas, partial, lines.caption, "partial");
     draw_ordinal(canvas, note->note.partial, cap, partial.x0, lines.figure, Align::left, ink);
-    small_print(canvas, partial, lines.remark, bend_words(written));
+    if (remarks) {
+        small_print(canvas, partial, lines.remark, bend_words(written));
+    }
 
     small_print(canvas, hand, lines.caption, "hand");
     const std::string signs = hand_signs(written);
     const float sign_cap =
         cap * std::min(1.0F, hand.width() / std::max(1.0F, canvas.hand_sign_width(signs, cap)));
     canvas.hand_sign(signs, sign_cap, hand.x0, lines.figure - 0.5F * cap, Align::left, ink);
-    small_print(canvas, hand, lines.remark, hand_words(written));
+    if (remarks) {
+        small_print(canvas, hand, lines.remark, hand_words(written));
+    }
 
     small_print(canvas, rest, lines.caption, "cents from the target");
     draw_words(canvas, rest, lines.figure, ink, deviation_words(note->note.deviation_cents));
-    char target[48];
-    std::snprintf(target, sizeof target, "target %.1f Hz", note->note.target_hz);
-    small_print(canvas, rest, lines.remark, target);
+    if (remarks) {
+        char target[48];
+        std::snprintf(target, sizeof target, "target %.1f Hz", note->note.target_hz);
+        small_print(canvas, rest, lines.remark, target);
+    }
 }
 
 } // namespace bellhand::gui

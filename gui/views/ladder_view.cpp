@@ -37,10 +37,10 @@ void draw_measure(
     const float y1 = frame.y(from_cents);
     const float cap = canvas.small_cap();
     const float tick = 0.25F * canvas.em;
-    const float thick = canvas.hair();
-    canvas.fill({x, y0, x + thick, y1}, canvas.colour.ink_soft);
-    canvas.fill({x - tick, y0, x + tick, y0 + thick}, canvas.colour.ink_soft);
-    canvas.fill({x - tick, y1 - thick, x + tick, y1}, canvas.colour.ink_soft);
+    const float thick = std::round(canvas.hair());
+    canvas.fill({std::round(x), y0, std::round(x) + thick, y1}, canvas.colour.ink_soft);
+    canvas.level_line(x - tick, x + tick, y0, canvas.colour.ink_soft, thick);
+    canvas.level_line(x - tick, x + tick, y1, canvas.colour.ink_soft, thick);
     canvas.text(Face::text,
                 cap,
                 x + 0.45F * canvas.em,
@@ -53,9 +53,11 @@ void draw_measure(
 void draw_rung(
     const Canvas& canvas, const Frame& frame, const Rung& rung, bool chosen, bool labelled) {
     const float y = frame.y(rung.cents);
-    const float half = chosen ? 0.11F * canvas.em : 0.5F * canvas.hair();
-    canvas.fill({frame.left_rail, y - half, frame.right_rail, y + half},
-                chosen ? canvas.colour.brass : canvas.colour.ink_soft);
+    canvas.level_line(frame.left_rail,
+                      frame.right_rail,
+                      y,
+                      chosen ? canvas.colour.brass : canvas.colour.ink_soft,
+                      chosen ? 0.22F * canvas.em : canvas.hair());
     if (!labelled) {
         return;
     }

@@ -42,21 +42,69 @@ void draw_invitation(const Canvas& canvas, const Desk& desk, Box box) {
     }
 }
 
-void draw_name(const Canvas& canvas, const Desk& desk, const ShownNote& note, const Box& box) {
-    const float cap = canvas.scale.note_cap_px();
+void draw_name(
+    const Canvas& canvas, const Desk& desk, const ShownNote& note, const Box& box, bool remarks) {
+    const float cap = std::min(0.60F * box.height(), 0.52F * box.width());
     const Colour ink = note.sounding ? canvas.colour.ink : canvas.colour.ink_soft;
-    const float baseline = box.middle_y() + 0.5F * cap;
+    const float baseline = box.middle_y() + 0.5F * cap - (remarks ? 0.5F * canvas.em : 0.0F);
     canvas.note_name(note.note.written, cap, box.middle_x(), baseline, Align::middle, ink);
+    if (!remarks) {
+        return;
+    }
     const horn::Note sounding =
         horn::usual_spelling(note.note.written.number + desk.tuning().crook.transposition);
     canvas.text(Face::text,
                 canvas.small_cap(),
                 box.middle_x(),
-                baseline + 2.4F * canvas.em,
+                baseline + 2.1F * canvas.em,
                 Align::middle,
                 canvas.colour.ink_soft,
                 "written " + horn::display_name(note.note.written) + ", sounding " +
                     horn::display_name(sounding));
+}
+
+/// Heights of the middle column's rows, in pixels. With large type on a small screen the remarks go first, then the
+/// thread.
+struct Rows {
+    float note;
+    float gap;
+    float facts;
+    float thread; ///< 0: left out
+    bool remarks;
+};
+
+Rows rows_in(const Canvas& canvas, float height) {
+    const float em = canvas.em;
+    const float least_note = canvas.scale.note_cap_px() + 4.6F * em;
+    const float bare_facts = 1.9F * em + canvas.scale.figure_cap_px();
+    const float remarks = 1.35F * em;
+    const float least_thread = 4.6F * em;
+    Rows rows{std::max(least_note, 0.44F * height), 1.1F * em, bare_facts + remarks, 0.0F, true};
+    const auto left = [&] { return height - rows.note - rows.facts - 2.5F * rows.gap; };
+    if (left() < least_thread) {
+        rows.note = least_note;
+    }
+    if (left() < least_thread) {
+        rows.facts = bare_facts;
+        rows.remarks = false;
+    }
+    if (left() < least_thread) {
+        rows.note = height - rows.facts - rows.gap;
+        return rows;
+    }
+    rows.thread = left();
+    return rows;
+}
+
+void draw_note(const Canvas& canvas, const Desk& desk, Box box, bool remarks) {
+    const std::optional<ShownNote>& note = desk.view().note();
+    if (note) {
+        draw_staff(canvas, note, box.take_left(0.46F * box.width()));
+        draw_name(canvas, desk, *note, box, remarks);
+    } else {
+        draw_staff(canvas, note, box.take_left(std::min(0.46F * box.width(), 17.0F * canvas.em)));
+        draw_invitation(canvas, desk, box);
+    }
 }
 
 } // namespace
@@ -64,12 +112,15 @@ void draw_name(const Canvas& canvas, const Desk& desk, const ShownNote& note, co
 void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window) {
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
-    draw_header(canvas, desk, rest.take_top(4.9F * em));
-    draw_footer(canvas, desk, rest.take_bottom(2.8F * em));
+    // Head and foot follow large type only as far as they fit into one line.
+    Canvas edge = canvas;
+    edge.em = std::min({em, window.width() / 60.0F, window.height() / 34.0F});
+    draw_header(edge, desk, rest.take_top(4.9F * edge.em));
+    draw_footer(edge, desk, rest.take_bottom(2.8F * edge.em));
 
     // Columns appear as there is room for them: the note never gives way.
     rest = rest.shrunk(0.0F, 1.4F * em);
-    if (rest.width() > 46.0F * em) {
+    if (rest.width() > 44.0F * em) {
         draw_ladder(canvas, desk, rest.take_left(14.5F * em));
         rest.take_left(1.8F * em);
     }
@@ -77,25 +128,14 @@ void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window) {
         draw_notes(canvas, desk, rest.take_right(15.5F * em));
         rest.take_right(2.2F * em);
     }
-
-    const std::optional<ShownNote>& note = desk.view().note();
-    Box top = rest.take_top(0.44F * rest.height());
-    if (note) {
-        const Box staff = top.take_left(0.46F * top.width());
-        draw_staff(canvas, note, staff);
-        draw_name(canvas, desk, *note, top);
-    } else {
-        const float width = std::min(0.46F * top.width(), 17.0F * em);
-        Box staff = top;
-        draw_staff(canvas, note, {staff.x0, staff.y0, staff.x0 + width, staff.y1});
-        staff.take_left(width);
-        draw_invitation(canvas, desk, staff);
+    const Rows rows = rows_in(canvas, rest.height());
+    draw_note(canvas, desk, rest.take_top(rows.note), rows.remarks);
+    rest.take_top(rows.gap);
+    draw_facts(canvas, desk.view().note(), rest.take_top(rows.facts), rows.remarks);
+    if (rows.thread > 0.0F) {
+        rest.take_top(1.5F * rows.gap);
+        draw_thread(canvas, desk, rest);
     }
-    rest.take_top(1.0F * em);
-    const Box facts = rest.take_top(3.2F * em + canvas.scale.figure_cap_px());
-    draw_facts(canvas, note, facts);
-    rest.take_top(1.8F * em);
-    draw_thread(canvas, desk, rest);
 }
 
 } // namespace bellhand::gui

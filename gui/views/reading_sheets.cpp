@@ -1,8 +1,11 @@
 #include "core/version.h"
 #include "gui/views/views.h"
 
+#include <algorithm>
 #include <array>
 #include <string>
+
+#include <imgui.h>
 
 namespace bellhand::gui {
 
@@ -18,11 +21,11 @@ constexpr std::array kKeys{
     KeyLine{"L", "large view and back"},
     KeyLine{"PgDn", "next screen (PgUp: the one before)"},
     KeyLine{"C", "crook"},
-    KeyLine{"A", "pitch of the day; + and − change it by 1 Hz"},
+    KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
     KeyLine{"T", "temperament"},
     KeyLine{"I", "input: microphone, file, demo player"},
     KeyLine{"D", "dark or light paper"},
-    KeyLine{"Ctrl +", "larger type (Ctrl −: smaller, Ctrl 0: as it was)"},
+    KeyLine{"Ctrl +", "larger type; Ctrl − smaller, Ctrl 0 as it was"},
     KeyLine{"F11", "whole screen"},
     KeyLine{"H", "this page"},
     KeyLine{"V", "version and licences"},
@@ -69,58 +72,93 @@ constexpr std::array kLibraries{
     KeyLine{"DejaVu (accidentals)", "Bitstream Vera, public domain"},
 };
 
-} // namespace
-
-void draw_help(const Canvas& canvas, const Box& box) {
-    Box right = box;
-    Box left = right.take_left(0.52F * box.width());
-    right.take_left(2.0F * canvas.em);
-    for (const KeyLine& line : kKeys) {
-        const Box row = left.take_top(2.3F * canvas.em);
-        const float baseline = row.y0 + canvas.em;
-        canvas.key_cap(row.x0, baseline, line.key);
-        canvas.text_within(Face::text,
-                           0.92F * canvas.cap(),
-                           row.x0 + 4.6F * canvas.em,
-                           baseline,
-                           row.width() - 4.6F * canvas.em,
-                           canvas.colour.ink,
-                           line.meaning);
+/// A page that is read by moving it up step by step; what leaves its box is not drawn.
+class Scrolled {
+public:
+    Scrolled(const Canvas& canvas, const Box& box, int step) : list_(canvas.list), box_(box) {
+        const float up = 3.0F * canvas.em * static_cast<float>(step);
+        list_.PushClipRect(ImVec2(box.x0 - canvas.em, box.y0 - 0.5F * canvas.em),
+                           ImVec2(box.x1 + canvas.em, box.y1),
+                           true);
+        box_.y0 -= up;
+        box_.y1 -= up;
     }
-    left.take_top(0.6F * canvas.em);
-    canvas.paragraph(Face::text,
-                     canvas.small_cap(),
-                     left,
-                     canvas.colour.ink_soft,
-                     "Foot pedals that send Space and Page Down work as they are. Everything can "
-                     "be done by keys; the "
-                     "pointer does the same on what it points at.");
+    ~Scrolled() { list_.PopClipRect(); }
+    Scrolled(const Scrolled&) = delete;
+    Scrolled& operator=(const Scrolled&) = delete;
+
+    [[nodiscard]] const Box& box() const noexcept { return box_; }
+
+private:
+    ImDrawList& list_;
+    Box box_;
+};
+
+void draw_keys(const Canvas& canvas, Box& box) {
+    const float indent = 5.2F * canvas.em;
+    for (const KeyLine& line : kKeys) {
+        const float baseline = box.y0 + canvas.em;
+        canvas.key_cap(box.x0, baseline, line.key);
+        const Box words{box.x0 + indent, baseline - 0.92F * canvas.cap(), box.x1, box.y1};
+        const float next = canvas.paragraph(
+            Face::text, 0.92F * canvas.cap(), words, canvas.colour.ink, line.meaning);
+        box.y0 = next - 0.92F * canvas.cap() + 0.35F * canvas.em;
+    }
+    box.take_top(0.5F * canvas.em);
+    box.y0 = canvas.paragraph(
+        Face::text,
+        canvas.small_cap(),
+        box,
+        canvas.colour.ink_soft,
+        "Foot pedals that send Space and Page Down work as they are. Everything can be done by "
+        "keys; the pointer does the same on what it points at.");
+}
+
+void draw_cautions(const Canvas& canvas, Box& box) {
     for (const Caution& caution : kCautions) {
         canvas.text(Face::strong,
                     0.92F * canvas.cap(),
-                    right.x0,
-                    right.y0 + canvas.em,
+                    box.x0,
+                    box.y0 + canvas.em,
                     Align::left,
                     canvas.colour.ink,
                     caution.about);
-        right.take_top(1.9F * canvas.em);
-        right.y0 = canvas.paragraph(
-                       Face::text, 0.92F * canvas.cap(), right, canvas.colour.ink, caution.words) +
-                   0.3F * canvas.em;
+        box.take_top(1.9F * canvas.em);
+        box.y0 = canvas.paragraph(
+            Face::text, 0.92F * canvas.cap(), box, canvas.colour.ink, caution.words);
     }
 }
 
-void draw_about(const Canvas& canvas, const Box& box) {
-    Box rest = box;
-    canvas.text(Face::text,
-                canvas.cap(),
-                rest.x0,
-                rest.y0 + canvas.cap(),
-                Align::left,
-                canvas.colour.ink,
-                std::string("Version ") + version() +
-                    ". A practice tuner and partial trainer for the natural horn.");
-    rest.take_top(2.4F * canvas.em);
+} // namespace
+
+float draw_help(const Canvas& canvas, const Box& box, int step) {
+    constexpr float kTwoColumns_em = 42.0F;
+    const bool columns = box.width() > kTwoColumns_em * canvas.em;
+    const Scrolled page(canvas, box, step);
+    Box left = page.box();
+    Box right = left;
+    if (columns) {
+        left.x1 = left.x0 + 0.53F * box.width();
+        right.x0 = left.x1 + 2.0F * canvas.em;
+    }
+    draw_keys(canvas, left);
+    if (!columns) {
+        right.y0 = left.y0 + 1.5F * canvas.em;
+    }
+    draw_cautions(canvas, right);
+    return std::max(left.y0, right.y0) - box.y1;
+}
+
+float draw_about(const Canvas& canvas, const Box& box, int step) {
+    const Scrolled page(canvas, box, step);
+    Box rest = page.box();
+    rest.y0 = canvas.paragraph(Face::text,
+                               canvas.cap(),
+                               rest,
+                               canvas.colour.ink,
+                               std::string("Version ") + version() +
+                                   ". A practice tuner and partial trainer for the natural horn.") +
+              0.4F * canvas.em;
     rest.y0 = canvas.paragraph(
         Face::text,
         canvas.cap(),
@@ -140,21 +178,23 @@ void draw_about(const Canvas& canvas, const Box& box) {
     for (const KeyLine& line : kLibraries) {
         const Box row = rest.take_top(1.75F * canvas.em);
         const float baseline = row.y0 + canvas.em;
-        canvas.text(Face::text,
-                    0.92F * canvas.cap(),
-                    row.x0,
-                    baseline,
-                    Align::left,
-                    canvas.colour.ink,
-                    line.key);
-        canvas.text(Face::text,
-                    0.92F * canvas.cap(),
-                    row.x0 + 16.0F * canvas.em,
-                    baseline,
-                    Align::left,
-                    canvas.colour.ink_soft,
-                    line.meaning);
+        const float second = std::min(16.0F * canvas.em, 0.52F * row.width());
+        canvas.text_within(Face::text,
+                           0.92F * canvas.cap(),
+                           row.x0,
+                           baseline,
+                           second - canvas.em,
+                           canvas.colour.ink,
+                           line.key);
+        canvas.text_within(Face::text,
+                           0.92F * canvas.cap(),
+                           row.x0 + second,
+                           baseline,
+                           row.width() - second,
+                           canvas.colour.ink_soft,
+                           line.meaning);
     }
+    return rest.y0 - box.y1;
 }
 
 } // namespace bellhand::gui

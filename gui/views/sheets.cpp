@@ -136,12 +136,12 @@ std::string often_used_pitches() {
 void draw_pitch(const Canvas& canvas, const Desk& desk, Box box) {
     const std::string words =
         desk.typed().empty() ? hertz_text(desk.tuning().a4_hz) : desk.typed() + "_";
-    const float cap = canvas.scale.figure_cap_px() * 1.4F;
-    const Box top = box.take_top(cap + 4.0F * canvas.em);
+    const float cap = std::min(1.4F * canvas.scale.figure_cap_px(), 4.0F * canvas.em);
+    const Box top = box.take_top(cap + 3.2F * canvas.em);
     canvas.text(Face::music,
                 cap,
                 top.x0,
-                top.y0 + 1.5F * canvas.em + cap,
+                top.y0 + canvas.em + cap,
                 Align::left,
                 canvas.colour.ink,
                 "A = " + words);
@@ -164,7 +164,7 @@ void draw_pitch(const Canvas& canvas, const Desk& desk, Box box) {
                 Align::left,
                 canvas.colour.ink_soft,
                 against);
-    box.take_top(4.0F * canvas.em);
+    box.take_top(3.0F * canvas.em);
     const auto line = [&](const char* key, const std::string& meaning) {
         const Box row = box.take_top(2.4F * canvas.em);
         const float baseline = row.y0 + canvas.em;
@@ -227,6 +227,22 @@ void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
                      words);
 }
 
+void draw_more(const Canvas& canvas, const Box& box, float hidden_px) {
+    if (hidden_px > 0.0F) {
+        const float baseline = box.y1 + canvas.em;
+        const float x = box.x1 - canvas.width(Face::text, canvas.small_cap(), "more") -
+                        0.5F * canvas.em - canvas.key_cap_width("Down");
+        const float after = x + canvas.key_cap(x, baseline, "Down") + 0.5F * canvas.em;
+        canvas.text(Face::text,
+                    canvas.small_cap(),
+                    after,
+                    baseline,
+                    Align::left,
+                    canvas.colour.ink_soft,
+                    "more");
+    }
+}
+
 const char* title_of(Sheet sheet) {
     switch (sheet) {
     case Sheet::input:
@@ -248,7 +264,10 @@ const char* title_of(Sheet sheet) {
 
 } // namespace
 
-void draw_sheet(const Canvas& canvas, Desk& desk, const Box& window) {
+void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
+    // Rows stay whole: large type grows only as far as a sheet fits into the window.
+    Canvas canvas = page;
+    canvas.em = std::min({page.em, window.width() / 36.0F, window.height() / 27.0F});
     const float em = canvas.em;
     const bool wide = desk.sheet() == Sheet::help || desk.sheet() == Sheet::about;
     const float width = std::min(window.width() - 2.0F * em, (wide ? 52.0F : 34.0F) * em);
@@ -291,10 +310,10 @@ void draw_sheet(const Canvas& canvas, Desk& desk, const Box& window) {
         draw_temperaments(canvas, desk, inside);
         break;
     case Sheet::help:
-        draw_help(canvas, inside);
+        draw_more(canvas, inside, draw_help(canvas, inside, desk.selected()));
         break;
     case Sheet::about:
-        draw_about(canvas, inside);
+        draw_more(canvas, inside, draw_about(canvas, inside, desk.selected()));
         break;
     default:
         break;

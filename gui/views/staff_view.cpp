@@ -69,7 +69,7 @@ void draw_stem(const Canvas& canvas, const Staff& staff, int step, float x, Colo
 } // namespace
 
 void draw_staff(const Canvas& canvas, const std::optional<ShownNote>& note, const Box& box) {
-    const float space = canvas.scale.staff_space_px();
+    const float space = std::min(box.height() / 15.0F, box.width() / 15.0F);
     const StaffPlace place = note ? staff_place(note->note.written) : StaffPlace{};
     Staff staff{box.x0, box.x1, std::round(box.middle_y() + 2.0F * space), space};
     draw_lines(canvas, staff);

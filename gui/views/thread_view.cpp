@@ -105,7 +105,11 @@ void draw_band(const Canvas& canvas, const Plot& plot, float x0, float x1, horn:
 }
 
 void draw_scale(const Canvas& canvas, const Plot& plot) {
+    const bool crowded = plot.box.height() < 8.0F * canvas.small_cap();
     for (const float cents : {-kRange_cents, -20.0F, 20.0F, kRange_cents}) {
+        if (crowded && std::abs(cents) < kRange_cents) {
+            continue;
+        }
         const float y = plot.y(cents);
         canvas.hairline(plot.box.x0, y, plot.box.x1, y);
         canvas.text(Face::text,
@@ -130,8 +134,12 @@ void draw_thread(const Canvas& canvas, const Desk& desk, const Box& box) {
 
     // Bands first, so that the line lies on them.
     const std::size_t count = thread.size();
+    std::size_t first = 0;
+    while (first < count && thread[first].time_s < plot.now_s - kShown_s) {
+        ++first;
+    }
     float name_end = plot.box.x0 - 1.0F;
-    for (std::size_t i = 0; i < count;) {
+    for (std::size_t i = first; i < count;) {
         if (!thread[i].sounding) {
             ++i;
             continue;
@@ -169,9 +177,9 @@ void draw_thread(const Canvas& canvas, const Desk& desk, const Box& box) {
 
     ImGui::PushClipRect(ImVec2(plot.box.x0, box.y0), ImVec2(box.x1 + canvas.em, box.y1), true);
     Line line(canvas, plot);
-    for (std::size_t i = 0; i < count; ++i) {
-        const bool broken = i > 0 && (thread[i].sounding != thread[i - 1].sounding ||
-                                      !(thread[i].written == thread[i - 1].written));
+    for (std::size_t i = first; i < count; ++i) {
+        const bool broken = i > first && (thread[i].sounding != thread[i - 1].sounding ||
+                                          !(thread[i].written == thread[i - 1].written));
         if (broken) {
             line.end();
         }

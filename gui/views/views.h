@@ -31,13 +31,18 @@ void draw_ordinal(const Canvas& canvas,
                   float baseline,
                   Align align,
                   Colour ink);
-void draw_facts(const Canvas& canvas, const std::optional<ShownNote>& note, const Box& box);
+/// `remarks`: with a line of small print under each.
+void draw_facts(const Canvas& canvas,
+                const std::optional<ShownNote>& note,
+                const Box& box,
+                bool remarks);
 void draw_thread(const Canvas& canvas, const Desk& desk, const Box& box);
 void draw_notes(const Canvas& canvas, const Desk& desk, const Box& box);
 
 // Sheets over them.
 void draw_sheet(const Canvas& canvas, Desk& desk, const Box& window);
-void draw_help(const Canvas& canvas, const Box& box);
-void draw_about(const Canvas& canvas, const Box& box);
+/// Reading sheets scroll by `step`; both return what did not fit, in pixels.
+float draw_help(const Canvas& canvas, const Box& box, int step);
+float draw_about(const Canvas& canvas, const Box& box, int step);
 
 } // namespace bellhand::gui

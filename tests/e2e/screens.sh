@@ -1,0 +1,28 @@
+#!/usr/bin/env bash
+# Every screen comes up on a bare display with the demo player, and something different is on each.
+set -euo pipefail
+root=${BELLHAND_ROOT:-$(cd "$(dirname "$0")/../.." && pwd)}
+out=$(mktemp -d)
+trap 'rm -rf "$out"' EXIT
+code=0
+bash "$root/tests/screens.sh" --size 1280x800 "$out" >"$out/names.txt" || code=$?
+if [ "$code" != 0 ]; then
+    cat "$out/names.txt"
+    exit "$code"
+fi
+failed=no
+for name in practice large crook pitch temperament help about input waiting; do
+    file=$out/$name.png
+    if [ ! -s "$file" ]; then
+        echo "$name: no picture"
+        failed=yes
+        continue
+    fi
+    size=$(identify -format '%wx%h' "$file")
+    colours=$(identify -format '%k' "$file")
+    echo "$name: $size, $colours colours"
+    [ "$size" = 1280x800 ] || { echo "$name: not the size asked for"; failed=yes; }
+    [ "$colours" -ge 20 ] || { echo "$name: next to nothing is drawn"; failed=yes; }
+done
+[ "$(cd "$out" && md5sum ./*.png | cut -d' ' -f1 | sort -u | wc -l)" = 9 ] || { echo "two screens look the same"; failed=yes; }
+[ "$failed" = no ]
