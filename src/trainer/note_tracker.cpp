@@ -342,13 +342,23 @@ const NoteTracker::Candidate* NoteTracker::winner() const noexcept {
     return best;
 }
 
+bool NoteTracker::afterglow(const PlayedNote& note) const noexcept {
+    return ended_.finished && note.level_dbfs < ended_.level_dbfs - settings_.afterglow_below_db &&
+           note.start_s - (ended_.start_s + ended_.duration_s) < settings_.afterglow_s;
+}
+
 bool NoteTracker::close(double end_s) noexcept {
     active_ = false;
     if (!formed_ || end_s - start_s_ < settings_.shortest_note_s) {
         return false;
     }
     discount_after(end_s, end_s - settings_.release_s);
-    figures(end_s, ended_);
+    PlayedNote note;
+    figures(end_s, note);
+    if (afterglow(note)) {
+        return false;
+    }
+    ended_ = note;
     ended_.finished = true;
     ++next_index_;
     return true;
@@ -401,7 +411,7 @@ bool NoteTracker::sounding(PlayedNote& out) const noexcept {
     }
     figures(last_tone_s_, out);
     out.finished = false;
-    return true;
+    return !afterglow(out);
 }
 
 bool NoteTracker::finish() noexcept {

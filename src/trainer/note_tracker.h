@@ -40,6 +40,9 @@ struct TrackerSettings {
     double change_cents = 60.0;
     /// Another pitch this far below the level of the note is not a slur but what the room makes of its end.
     double slur_below_db = 20.0;
+    /// A tone this far below the note before it, and this soon after it, is the room still sounding.
+    double afterglow_below_db = 35.0;
+    double afterglow_s = 3.0;
     /// After a silence or a stroke of the tongue a shorter piece than this belongs to the attack of what follows: a
     /// scoop, or a neighbour partial touched on the way.
     double first_piece_s = 0.080;
@@ -136,6 +139,7 @@ private:
     void count(Moment& moment) noexcept;
     void discount_after(double end_s, double held_end_s) noexcept;
     [[nodiscard]] bool close(double end_s) noexcept;
+    [[nodiscard]] bool afterglow(const PlayedNote& note) const noexcept;
     [[nodiscard]] const Candidate* winner() const noexcept;
     void figures(double end_s, PlayedNote& out) const noexcept;
     void figures_of_short_note(double end_s, PlayedNote& out) const noexcept;

@@ -266,6 +266,20 @@ TEST_SUITE("trainer/note_tracker") {
         CHECK(player.names() == "C5");
     }
 
+    TEST_CASE("what the room still sounds after a note is not a note, a soft note later is") {
+        Player player;
+        player.play(0.6, steady(0.0, -15.0));
+        player.play(0.2, kSilence);
+        player.play(0.3, steady(-500.0, -58.0));
+        player.play(0.2, kSilence);
+        CHECK(player.names() == "C5");
+        player.play(3.0, kSilence);
+        player.play(0.3, steady(-500.0, -58.0));
+        player.play(0.2, kSilence);
+        CHECK(player.names() == "C5 G4");
+        CHECK(player.notes[1].index == 1);
+    }
+
     TEST_CASE("the sounding note keeps index and start while its figures grow") {
         Player player;
         player.play(0.2, kSilence);
