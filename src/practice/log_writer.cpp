@@ -68,7 +68,7 @@ void LogWriter::work() {
     book_.reset();
 }
 
-/// Newest figures of each note; a sounding note is replaced by its later self.
+/// Takes what was offered. A sounding note is replaced by its later self.
 void LogWriter::collect() {
     LogEntry entry;
     while (ring_.try_pop(entry)) {
@@ -78,6 +78,8 @@ void LogWriter::collect() {
             unsaved_.push_back(entry);
         }
     }
+    const std::scoped_lock lock(status_mutex_);
+    status_.unsaved_notes = unsaved_.size();
 }
 
 Result<void> LogWriter::save() {
