@@ -1,0 +1,125 @@
+#include "app/calibration_hearing.h"
+
+#include "practice/analysis.h"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <thread>
+
+namespace bellhand::app {
+
+namespace {
+
+constexpr double kShortestNote_s = 0.6;
+constexpr double kNotJudged_s = 0.13; ///< attack and release of a note
+constexpr double kLargestSpread_cents = 25.0;
+constexpr double kSilence_s = 0.4;
+constexpr double kShortestBreath_s = 1.0;
+constexpr std::size_t kRingBlocks = 4096; ///< eleven seconds at 48 kHz
+constexpr std::chrono::milliseconds kWait{2};
+
+class Collector final : public practice::AnalysisSink {
+public:
+    Collector(Heard& heard, double from_s) : heard_(heard), from_s_(from_s) {}
+
+    void reading(const trainer::Reading& reading) override {
+        const pitch::PitchFrame& frame = reading.frame;
+        if (frame.voiced && frame.judged_hz > 0.0) {
+            heard_.readings.push_back({from_s_ + frame.judged_time_s, frame.judged_hz});
+        }
+    }
+
+    void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
+        if (note.duration_s >= kShortestNote_s && note.spread_cents <= kLargestSpread_cents) {
+            heard_.notes.push_back({from_s_ + note.start_s + 0.5 * note.duration_s,
+                                    note.f0_hz,
+                                    instrument::held_note_sd_cents(
+                                        note.spread_cents, note.duration_s - kNotJudged_s)});
+        }
+    }
+
+private:
+    Heard& heard_;
+    double from_s_;
+};
+
+} // namespace
+
+Result<Heard> hear(audio::Source& source,
+                   const horn::Tuning& tuning,
+                   double from_s,
+                   std::optional<double> most_s) {
+    Heard heard;
+    Collector collector(heard, from_s);
+    audio::BlockRing ring(kRingBlocks);
+    practice::Analysis analysis(tuning);
+    if (auto started = source.start(ring); !started) {
+        return tl::unexpected(started.error());
+    }
+    Result<void> fed;
+    bool over = false;
+    while (fed && !over) {
+        // Asked before the ring is emptied: what was delivered before the end is then in the ring.
+        const audio::SourceState state = source.status().state;
+        over = state == audio::SourceState::ended || state == audio::SourceState::failed;
+        while (const audio::Block* block = ring.front()) {
+            fed = analysis.feed(*block, collector);
+            ring.release();
+            if (!fed || (most_s && analysis.elapsed_s() >= *most_s)) {
+                over = true;
+                break;
+            }
+        }
+        if (!over) {
+            std::this_thread::sleep_for(kWait);
+        }
+    }
+    source.stop();
+    if (!fed) {
+        return tl::unexpected(fed.error());
+    }
+    const audio::SourceStatus status = source.status();
+    if (status.state == audio::SourceState::failed) {
+        return failure(status.message);
+    }
+    analysis.finish(collector);
+    heard.ends_s = from_s + analysis.elapsed_s();
+    return heard;
+}
+
+std::vector<std::vector<instrument::ClosingSample>>
+breaths(const std::vector<instrument::ClosingSample>& readings) {
+    std::vector<std::vector<instrument::ClosingSample>> out;
+    std::vector<instrument::ClosingSample> breath;
+    const auto close = [&] {
+        if (!breath.empty() && breath.back().time_s - breath.front().time_s >= kShortestBreath_s) {
+            out.push_back(breath);
+        }
+        breath.clear();
+    };
+    for (const auto& sample : readings) {
+        if (!breath.empty() && sample.time_s - breath.back().time_s > kSilence_s) {
+            close();
+        }
+        breath.push_back(sample);
+    }
+    close();
+    return out;
+}
+
+int first_partial(const std::vector<instrument::ClosingSample>& breath, double f1_hz) {
+    constexpr double kFirst_s = 0.33;
+    std::vector<double> first;
+    for (const auto& sample : breath) {
+        if (sample.time_s > breath.front().time_s + kFirst_s) {
+            break;
+        }
+        first.push_back(sample.f0_hz);
+    }
+    const auto middle = first.begin() + static_cast<std::ptrdiff_t>(first.size() / 2);
+    std::nth_element(first.begin(), middle, first.end());
+    return std::clamp(static_cast<int>(std::lround(*middle / f1_hz)), 1, 24);
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,259 @@
+#include "app/calibration_hearing.h"
+#include "app/calibration_report.h"
+#include "app/commands.h"
+#include "audio/device.h"
+#include "audio/file.h"
+#include "instrument/calibration_profile.h"
+
+#include <cmath>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace bellhand::app {
+
+namespace {
+
+using namespace instrument;
+
+/// A crook plays within this of its nominal pitch, slide and temperature included.
+constexpr double kCrookSd_cents = 60.0;
+
+struct CalibrateOptions {
+    std::vector<std::string> files;
+    std::vector<std::string> closings;
+    double listen_s = 0.0;
+    std::string device;
+    int channel = 0;
+    TuningOptions tuning;
+    double temperature_c = 20.0;
+    double humidity_percent = 50.0;
+    TableFormat format = TableFormat::table;
+    std::optional<std::string> profile;
+    std::vector<std::string> pieces;
+    double slide_pull_mm = 0.0;
+};
+
+Result<void> check(const CalibrateOptions& options) {
+    if (options.files.empty() && options.listen_s <= 0.0) {
+        return usage_error("Give recordings of held open notes, or --listen SECONDS.");
+    }
+    if (options.profile && options.pieces.empty()) {
+        return usage_error(
+            "--profile needs --piece: name the crook (and couplers) that were played.");
+    }
+    if (!options.pieces.empty() && !options.profile) {
+        return usage_error("--piece names pieces of a profile: give --profile FILE too.");
+    }
+    return {};
+}
+
+/// All recordings one after the other; between two of them a minute passes.
+Result<Heard>
+hear_files(const std::vector<std::string>& files, const horn::Tuning& tuning, int channel) {
+    constexpr double kBetweenFiles_s = 60.0;
+    Heard all;
+    for (const std::string& file : files) {
+        auto source = audio::open_file(file, audio::Pace::as_fast_as_possible, channel);
+        if (!source) {
+            return tl::unexpected(source.error());
+        }
+        const double from_s = all.ends_s > 0.0 ? all.ends_s + kBetweenFiles_s : 0.0;
+        const auto heard = hear(**source, tuning, from_s);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        all.notes.insert(all.notes.end(), heard->notes.begin(), heard->notes.end());
+        all.readings.insert(all.readings.end(), heard->readings.begin(), heard->readings.end());
+        all.ends_s = heard->ends_s;
+    }
+    return all;
+}
+
+Result<Heard> hear_device(const CalibrateOptions& options, const horn::Tuning& tuning) {
+    audio::DeviceChoice choice;
+    choice.name = options.device;
+    choice.channel = options.channel > 0 ? options.channel : 1;
+    auto source = audio::open_device(choice);
+    if (!source) {
+        return tl::unexpected(source.error());
+    }
+    std::fprintf(stderr,
+                 "Listening for %.0f s: hold open notes of three seconds each, hand in playing "
+                 "position, a breath between them. Rest when the lips tire.\n",
+                 options.listen_s);
+    return hear(**source, tuning, 0.0, options.listen_s);
+}
+
+double offset_of(const PlayedCalibration& open, int partial) {
+    return partial >= 1 ? open.partials[static_cast<std::size_t>(partial - 1)].offset_cents : 0.0;
+}
+
+Closings measure_closings(const Heard& heard, const PlayedCalibration& open) {
+    Closings out;
+    for (const auto& breath : breaths(heard.readings)) {
+        const int partial = first_partial(breath, open.f1_hz);
+        const auto closing =
+            measure_closing(breath, {partial, open.f1_hz, offset_of(open, partial - 1)});
+        if (closing) {
+            out.measured.push_back(*closing);
+        } else {
+            out.refused.push_back(
+                fmt::format("{:.1f} s: {}", breath.front().time_s, closing.error().message));
+        }
+    }
+    return out;
+}
+
+/// Adds the findings to the profile file; returns what the profile now says about other crooks.
+Result<std::string> store(const CalibrateOptions& options,
+                          const PlayedCalibration& open,
+                          const Closings& closings,
+                          const std::optional<horn::Tuning>& tuning) {
+    auto profile = load_profile(*options.profile);
+    if (!profile) {
+        return tl::unexpected(profile.error());
+    }
+    std::optional<horn::Crook> crook;
+    if (tuning) {
+        crook = tuning->crook;
+    }
+    store_calibration(
+        *profile,
+        assembly_calibration(
+            {options.pieces, 1e-3 * options.slide_pull_mm, options.temperature_c, crook},
+            open,
+            closings.measured));
+    std::string text;
+    const auto crooks = measured_crooks(*profile);
+    if (!crooks.empty()) {
+        if (const auto fit = fit_tube(crooks)) {
+            if (const auto factor = fitted_tube_factor(*fit, crooks)) {
+                profile->calibration->tube_factor = *factor;
+            }
+            text = prediction_text(*profile, *fit, options.temperature_c);
+        }
+    }
+    // Read back before it replaces the file: a name that is no piece of this horn must not reach the disk.
+    if (const auto again = parse_profile(profile_text(*profile), *options.profile); !again) {
+        return usage_error(again.error().message);
+    }
+    if (auto saved = save_profile(*profile, *options.profile); !saved) {
+        return tl::unexpected(saved.error());
+    }
+    return text + "Written to " + *options.profile + ".\n";
+}
+
+Result<int> calibrate(const CalibrateOptions& options) {
+    if (auto checked = check(options); !checked) {
+        return tl::unexpected(checked.error());
+    }
+    const auto resolved = resolve_tuning(options.tuning);
+    if (!resolved) {
+        return tl::unexpected(resolved.error());
+    }
+    std::optional<horn::Tuning> tuning;
+    if (options.tuning.crook) {
+        tuning = *resolved;
+    }
+    const auto heard = options.files.empty()
+                           ? hear_device(options, *resolved)
+                           : hear_files(options.files, *resolved, options.channel);
+    if (!heard) {
+        return tl::unexpected(heard.error());
+    }
+    CalibrationQuestion question;
+    question.air = {options.temperature_c,
+                    0.01 * options.humidity_percent,
+                    0.0004,
+                    horn::acoustics::kStandardPressure_pa};
+    if (tuning) {
+        question.expected_f1_hz = horn::fundamental_hz(*tuning);
+        question.expected_sd_cents = kCrookSd_cents;
+    }
+    const auto open = calibrate_open_notes(heard->notes, question);
+    if (!open) {
+        return tl::unexpected(open.error());
+    }
+    const auto closing_sound = hear_files(options.closings, *resolved, options.channel);
+    if (!closing_sound) {
+        return tl::unexpected(closing_sound.error());
+    }
+    const Closings closings = measure_closings(*closing_sound, *open);
+    std::string stored;
+    if (options.profile) {
+        auto done = store(options, *open, closings, tuning);
+        if (!done) {
+            return tl::unexpected(done.error());
+        }
+        stored = *done;
+    }
+    std::optional<double> a4_hz;
+    if (tuning) {
+        a4_hz = suiting_a4_hz(open->f1_hz, tuning->crook);
+    }
+    std::string text;
+    if (options.format == TableFormat::table) {
+        text = calibration_text(*open, heard->notes, closings, tuning, options.temperature_c);
+    }
+    text += format_table(
+        {{"what"}, {"partial", true}, {"value", true}, {"sd_cents", true}, {"notes", true}},
+        finding_rows(*open, closings, a4_hz),
+        options.format);
+    if (options.format == TableFormat::table && !stored.empty()) {
+        text += "\n" + stored;
+    }
+    std::fwrite(text.data(), 1, text.size(), stdout);
+    return 0;
+}
+
+} // namespace
+
+void add_calibrate(CommandLine& line) {
+    auto options = std::make_shared<CalibrateOptions>();
+    CLI::App& command =
+        add_command(line,
+                    "calibrate",
+                    "Find what your own horn plays from held open notes and slow closings",
+                    [options] { return calibrate(*options); });
+    command.add_option(
+        "FILE",
+        options->files,
+        "Recordings of held open notes, any partials in any order, hand in playing position");
+    command
+        .add_option(
+            "--closing",
+            options->closings,
+            "Recording of notes played open and closed slowly to full stop, one breath each")
+        ->type_name("FILE");
+    command.add_option("--listen", options->listen_s, "Listen to the microphone instead of files")
+        ->check(CLI::Range(1.0, 3600.0))
+        ->type_name("SECONDS");
+    command.add_option("--device", options->device, "Input for --listen: name or part of it")
+        ->type_name("NAME");
+    add_channel_option(command, options->channel);
+    add_tuning_options(command, options->tuning);
+    command.add_option("--temperature", options->temperature_c, "Air in the horn, degrees Celsius")
+        ->check(CLI::Range(-10.0, 45.0))
+        ->type_name("C")
+        ->capture_default_str();
+    command.add_option("--humidity", options->humidity_percent, "Relative humidity in per cent")
+        ->check(CLI::Range(0.0, 100.0))
+        ->type_name("PERCENT")
+        ->capture_default_str();
+    add_format_option(command, options->format);
+    command.add_option("--profile", options->profile, "Add what was found to this horn profile")
+        ->type_name("FILE");
+    command
+        .add_option("--piece",
+                    options->pieces,
+                    "Piece of the profile that was mounted, crook first; once for each")
+        ->type_name("NAME");
+    command.add_option("--slide-pull", options->slide_pull_mm, "How far the tuning slide was out")
+        ->check(CLI::Range(0.0, 300.0))
+        ->type_name("MM")
+        ->capture_default_str();
+}
+
+} // namespace bellhand::app

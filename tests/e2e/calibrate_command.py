@@ -1,0 +1,132 @@
+"""bellhand calibrate on synthesised sound whose truth is known: open notes, slow closings, profile, mistakes."""
+import csv
+import io
+import json
+import math
+import os
+import random
+import shutil
+import struct
+import subprocess
+import tempfile
+import wave
+
+BELLHAND = os.environ["BELLHAND"]
+RATE = 24000
+F1 = 42.9
+OFFSETS = {3: -4.0, 4: 3.0, 5: -2.0, 6: 2.0, 7: -8.0, 8: -5.0, 9: 1.0, 10: -1.0, 12: 2.0}
+SHARES = (0.5, 1.0, 0.8, 0.5, 0.35, 0.2)
+CROOK = ("--crook", "F", "--a4", "430")
+
+
+def add_tone(out, hz, seconds, cents_at=lambda t: 0.0):
+    """Six harmonics; the pitch wanders by 5 cents with 30 ms of memory."""
+    phase, wander, factor = 0.0, 0.0, 1.0
+    memory = math.exp(-128 / RATE / 0.03)
+    for i in range(int(seconds * RATE)):
+        t = i / RATE
+        if i % 128 == 0:
+            wander = memory * wander + 5 * math.sqrt(1 - memory * memory) * random.gauss(0, 1)
+            factor = 2 ** ((wander + cents_at(t)) / 1200)
+        phase += 2 * math.pi * hz * factor / RATE
+        level = 0.08 * min(1.0, t / 0.03, (seconds - t) / 0.05)
+        out.append(level * sum(share * math.sin(k * phase) for k, share in enumerate(SHARES, 1)))
+
+
+def save(path, samples):
+    with wave.open(path, "wb") as file:
+        file.setnchannels(1)
+        file.setsampwidth(2)
+        file.setframerate(RATE)
+        file.writeframes(b"".join(struct.pack("<h", int(32767 * (x + random.gauss(0, 1e-4)))) for x in samples))
+
+
+def open_notes(path, partials, f1=F1):
+    samples = [0.0] * (RATE // 2)
+    for n in partials:
+        add_tone(samples, f1 * n * 2 ** (OFFSETS.get(n, 0.0) / 1200), 2.5)
+        samples += [0.0] * (RATE // 2)
+    save(path, samples)
+
+
+def closing(path, n, fall):
+    samples = [0.0] * (RATE // 2)
+    add_tone(samples, F1 * n * 2 ** (OFFSETS[n] / 1200), 5.0,
+             lambda t: fall * min(1.0, max(0.0, (t - 1.0) / 3.0)) ** 0.7)
+    samples += [0.0] * (RATE // 2)
+    save(path, samples)
+
+
+def run(*arguments, code=0):
+    done = subprocess.run([BELLHAND, "calibrate", *arguments], capture_output=True, timeout=120)
+    assert done.returncode == code, (arguments, done.returncode, done.stderr)
+    if code:
+        assert done.stdout == b"" and done.stderr.count(b"\n") == 1, (done.stdout, done.stderr)
+    return (done.stderr if code else done.stdout).decode()
+
+
+def found(*arguments):
+    rows = list(csv.DictReader(io.StringIO(run(*arguments, "--format", "csv"))))
+    return {(row["what"], row["partial"]): row for row in rows}
+
+
+def check(values, f1=F1):
+    assert abs(1200 * math.log2(float(values["f1_hz", ""]["value"]) / f1)) < 1.5, values["f1_hz", ""]
+    # f1 is where partials 4, 5, 6, 8, 9, 10 and 12 are off by zero on the mean; the truth above is.
+    for n, cents in OFFSETS.items():
+        row = values.get(("open_partial_cents", str(n)))
+        if row:
+            assert abs(float(row["value"]) - cents) < 3.5, (n, cents, row)
+
+
+def main(folder):
+    random.seed(11)
+    assert abs(sum(OFFSETS[n] for n in (4, 5, 6, 8, 9, 10, 12))) < 1e-9
+    sound, fall = os.path.join(folder, "open.wav"), os.path.join(folder, "closing.wav")
+    open_notes(sound, (8, 4, 6, 5, 9, 12, 10, 7, 3, 8))
+    closing(fall, 8, -105.0)
+
+    values = found(sound, "--closing", fall, *CROOK)
+    check(values)
+    # F at A4 = x has f1 = x 2^(-40/12): 42.9 Hz belongs to A4 = 432.4 Hz (computed).
+    assert abs(float(values["a4_hz", ""]["value"]) - 42.9 * 2 ** (40 / 12)) < 0.5
+    assert abs(float(values["full_stop_fall_cents", "8"]["value"]) + 105) < 6, values
+    assert float(values["drift_cents_per_min", ""]["sd_cents"]) > 1.0
+    check(found(sound))  # crook unknown
+
+    text = run(sound, "--closing", fall, *CROOK)
+    assert "suits A4 =" in text and "Partial 8 closing" in text and "too close together" in text, text
+
+    profile = os.path.join(folder, "horn.json")
+    with open(profile, "w", encoding="utf-8") as file:
+        json.dump({"format": "bellhand horn profile", "version": 1, "name": "Invented", "made_for_a4_hz": 430,
+                   "body": {"name": "body", "length_m": 2.235}, "tuning_slide": {"longest_pull_m": 0.05},
+                   "terminal_crooks": [{"name": "F crook", "key": "F", "length_m": 1.46},
+                                       {"name": "D crook", "key": "D", "length_m": 2.2}]}, file)
+    before = open(profile, encoding="utf-8").read()
+    bad = run(sound, *CROOK, "--profile", profile, "--piece", "X crook", code=2)
+    assert "X crook" in bad
+    assert open(profile, encoding="utf-8").read() == before, "a refused calibration touched the profile"
+    text = run(sound, "--closing", fall, *CROOK, "--profile", profile, "--piece", "F crook", "--slide-pull", "5")
+    assert "D crook: f1 " in text and "Written to" in text, text
+    stored = json.load(open(profile, encoding="utf-8"))["calibration"]["assemblies"][0]
+    assert stored["pieces"] == ["F crook"] and abs(stored["slide_pull_m"] - 0.005) < 1e-9
+    assert abs(1200 * math.log2(stored["f1_hz"] / F1)) < 1.5
+    assert {entry["partial"] for entry in stored["partials"]} == set(OFFSETS)
+    assert len(stored["hand_points"]) == 5 and stored["full_stops"][0]["partial"] == 8
+    chart = subprocess.run([BELLHAND, "chart", *CROOK, "--profile", profile], capture_output=True, timeout=60)
+    assert chart.returncode == 0 and b"hand measured on Invented" in chart.stdout, chart
+
+    assert "Give recordings" in run(code=2)
+    assert "--profile needs --piece" in run(sound, "--profile", profile, code=2)
+    assert "give --profile" in run(sound, "--piece", "F crook", code=2)
+    assert "at least three" in run(fall, code=2)
+    assert "no file" in run(os.path.join(folder, "missing.wav"), code=1).lower()
+    text_file = os.path.join(folder, "text.wav")
+    shutil.copy(profile, text_file)
+    run(text_file, code=1)
+
+
+with tempfile.TemporaryDirectory() as place:
+    main(place)
+print("calibrate command as it should be")
