@@ -17,6 +17,7 @@ namespace fs = std::filesystem;
 constexpr double kCoarse_hz = 1.0;
 constexpr double kFine_hz = 0.1;
 constexpr double kScaleStep = 1.1;
+constexpr double kHoldStep_s = 0.5;
 constexpr int kReadingSteps = 24; // enough to move the longest page through at the largest type
 
 bool is_letter(const Press& press, char letter) {
@@ -99,7 +100,7 @@ Desk::Desk(Ear ear, DeskStart start)
       tuning_(start.tuning),
       log_path_(std::move(start.log_path)),
       preferences_(start.preferences) {
-    preferences_.scale = std::clamp(preferences_.scale, kSmallestScale, kLargestScale);
+    preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
     begin();
 }
@@ -184,7 +185,20 @@ void Desk::next_often_used_pitch() {
 }
 
 void Desk::change_scale(double factor) {
-    preferences_.scale = std::clamp(preferences_.scale * factor, kSmallestScale, kLargestScale);
+    preferences_.type_scale =
+        std::clamp(preferences_.type_scale * factor, kSmallestScale, kLargestScale);
+}
+
+void Desk::change_hold(double step_s) {
+    preferences_.large_hold_s =
+        std::clamp(preferences_.large_hold_s + step_s, kShortestHold_s, kLongestHold_s);
+    view_.set_large_hold(preferences_.large_hold_s);
+    hold_changed_at_s_ = wall_s_;
+}
+
+bool Desk::hold_just_changed() const noexcept {
+    constexpr double kShown_s = 3.0;
+    return wall_s_ - hold_changed_at_s_ < kShown_s;
 }
 
 void Desk::open(Sheet sheet) {
@@ -350,7 +364,7 @@ bool Desk::press_anywhere(const Press& press) {
         } else if (press.character == U'-') {
             change_scale(1.0 / kScaleStep);
         } else if (press.character == U'0') {
-            preferences_.scale = 1.0;
+            preferences_.type_scale = 1.0;
         } else if (is_letter(press, 'q')) {
             quit_ = true;
         }
@@ -378,6 +392,8 @@ void Desk::press_on_screen(const Press& press) {
         screen_ = static_cast<Screen>((static_cast<int>(screen_) + step) % kScreens);
     } else if (press.key == Key::escape) {
         screen_ = Screen::practice;
+    } else if (screen_ == Screen::large && (press.key == Key::up || press.key == Key::down)) {
+        change_hold(press.key == Key::up ? kHoldStep_s : -kHoldStep_s);
     } else if (press.character == U'+' || press.character == U'=') {
         change_a4(kCoarse_hz);
     } else if (press.character == U'-') {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/settings.h"
 #include "gui/listening.h"
 #include "gui/model/practice_view.h"
 #include "gui/press.h"
@@ -17,20 +18,15 @@ enum class Screen { practice, large, count };
 /// A sheet laid over the screen, to choose or to read; one at a time.
 enum class Sheet { none, input, crook, pitch, temperament, help, about };
 
-/// What the window remembers from one time to the next.
-struct Preferences {
-    bool dark = false;
-    double scale = 1.0;        ///< of all type, 0.75 to 3
-    double large_hold_s = 1.5; ///< how long the large view holds a note
-
-    friend bool operator==(const Preferences&, const Preferences&) = default;
-};
+using Preferences = app::WindowSettings;
 
 /// Pitches that ensembles with natural horns often choose (common practice, no source).
 inline constexpr std::array kOftenUsedA4_hz{415.0, 430.0, 435.0, 440.0, 442.0};
 
 inline constexpr double kSmallestScale = 0.75;
 inline constexpr double kLargestScale = 3.0;
+inline constexpr double kShortestHold_s = 0.5;
+inline constexpr double kLongestHold_s = 5.0;
 
 /// What the window starts with.
 struct DeskStart {
@@ -87,6 +83,8 @@ public:
     [[nodiscard]] const std::string& device_problem() const noexcept { return device_problem_; }
     [[nodiscard]] bool looking_for_devices() const noexcept { return device_search_.valid(); }
     [[nodiscard]] double wall_s() const noexcept { return wall_s_; }
+    /// The time that notes are held was changed a moment ago.
+    [[nodiscard]] bool hold_just_changed() const noexcept;
     [[nodiscard]] bool wants_to_quit() const noexcept { return quit_; }
     [[nodiscard]] bool full_screen() const noexcept { return full_screen_; }
 
@@ -97,6 +95,7 @@ private:
     void change_a4(double step_hz);
     void next_often_used_pitch();
     void change_scale(double factor);
+    void change_hold(double step_s);
     void look_for_devices();
     void take_found_devices();
     [[nodiscard]] int rows_of_sheet() const noexcept;
@@ -116,6 +115,7 @@ private:
     PracticeView view_;
     double final_session_s_ = 0.0;
     double wall_s_ = 0.0;
+    double hold_changed_at_s_ = -1e9;
     std::string problem_;
     Screen screen_ = Screen::practice;
     Sheet sheet_ = Sheet::none;

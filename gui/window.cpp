@@ -120,8 +120,9 @@ void on_refresh(GLFWwindow* window) {
     events_of(window);
 }
 
-DeskStart desk_start(const app::StartOptions& options) {
+DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
     DeskStart start;
+    start.preferences = settings.window;
     if (options.demo) {
         start.input.kind = InputChoice::Kind::demo;
         start.input.demo_seed = options.demo_seed;
@@ -135,6 +136,18 @@ DeskStart desk_start(const app::StartOptions& options) {
         start.log_path = options.log_path;
     }
     return start;
+}
+
+/// Keeps what was chosen for the next time. The demo player's and a recording's horn are not the player's own.
+void remember(const Desk& desk, const app::StartOptions& options, app::Settings settings) {
+    settings.window = desk.preferences();
+    if (desk.input().kind == InputChoice::Kind::device && !options.demo && !options.input_file) {
+        settings.tuning = desk.tuning();
+        settings.device = desk.input().device;
+    }
+    if (const auto kept = app::save_settings(app::settings_path(), settings); !kept) {
+        std::fprintf(stderr, "bellhand: %s\n", kept.error().message.c_str());
+    }
 }
 
 /// The window with all that must be undone in order when it closes.
@@ -312,7 +325,10 @@ std::optional<int> run_window(const app::StartOptions& options) {
         return complain(files.error());
     }
     Letters letters(std::move(*files));
-    Desk desk(real_ear(), desk_start(options));
+    // A file that cannot be understood was named on the way here; the usual settings serve.
+    const app::Settings settings =
+        app::load_settings(app::settings_path()).value_or(app::Settings{});
+    Desk desk(real_ear(), desk_start(options, settings));
     Events events{&desk, glfwGetTime()};
     GLFWwindow* handle = window.handle();
     glfwSetWindowUserPointer(handle, &events);
@@ -353,7 +369,7 @@ std::optional<int> run_window(const app::StartOptions& options) {
         const TypeScale scale = type_scale_for(static_cast<float>(std::max(1, width)),
                                                static_cast<float>(std::max(1, height)),
                                                content_scale,
-                                               desk.preferences().scale);
+                                               desk.preferences().type_scale);
         const auto fitted = letters.fit(scale, begin_s);
         if (!fitted) {
             return complain(fitted.error());
@@ -365,6 +381,7 @@ std::optional<int> run_window(const app::StartOptions& options) {
             statistics.add(*fitted ? Pace::resting : pace, begin_s, work_s);
         }
     }
+    remember(desk, options, settings);
     if (measuring) {
         std::fprintf(stderr, "%s\n", statistics.summary().c_str());
     }

@@ -2,6 +2,7 @@
 #include "gui/views/views.h"
 
 #include <algorithm>
+#include <cstdio>
 
 namespace bellhand::gui {
 
@@ -62,10 +63,11 @@ void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window
 
     const float cap = std::min(canvas.scale.large_note_cap_px(), left.width() * 0.62F);
     const float baseline = left.middle_y() + 0.5F * cap;
-    canvas.note_name(note->note.written, cap, left.x0, baseline, Align::left, canvas.colour.ink);
+    canvas.note_name(
+        note->note.written, cap, left.middle_x(), baseline, Align::middle, canvas.colour.ink);
 
     // Hand above, partial below, in a column of their own.
-    right.take_left(0.14F * right.width());
+    right.take_left(0.08F * right.width());
     const float figure = 1.25F * canvas.scale.large_figure_cap_px();
     const std::string signs = hand_signs(note->note.written);
     const float sign_cap =
@@ -77,11 +79,25 @@ void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window
 
     draw_big_words(canvas,
                    words,
-                   words.y1 - 0.055F * height,
+                   words.y1 - 0.07F * height,
                    Align::middle,
                    canvas.colour.ink,
                    deviation_words(note->note.deviation_cents));
     draw_track(canvas, *note, track);
+    if (desk.hold_just_changed()) {
+        char held[64];
+        std::snprintf(held,
+                      sizeof held,
+                      "each note is held %.1f s at least",
+                      desk.preferences().large_hold_s);
+        canvas.text(Face::text,
+                    1.2F * canvas.cap(),
+                    page.middle_x(),
+                    window.y1 - canvas.em,
+                    Align::middle,
+                    canvas.colour.ink,
+                    held);
+    }
 }
 
 } // namespace bellhand::gui

@@ -75,7 +75,7 @@ struct Rows {
 
 Rows rows_in(const Canvas& canvas, float height) {
     const float em = canvas.em;
-    const float least_note = canvas.scale.note_cap_px() + 4.6F * em;
+    const float least_note = canvas.scale.note_cap_px() + 2.5F * em;
     const float bare_facts = 1.9F * em + canvas.scale.figure_cap_px();
     const float remarks = 1.35F * em;
     const float least_thread = 4.6F * em;

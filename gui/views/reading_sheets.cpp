@@ -19,6 +19,7 @@ struct KeyLine {
 constexpr std::array kKeys{
     KeyLine{"Space", "end the session, begin the next"},
     KeyLine{"L", "large view and back"},
+    KeyLine{"Up Down", "in the large view: hold notes longer or shorter"},
     KeyLine{"PgDn", "next screen (PgUp: the one before)"},
     KeyLine{"C", "crook"},
     KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},

@@ -131,7 +131,8 @@ Result<int> open_view(const PlainOptions& typed, const Window& window) {
         return tl::unexpected(tuning.error());
     }
     if (!start->demo && !start->input_file) {
-        settings = {*tuning, start->device};
+        settings.tuning = *tuning;
+        settings.device = start->device;
         if (const auto kept = save_settings(settings_path(), settings); !kept) {
             return tl::unexpected(kept.error());
         }

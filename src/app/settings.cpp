@@ -1,5 +1,6 @@
 #include "app/settings.h"
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
@@ -45,6 +46,13 @@ Result<Settings> from_json(const nlohmann::json& json) {
     if (settings.device.name.size() > kLongestName || settings.device.channel < 0 ||
         settings.device.channel > 1024) {
         return failure("the device makes no sense");
+    }
+    if (json.contains("window")) { // files from before the window had settings lack it
+        const nlohmann::json& window = json.at("window");
+        settings.window.dark = window.at("dark").get<bool>();
+        settings.window.type_scale = std::clamp(window.at("type_scale").get<double>(), 0.75, 3.0);
+        settings.window.large_hold_s =
+            std::clamp(window.at("large_hold_s").get<double>(), 0.5, 5.0);
     }
     return settings;
 }
@@ -122,7 +130,11 @@ Result<void> save_settings(const std::filesystem::path& path, const Settings& se
                                  {"a4_hz", settings.tuning.a4_hz},
                                  {"temperament", settings.tuning.temperament.id},
                                  {"device", settings.device.name},
-                                 {"channel", settings.device.channel}};
+                                 {"channel", settings.device.channel},
+                                 {"window",
+                                  {{"dark", settings.window.dark},
+                                   {"type_scale", settings.window.type_scale},
+                                   {"large_hold_s", settings.window.large_hold_s}}}};
     const std::string text =
         json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
     std::error_code error;

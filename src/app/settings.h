@@ -9,10 +9,20 @@
 
 namespace bellhand::app {
 
+/// How the window looks.
+struct WindowSettings {
+    bool dark = false;
+    double type_scale = 1.0;   ///< of all type, 0.75 to 3
+    double large_hold_s = 1.5; ///< how long the large view holds a note at least, 0.5 to 5
+
+    friend bool operator==(const WindowSettings&, const WindowSettings&) = default;
+};
+
 /// What the program remembers from one day to the next.
 struct Settings {
     horn::Tuning tuning{};
     audio::DeviceChoice device{}; ///< by name; an index means nothing the next day
+    WindowSettings window{};
 };
 
 /// `$XDG_CONFIG_HOME/bellhand/settings.json`, else `~/.config/...`.

@@ -252,14 +252,32 @@ TEST_SUITE("gui/desk") {
         for (int i = 0; i < 30; ++i) {
             with_control(desk, '+');
         }
-        CHECK(desk.preferences().scale == doctest::Approx(3.0));
+        CHECK(desk.preferences().type_scale == doctest::Approx(3.0));
         for (int i = 0; i < 60; ++i) {
             with_control(desk, '-');
         }
-        CHECK(desk.preferences().scale == doctest::Approx(0.75));
+        CHECK(desk.preferences().type_scale == doctest::Approx(0.75));
         with_control(desk, '0');
-        CHECK(desk.preferences().scale == doctest::Approx(1.0));
+        CHECK(desk.preferences().type_scale == doctest::Approx(1.0));
         with_control(desk, 'q');
         CHECK(desk.wants_to_quit());
+    }
+
+    TEST_CASE(
+        "in the large view the arrows change how long a note is held, from half a second to five") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        press(desk, Key::up); // not yet in the large view
+        CHECK(desk.preferences().large_hold_s == doctest::Approx(1.5));
+        type(desk, "l");
+        press(desk, Key::up);
+        CHECK(desk.preferences().large_hold_s == doctest::Approx(2.0));
+        CHECK(desk.hold_just_changed());
+        for (int i = 0; i < 20; ++i) {
+            press(desk, Key::down);
+        }
+        CHECK(desk.preferences().large_hold_s == doctest::Approx(0.5));
+        desk.update(10.0);
+        CHECK_FALSE(desk.hold_just_changed());
     }
 }
