@@ -6,7 +6,6 @@
 #include <cerrno>
 #include <cmath>
 #include <cstdio>
-#include <cstring>
 #include <memory>
 #include <string>
 #include <system_error>
@@ -66,7 +65,7 @@ public:
         return count;
     }
 
-    std::string remark() const override {
+    [[nodiscard]] std::string remark() const override {
         if (not_numbers_ == 0) {
             return {};
         }
@@ -120,7 +119,7 @@ std::string fault_of(const fs::path& path) {
     const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"),
                                                                &std::fclose);
     if (file == nullptr) {
-        return quoted(path) + " cannot be read: " + std::strerror(errno) + ".";
+        return quoted(path) + " cannot be read: " + std::generic_category().message(errno) + ".";
     }
     if (fs::file_size(path, error) == 0 && !error) {
         return quoted(path) + " is empty: it holds no sound.";

@@ -3,7 +3,6 @@
 The output goes away while another one stays (the sound server then moves listeners to that other one): the program must
 not go on with the wrong device but say that its own has gone, and take it again when it is back.
 """
-import csv
 import json
 import os
 import signal
@@ -13,7 +12,7 @@ import tempfile
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
-from virtual_microphone import SoundServer, compare, fail, need_tools, notes_in, until
+from virtual_microphone import SoundServer, compare, fail, need_tools, notes_in, render_demo, until
 
 PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 CALL = ("module-null-sink", "sink_name=call", "rate=44100", "sink_properties=device.description=Call")
@@ -50,8 +49,8 @@ def run(server, program, folder, screen, errors):
         fail("the program does not listen", screen, errors)
     unload_call(server)
     time.sleep(4)
-    wav, table = f"{folder}/played.wav", f"{folder}/played.csv"
-    subprocess.run([PROGRAM, "demo", wav, "--truth", table, "--crook", "D", "--seed", "2"], check=True, env=server.env)
+    wav = f"{folder}/played.wav"
+    truth = render_demo(PROGRAM, wav, "D", seed=2, env=server.env)
     wrong = server.play(wav, "horn")  # what it must not hear
     time.sleep(4)
     wrong.kill()
@@ -63,7 +62,7 @@ def run(server, program, folder, screen, errors):
         fail("the program does not listen again", screen, errors)
     server.play(wav, "call").wait(timeout=60)
     time.sleep(1)
-    share, median = compare(list(csv.DictReader(open(table))), notes_in(f"{folder}/log.sqlite"), "through the monitor of an output that came back")
+    share, median = compare(truth, notes_in(f"{folder}/log.sqlite"), "through the monitor of an output that came back")
     if share < 0.85 or median > 3:
         fail("the log does not say what was played", screen, errors)
     program.send_signal(signal.SIGINT)

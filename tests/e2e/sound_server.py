@@ -4,7 +4,6 @@ The demo player's sound is played into a PulseAudio server of the test's own; th
 plug-in and logs what it hears; the log is compared with what was played. Then the server is killed in the middle of a
 note and started again: the program must say so, take the device again by itself and go on logging.
 """
-import csv
 import os
 import re
 import signal
@@ -14,7 +13,7 @@ import tempfile
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
-from virtual_microphone import SoundServer, compare, fail, need_tools, notes_in
+from virtual_microphone import SoundServer, compare, fail, need_tools, notes_in, render_demo
 
 PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 CROOK = "F"
@@ -24,9 +23,8 @@ def main():
     need_tools()
     with tempfile.TemporaryDirectory(prefix="bellhand-sound-") as folder:
         server = SoundServer(folder)
-        wav, table, log = f"{folder}/played.wav", f"{folder}/played.csv", f"{folder}/log.sqlite"
-        subprocess.run([PROGRAM, "demo", wav, "--truth", table, "--crook", CROOK, "--seed", "3"], check=True, env=server.env)
-        truth = list(csv.DictReader(open(table)))
+        wav, log = f"{folder}/played.wav", f"{folder}/log.sqlite"
+        truth = render_demo(PROGRAM, wav, CROOK, seed=3, env=server.env)
         server.start()
         screen, errors = f"{folder}/screen.txt", f"{folder}/errors.txt"
         program = subprocess.Popen([PROGRAM, "--text", "--device", "default", "--crook", CROOK, "--log", log], env=server.env,

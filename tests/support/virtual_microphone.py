@@ -1,4 +1,5 @@
 """A sound server of a test's own with a virtual microphone, and the comparison of a log with what was played into it."""
+import csv
 import math
 import os
 import shutil
@@ -79,6 +80,17 @@ def until(limit_s, condition):
             return True
         time.sleep(0.1)
     return condition()
+
+
+def render_demo(program, wav, crook, seed, env):
+    """The demo player's performance as a sound file; returns its truth, a dictionary for each note."""
+    table = wav + ".csv"
+    done = subprocess.run([program, "demo", wav, "--truth", table, "--crook", crook, "--seed", str(seed)],
+                          env=env, capture_output=True, text=True)
+    if done.returncode != 0:
+        fail(f"the demo player cannot be rendered: {done.stderr}")
+    with open(table) as file:
+        return list(csv.DictReader(file))
 
 
 def notes_in(log):
