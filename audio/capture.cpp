@@ -1,42 +1,37 @@
 #include "audio/capture.h"
 
 #include <algorithm>
-#include <chrono>
-#include <thread>
+#include <utility>
 
 namespace bellhand::audio {
 
-void Capture::prepare(BlockRing& ring,
-                      std::uint32_t stream,
-                      double sample_rate_hz,
-                      int channels,
-                      int channel) noexcept {
-    ring_ = &ring;
-    stream_ = stream;
-    sample_rate_hz_ = sample_rate_hz;
-    channels_ = static_cast<std::size_t>(channels);
-    channel_ = static_cast<std::size_t>(channel);
+Capture::Capture(BlockRing& ring,
+                 std::shared_ptr<CaptureCounts> counts,
+                 int channel,
+                 std::uint32_t stream)
+    : ring_(&ring),
+      counts_(std::move(counts)),
+      channel_(static_cast<std::size_t>(channel)),
+      stream_(stream) {}
+
+void Capture::prepare(const StreamFormat& format) {
+    sample_rate_hz_ = format.sample_rate_hz;
+    channels_ = static_cast<std::size_t>(format.channels);
 }
 
-bool Capture::hear(const float* interleaved, std::size_t frames, bool lost_before) noexcept {
-    // Either this thread sees `revoked_`, or `revoke` sees `inside_` and waits: both sides write, then read the other's
-    // flag, in one total order.
-    inside_.store(true, std::memory_order_seq_cst);
-    if (revoked_.load(std::memory_order_seq_cst)) {
-        inside_.store(false, std::memory_order_release);
-        return false;
-    }
-    calls_.fetch_add(1, std::memory_order_relaxed);
-    if (lost_before || interleaved == nullptr) {
-        overruns_.fetch_add(1, std::memory_order_relaxed);
-        dropped_.fetch_add(frames, std::memory_order_relaxed);
+void Capture::run(const float* heard,
+                  float* /*to_play*/,
+                  std::size_t frames,
+                  bool trouble) noexcept {
+    if (trouble || heard == nullptr) {
+        // The device does not say how many were lost; one buffer is assumed.
+        counts_->overruns.fetch_add(1, std::memory_order_relaxed);
+        counts_->dropped.fetch_add(frames, std::memory_order_relaxed);
         next_sample_ += frames;
     }
-    if (interleaved != nullptr) {
-        copy(interleaved, frames);
+    if (heard != nullptr) {
+        copy(heard, frames);
     }
-    inside_.store(false, std::memory_order_release);
-    return true;
 }
 
 void Capture::copy(const float* interleaved, std::size_t frames) noexcept {
@@ -46,8 +41,8 @@ void Capture::copy(const float* interleaved, std::size_t frames) noexcept {
         const std::size_t count = std::min(frames - done, kBlockSamples);
         Block* block = ring_->claim();
         if (block == nullptr) {
-            dropped_.fetch_add(frames - done, std::memory_order_relaxed);
-            overruns_.fetch_add(1, std::memory_order_relaxed);
+            counts_->dropped.fetch_add(frames - done, std::memory_order_relaxed);
+            counts_->overruns.fetch_add(1, std::memory_order_relaxed);
             next_sample_ += frames - done;
             return;
         }
@@ -68,16 +63,9 @@ void Capture::copy(const float* interleaved, std::size_t frames) noexcept {
             }
         }
         ring_->publish();
-        delivered_.fetch_add(count, std::memory_order_relaxed);
+        counts_->delivered.fetch_add(count, std::memory_order_relaxed);
         next_sample_ += count;
         done += count;
-    }
-}
-
-void Capture::revoke() noexcept {
-    revoked_.store(true, std::memory_order_seq_cst);
-    while (inside_.load(std::memory_order_seq_cst)) { // as long as it takes to copy one buffer
-        std::this_thread::sleep_for(std::chrono::microseconds(50));
     }
 }
 

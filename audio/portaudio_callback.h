@@ -4,7 +4,7 @@
 
 namespace bellhand::audio {
 
-/// PortAudio's callback for input streams. `user` is a `Capture`, which says what may be done here.
+/// PortAudio's callback of all our streams. `user` is a `StreamEnd`, which says what may be done here.
 int portaudio_callback(const void* input,
                        void* output,
                        unsigned long frames,

@@ -69,7 +69,7 @@ Result<std::unique_ptr<Source>> open_device(const DeviceChoice& choice) {
             }
         }
     }
-    return std::make_unique<DeviceSource>(choice, &make_portaudio_driver);
+    return std::make_unique<DeviceSource>(choice, &make_portaudio_input);
 }
 
 } // namespace bellhand::audio

@@ -60,22 +60,19 @@ void fill(Wanted& wanted, const Device& device, int channels) {
     }
 }
 
-class PortAudioDriver final : public CaptureDriver {
+class PortAudioDriver final : public DeviceDriver {
 public:
     PortAudioDriver() = default;
     ~PortAudioDriver() override { close(); }
     PortAudioDriver(const PortAudioDriver&) = delete;
     PortAudioDriver& operator=(const PortAudioDriver&) = delete;
 
-    Result<OpenedDevice> open(const PickDevice& pick,
-                              int channel,
-                              const PrepareCapture& prepare,
-                              Capture& capture) override;
+    Result<OpenedDevice> open(const PickDevice& pick, int channel, StreamEnd& end) override;
     bool alive() override;
     void close() noexcept override;
 
 private:
-    [[nodiscard]] PaError open_stream(const Device& device, int channels, Capture& capture);
+    [[nodiscard]] PaError open_stream(const Device& device, int channels, StreamEnd& end);
     [[nodiscard]] bool server_has_it();
 
     bool initialised_ = false;
@@ -119,7 +116,7 @@ bool PortAudioDriver::server_has_it() {
     return *server_number_ == found->number;
 }
 
-PaError PortAudioDriver::open_stream(const Device& device, int channels, Capture& capture) {
+PaError PortAudioDriver::open_stream(const Device& device, int channels, StreamEnd& end) {
     Wanted wanted;
     fill(wanted, device, channels);
     PaError error = paInvalidSampleRate;
@@ -136,7 +133,7 @@ PaError PortAudioDriver::open_stream(const Device& device, int channels, Capture
                               kBlockSamples,
                               paClipOff | paDitherOff,
                               &portaudio_callback,
-                              &capture);
+                              &end);
         if (error == paNoError) {
             rate_hz_ = rate_hz;
             return error;
@@ -149,10 +146,7 @@ PaError PortAudioDriver::open_stream(const Device& device, int channels, Capture
     return error;
 }
 
-Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick,
-                                           int channel,
-                                           const PrepareCapture& prepare,
-                                           Capture& capture) {
+Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick, int channel, StreamEnd& end) {
     const PortAudioTurn turn;
     const QuietStderr quiet;
     quiet_sound_libraries();
@@ -171,18 +165,19 @@ Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick,
     }
     OpenedDevice opened;
     opened.device = device;
-    opened.channels = channels_to_open(device, channel);
-    PaError error = open_stream(device, opened.channels, capture);
-    if (error == paInvalidChannelCount && opened.channels != device.inputs) {
-        opened.channels = device.inputs;
-        error = open_stream(device, opened.channels, capture);
+    opened.format.channels = channels_to_open(device, channel);
+    PaError error = open_stream(device, opened.format.channels, end);
+    if (error == paInvalidChannelCount && opened.format.channels != device.inputs) {
+        opened.format.channels = device.inputs;
+        error = open_stream(device, opened.format.channels, end);
     }
     if (error != paNoError) {
         return failure("'" + device.name + "' cannot be opened: " + portaudio_error(error));
     }
     const PaStreamInfo* info = Pa_GetStreamInfo(stream_);
     // The rate as the hardware gives it, which can differ a little from the one asked for.
-    opened.sample_rate_hz = info != nullptr && info->sampleRate > 0.0 ? info->sampleRate : rate_hz_;
+    opened.format.sample_rate_hz =
+        info != nullptr && info->sampleRate > 0.0 ? info->sampleRate : rate_hz_;
     opened.reported_latency_s = info != nullptr ? info->inputLatency : 0.0;
     if (device.host_api == kServerHostApi) {
         server_id_ = device.id;
@@ -191,7 +186,7 @@ Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick,
             return failure("'" + device.name + "' went away while it was being opened.");
         }
     }
-    prepare(opened);
+    end.prepare(opened.format);
     error = Pa_StartStream(stream_);
     if (error != paNoError) {
         return failure("'" + device.name + "' cannot be started: " + portaudio_error(error));
@@ -216,7 +211,7 @@ void PortAudioDriver::close() noexcept {
 
 } // namespace
 
-std::unique_ptr<CaptureDriver> make_portaudio_driver() {
+std::unique_ptr<DeviceDriver> make_portaudio_input() {
     return std::make_unique<PortAudioDriver>();
 }
 

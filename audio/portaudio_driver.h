@@ -1,10 +1,10 @@
 #pragma once
 
-#include "audio/capture_driver.h"
+#include "audio/device_driver.h"
 
 namespace bellhand::audio {
 
-/// PortAudio as a capture driver, and the sound server's inputs through it.
-[[nodiscard]] std::unique_ptr<CaptureDriver> make_portaudio_driver();
+/// PortAudio as a device driver for inputs, those of the sound server among them.
+[[nodiscard]] std::unique_ptr<DeviceDriver> make_portaudio_input();
 
 } // namespace bellhand::audio

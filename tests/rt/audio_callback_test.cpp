@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdint>
+#include <memory>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -14,12 +15,12 @@ using namespace bellhand::audio;
 
 namespace {
 
-int call(Capture& capture,
+int call(StreamEnd& end,
          const float* frames,
          unsigned long count,
          PaStreamCallbackFlags flags = 0) {
     const PaStreamCallbackTimeInfo time{};
-    return portaudio_callback(frames, nullptr, count, &time, flags, &capture);
+    return portaudio_callback(frames, nullptr, count, &time, flags, &end);
 }
 
 } // namespace
@@ -30,8 +31,9 @@ static_assert(noexcept(portaudio_callback(nullptr, nullptr, 0, nullptr, 0, nullp
 TEST_SUITE("rt/audio_callback") {
     TEST_CASE("the callback neither allocates, locks nor touches a file, whatever happens") {
         BlockRing ring(64);
-        Capture capture;
-        capture.prepare(ring, 0, 48000.0, 8, 0);
+        const auto counts = std::make_shared<CaptureCounts>();
+        Capture capture(ring, counts, 0, 0);
+        capture.prepare({48000.0, 8});
         const std::vector<float> frames(8 * 1024, 0.25F);
         Block block;
 
@@ -57,7 +59,7 @@ TEST_SUITE("rt/audio_callback") {
 
         CHECK(wanted == 400);
         CHECK(revoked);
-        CHECK(capture.dropped() > 0);
+        CHECK(counts->dropped > 0);
         if (!test::RealTimeScope::available()) {
             MESSAGE("a sanitizer replaces the C library's functions: calls were not counted");
             return;
@@ -71,16 +73,17 @@ TEST_SUITE("rt/audio_callback") {
 
     TEST_CASE("what does not fit into the ring is counted, and the sample numbers jump over it") {
         BlockRing ring(2);
-        Capture capture;
-        capture.prepare(ring, 3, 48000.0, 1, 1);
+        const auto counts = std::make_shared<CaptureCounts>();
+        Capture capture(ring, counts, 1, 3);
+        capture.prepare({48000.0, 1});
         const std::vector<float> frames(128, 0.5F);
         for (int i = 0; i < 5; ++i) {
             CHECK(call(capture, frames.data(), 128) == paContinue);
         }
         CHECK(capture.calls() == 5);
-        CHECK(capture.delivered() == 256);
-        CHECK(capture.dropped() == 3 * 128);
-        CHECK(capture.overruns() == 3);
+        CHECK(counts->delivered == 256);
+        CHECK(counts->dropped == 3 * 128);
+        CHECK(counts->overruns == 3);
         Block block;
         REQUIRE(ring.try_pop(block));
         CHECK(block.first_sample == 0);
@@ -94,27 +97,29 @@ TEST_SUITE("rt/audio_callback") {
 
     TEST_CASE("a buffer that fits in part loses only the rest") {
         BlockRing ring(2);
-        Capture capture;
-        capture.prepare(ring, 0, 48000.0, 1, 1);
+        const auto counts = std::make_shared<CaptureCounts>();
+        Capture capture(ring, counts, 1, 0);
+        capture.prepare({48000.0, 1});
         const std::vector<float> frames(1000, 0.5F);
         CHECK(call(capture, frames.data(), 1000) == paContinue);
-        CHECK(capture.delivered() == 256);
-        CHECK(capture.dropped() == 744);
-        CHECK(capture.overruns() == 1);
+        CHECK(counts->delivered == 256);
+        CHECK(counts->dropped == 744);
+        CHECK(counts->overruns == 1);
     }
 
     TEST_CASE(
         "an overflow told by the device, or a missing buffer, is a counted gap of one buffer") {
         BlockRing ring(8);
-        Capture capture;
-        capture.prepare(ring, 0, 48000.0, 1, 1);
+        const auto counts = std::make_shared<CaptureCounts>();
+        Capture capture(ring, counts, 1, 0);
+        capture.prepare({48000.0, 1});
         const std::vector<float> frames(100, 0.5F);
         CHECK(call(capture, frames.data(), 100) == paContinue);
         CHECK(call(capture, frames.data(), 100, paInputOverflow) == paContinue);
         CHECK(call(capture, nullptr, 100) == paContinue);
         CHECK(call(capture, frames.data(), 100) == paContinue);
-        CHECK(capture.overruns() == 2);
-        CHECK(capture.dropped() == 200);
+        CHECK(counts->overruns == 2);
+        CHECK(counts->dropped == 200);
         std::vector<std::uint64_t> firsts;
         Block block;
         while (ring.try_pop(block)) {

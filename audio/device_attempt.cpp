@@ -1,4 +1,4 @@
-#include "audio/capture_attempt.h"
+#include "audio/device_attempt.h"
 
 #include <thread>
 #include <utility>
@@ -11,17 +11,14 @@ constexpr auto kAlivePoll = std::chrono::milliseconds(100);
 
 } // namespace
 
-void CaptureAttempt::begin(PickDevice pick, int channel, PrepareCapture prepare) {
-    std::thread([self = shared_from_this(),
-                 pick = std::move(pick),
-                 channel,
-                 prepare = std::move(prepare)] {
-        self->run(pick, channel, prepare);
+void DeviceAttempt::begin(PickDevice pick, int channel) {
+    std::thread([self = shared_from_this(), pick = std::move(pick), channel] {
+        self->run(pick, channel);
     }).detach(); // see the class comment: it must be possible to leave it behind
 }
 
-void CaptureAttempt::run(const PickDevice& pick, int channel, const PrepareCapture& prepare) {
-    Result<OpenedDevice> opened = driver_->open(pick, channel, prepare, capture_);
+void DeviceAttempt::run(const PickDevice& pick, int channel) {
+    Result<OpenedDevice> opened = driver_->open(pick, channel, *end_);
     {
         const std::lock_guard<std::mutex> lock(mutex_);
         if (opened) {
@@ -41,7 +38,7 @@ void CaptureAttempt::run(const PickDevice& pick, int channel, const PrepareCaptu
     set_stage(Stage::done);
 }
 
-void CaptureAttempt::wait_until_told() {
+void DeviceAttempt::wait_until_told() {
     std::unique_lock<std::mutex> lock(mutex_);
     while (!ending_) {
         changed_.wait_for(lock, kAlivePoll);
@@ -55,7 +52,7 @@ void CaptureAttempt::wait_until_told() {
     }
 }
 
-void CaptureAttempt::set_stage(Stage stage) {
+void DeviceAttempt::set_stage(Stage stage) {
     {
         const std::lock_guard<std::mutex> lock(mutex_);
         report_.stage = stage;
@@ -63,8 +60,8 @@ void CaptureAttempt::set_stage(Stage stage) {
     changed_.notify_all();
 }
 
-void CaptureAttempt::end() noexcept {
-    capture_.revoke();
+void DeviceAttempt::end() noexcept {
+    end_->revoke();
     {
         const std::lock_guard<std::mutex> lock(mutex_);
         ending_ = true;
@@ -72,13 +69,13 @@ void CaptureAttempt::end() noexcept {
     changed_.notify_all();
 }
 
-void CaptureAttempt::wait_for(Stage stage, std::chrono::milliseconds limit) {
+void DeviceAttempt::wait_for(Stage stage, std::chrono::milliseconds limit) {
     std::unique_lock<std::mutex> lock(mutex_);
     changed_.wait_for(lock, limit, [&] { return report_.stage >= stage || woken_; });
     woken_ = false;
 }
 
-void CaptureAttempt::wake() noexcept {
+void DeviceAttempt::wake() noexcept {
     {
         const std::lock_guard<std::mutex> lock(mutex_);
         woken_ = true;
@@ -86,7 +83,7 @@ void CaptureAttempt::wake() noexcept {
     changed_.notify_all();
 }
 
-CaptureAttempt::Report CaptureAttempt::report() const {
+DeviceAttempt::Report DeviceAttempt::report() const {
     const std::lock_guard<std::mutex> lock(mutex_);
     return report_;
 }

@@ -1,7 +1,6 @@
 #pragma once
 
-#include "audio/capture.h"
-#include "audio/capture_driver.h"
+#include "audio/device_driver.h"
 
 #include <chrono>
 #include <condition_variable>
@@ -9,12 +8,13 @@
 #include <mutex>
 #include <optional>
 #include <string>
+#include <utility>
 
 namespace bellhand::audio {
 
-/// One attempt to hear a device, on a thread of its own that may hang in the driver and can then be left behind: it
+/// One attempt to use a device, on a thread of its own that may hang in the driver and can then be left behind: it
 /// keeps what it needs alive and cleans up by itself should the driver ever come back.
-class CaptureAttempt : public std::enable_shared_from_this<CaptureAttempt> {
+class DeviceAttempt : public std::enable_shared_from_this<DeviceAttempt> {
 public:
     enum class Stage { opening, running, closing, done };
 
@@ -26,12 +26,13 @@ public:
         bool driver_lost_it = false;        ///< the driver itself says that the device stopped
     };
 
-    explicit CaptureAttempt(std::unique_ptr<CaptureDriver> driver) : driver_(std::move(driver)) {}
+    DeviceAttempt(std::unique_ptr<DeviceDriver> driver, std::shared_ptr<StreamEnd> end)
+        : driver_(std::move(driver)), end_(std::move(end)) {}
 
     /// Starts the thread.
-    void begin(PickDevice pick, int channel, PrepareCapture prepare);
+    void begin(PickDevice pick, int channel);
 
-    /// Nothing reaches the ring after this; the device is closed as soon as the driver lets us.
+    /// The device touches nothing of ours after this; the device is closed as soon as the driver lets us.
     void end() noexcept;
 
     /// Waits until the report's stage is `stage` or later, or `limit` has passed, or `wake` was called.
@@ -39,15 +40,15 @@ public:
     void wake() noexcept;
 
     [[nodiscard]] Report report() const;
-    [[nodiscard]] Capture& capture() noexcept { return capture_; }
+    [[nodiscard]] StreamEnd& stream_end() noexcept { return *end_; }
 
 private:
-    void run(const PickDevice& pick, int channel, const PrepareCapture& prepare);
+    void run(const PickDevice& pick, int channel);
     void wait_until_told(); // to end, or the driver has lost the device
     void set_stage(Stage stage);
 
-    std::unique_ptr<CaptureDriver> driver_; // the attempt's thread only
-    Capture capture_;
+    std::unique_ptr<DeviceDriver> driver_; // the attempt's thread only
+    const std::shared_ptr<StreamEnd> end_;
     mutable std::mutex mutex_; // guards the rest
     std::condition_variable changed_;
     Report report_;
