@@ -55,8 +55,16 @@ std::optional<Meaning> meaning_of(std::string_view name) {
     return std::nullopt;
 }
 
+/// A cell as far as a sentence can show it: no control characters, not too long.
 std::string quoted(std::string_view text) {
-    return "\"" + std::string(text.substr(0, 40)) + (text.size() > 40 ? "..." : "") + "\"";
+    constexpr std::size_t kMost = 40;
+    std::string shown(text.substr(0, kMost));
+    for (char& c : shown) {
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) {
+            c = '?';
+        }
+    }
+    return "\"" + shown + (text.size() > kMost ? "..." : "") + "\"";
 }
 
 Result<std::vector<Meaning>> read_header(std::string_view line, const std::string& where) {

@@ -286,6 +286,25 @@ TEST_SUITE("horn_acoustics/line") {
         CHECK(low > 0.0);
     }
 
+    TEST_CASE("a bore read to a twentieth of a millimetre leaves peaks within 0.7 per cent") {
+        // Sharp (1996): acoustic pulse reflectometry finds radii to 0.05 mm and peaks within 0.7 % (12 cents).
+        CHECK(std::abs(1200 * std::log2(1.007) - 12.0) < 0.1);
+        const Bore horn = bellhand::testing::synthetic_horn();
+        Bore misread = horn;
+        double sign = 1.0;
+        for (Segment& segment : misread.segments) {
+            segment.radius_in_m += 0.05e-3 * sign;
+            segment.radius_out_m += 0.05e-3 * sign;
+            sign = -sign;
+        }
+        const auto right = resonances(Line(horn, keefe_air(20)), {60, 690});
+        const auto wrong = resonances(Line(misread, keefe_air(20)), {60, 690});
+        REQUIRE(right.size() == wrong.size());
+        for (std::size_t i = 0; i < right.size(); ++i) {
+            CHECK(std::abs(wrong[i].f_hz / right[i].f_hz - 1.0) < 0.007);
+        }
+    }
+
     TEST_CASE("losses and warmth move resonances the way they should") {
         const Bore horn = bellhand::testing::synthetic_horn();
         const auto cold = resonances(Line(horn, keefe_air(20)), {60, 600});
