@@ -2,11 +2,15 @@
 """Latency from sound to reading over a virtual microphone, term by term, as a table (milliseconds, median and 90th
 percentile). Starts a sound server of its own; needs pulseaudio and pulseaudio-utils.
 
-    tests/bench/latency.py [--build build/release] [--bursts 40]
+    tests/bench/latency.py [--build build/release] [--bursts 40] [--pixels]
+
+--pixels measures to changed pixels of the practice screen instead, on a display without a screen (Xvfb, xdotool): the
+live pitch on the ladder, and the letter of the note, which by design waits until the note has settled.
 """
 import argparse
 import csv
 import os
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -21,12 +25,52 @@ def quantile(values, share):
     return ordered[min(len(ordered) - 1, int(share * len(ordered)))]
 
 
+def pixels(options):
+    """Server, display, window, then the probe."""
+    for tool in ("Xvfb", "xdotool"):
+        if shutil.which(tool) is None:
+            print(f"skipped: {tool} is not installed")
+            return 77
+    with tempfile.TemporaryDirectory(prefix="bellhand-latency-") as folder:
+        server = SoundServer(folder)
+        server.start()
+        running = []
+        try:
+            read_end, write_end = os.pipe()
+            running.append(subprocess.Popen(["Xvfb", "-displayfd", str(write_end), "-screen", "0", "1280x800x24", "-nolisten", "tcp"], pass_fds=[write_end], stderr=subprocess.DEVNULL))
+            os.close(write_end)
+            environment = {**server.env, "DISPLAY": ":" + os.read(read_end, 16).decode().strip(), "XDG_DATA_HOME": folder + "/data", "XDG_CONFIG_HOME": folder + "/settings"}
+            running.append(subprocess.Popen([os.path.join(options.build, "bellhand"), "--device", "default", "--crook", "F", "--log", folder + "/log.sqlite"], env=environment))
+            if not server.wait_for_listener(20):
+                print("the window does not listen")
+                return 1
+            window = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Bellhand$"], env=environment, stdout=subprocess.PIPE, text=True).stdout.split()[0]
+            subprocess.run(["xdotool", "windowsize", window, "1280", "800", "windowmove", window, "0", "0", "windowfocus", window, "mousemove", "1279", "799", "sleep", "1"], env=environment, check=True)
+            done = subprocess.run([os.path.join(options.build, "tests", "pixel_probe"), "horn", options.bursts], env=environment, stdout=subprocess.PIPE, text=True)
+        finally:
+            for process in reversed(running):
+                process.terminate()
+                process.wait()
+            server.kill()
+    rows = list(csv.DictReader(done.stdout.splitlines()))
+    for column, words in (("ladder", "sound to the live pitch on the ladder"), ("letter", "sound to the letter of the note")):
+        values = [float(r[column]) for r in rows if r[column]]
+        if not values:
+            print(f"{words}: no change was seen")
+            return 1
+        print(f"{words}, ms: median {quantile(values, 0.5):.0f}, 90 % {quantile(values, 0.9):.0f}, worst {max(values):.0f} ({len(values)} of {len(rows)} bursts)")
+    return 0
+
+
 def main():
     p = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     p.add_argument("--build", default=os.path.join(HERE, "..", "..", "build", "release"))
     p.add_argument("--bursts", default="40")
+    p.add_argument("--pixels", action="store_true")
     options = p.parse_args()
     need_tools()
+    if options.pixels:
+        return pixels(options)
     with tempfile.TemporaryDirectory(prefix="bellhand-latency-") as folder:
         server = SoundServer(folder)
         server.start()

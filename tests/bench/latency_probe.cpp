@@ -12,16 +12,14 @@
 //                capture buffer, ring, analysis, reading queue, polling every millisecond
 #include "audio/device.h"
 #include "practice/practice.h"
-#include "support/signals.h"
+#include "support/burst_player.h"
 
 #include <atomic>
 #include <chrono>
 #include <cmath>
-#include <csignal>
 #include <cstdio>
 #include <cstdlib>
 #include <mutex>
-#include <string>
 #include <thread>
 
 namespace {
@@ -29,11 +27,6 @@ namespace {
 using namespace bellhand;
 using Clock = std::chrono::steady_clock;
 using namespace std::chrono_literals;
-
-constexpr double kRateHz = 48000.0;
-constexpr double kPitchesHz[] = {87.3, 130.8, 220.2, 349.5, 523.0};
-constexpr double kToneS = 0.5;
-constexpr double kPauseS = 0.6;
 
 double ms_between(Clock::time_point a, Clock::time_point b) {
     return std::chrono::duration<double, std::milli>(b - a).count();
@@ -109,54 +102,6 @@ private:
     std::vector<Arrival> arrivals_;
 };
 
-/// Writes silence and bursts to the player at the pace of the clock; returns when each burst's first sample was written.
-std::vector<Clock::time_point> play(const std::string& output, int bursts) {
-    const std::string command =
-        "paplay --raw --rate=48000 --channels=1 --format=s16le --latency-msec=20 --device='" +
-        output + "'";
-    std::FILE* player = popen(command.c_str(), "w");
-    std::vector<Clock::time_point> written;
-    if (player == nullptr) {
-        return written;
-    }
-    std::setvbuf(player, nullptr, _IONBF, 0);
-    test::Samples sound(static_cast<std::size_t>(2.0 * kRateHz), 0.0); // the server wakes up
-    std::vector<std::size_t> starts;
-    for (int i = 0; i < bursts; ++i) {
-        const double f0_hz = kPitchesHz[static_cast<std::size_t>(i) % std::size(kPitchesHz)];
-        test::Random random("burst " + std::to_string(i));
-        test::ToneShape shape;
-        shape.on_s = 0.0;
-        shape.off_s = kToneS - 0.05;
-        shape.attack_s = 0.008;
-        shape.f0_hz = [f0_hz](double) { return f0_hz; };
-        shape.first = test::spectrum(test::Timbre::open, f0_hz, 12000.0, random);
-        const auto tone = test::make_tone(shape, kToneS + kPauseS, kRateHz, random);
-        starts.push_back(sound.size());
-        sound.insert(sound.end(), tone.samples.begin(), tone.samples.end());
-    }
-    constexpr std::size_t kChunk = 240; // 5 ms
-    auto next = Clock::now();
-    std::size_t burst = 0;
-    for (std::size_t n = 0; n + kChunk <= sound.size(); n += kChunk) {
-        std::int16_t chunk[kChunk];
-        for (std::size_t k = 0; k < kChunk; ++k) {
-            chunk[k] = static_cast<std::int16_t>(std::lround(sound[n + k] * 0.09 * 32767.0));
-        }
-        std::this_thread::sleep_until(next);
-        if (burst < starts.size() && starts[burst] < n + kChunk) {
-            // The tone begins inside this chunk; it would have been spoken by a player at that very moment.
-            written.push_back(Clock::now() +
-                              std::chrono::microseconds((starts[burst] - n) * 1000000 / 48000));
-            ++burst;
-        }
-        std::fwrite(chunk, sizeof chunk[0], kChunk, player);
-        next += 5ms;
-    }
-    pclose(player);
-    return written;
-}
-
 } // namespace
 
 int main(int argc, char** argv) {
@@ -164,7 +109,6 @@ int main(int argc, char** argv) {
         std::fprintf(stderr, "usage: latency_probe DEVICE OUTPUT [BURSTS]\n");
         return 2;
     }
-    std::signal(SIGPIPE, SIG_IGN);
     auto device = audio::open_device({argv[1], -1, 1});
     if (!device) {
         std::fprintf(stderr, "%s\n", device.error().message.c_str());
@@ -192,7 +136,7 @@ int main(int argc, char** argv) {
         }
         std::this_thread::sleep_for(
             3s); // the server takes up to two seconds to send the first sound
-        written = play(argv[2], argc > 3 ? std::atoi(argv[3]) : 20);
+        written = test::play_bursts(argv[2], argc > 3 ? std::atoi(argv[3]) : 20);
         std::this_thread::sleep_for(500ms);
         playing = false;
     });
@@ -214,13 +158,13 @@ int main(int argc, char** argv) {
         return 1;
     }
     for (std::size_t i = 0; i < written.size(); ++i) {
-        const double f0_hz = kPitchesHz[i % std::size(kPitchesHz)];
+        const double f0_hz = test::burst_hz(i);
         for (const Seen& s : seen) {
             if (s.time_s < arrivals[i].stream_s ||
                 std::abs(1200.0 * std::log2(s.f0_hz / f0_hz)) > 50.0) {
                 continue;
             }
-            if (s.time_s > arrivals[i].stream_s + kToneS) {
+            if (s.time_s > arrivals[i].stream_s + test::kBurstS) {
                 break;
             }
             const double to_ring = ms_between(written[i], arrivals[i].at);
