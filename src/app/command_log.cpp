@@ -17,21 +17,41 @@ struct LogOptions {
     TableFormat format = TableFormat::table;
 };
 
-Result<std::int64_t> session_number(const std::string& typed,
-                                    const std::vector<logbook::SessionRecord>& sessions) {
-    if (typed == "last" && !sessions.empty()) {
-        return sessions.front().id;
+constexpr std::int64_t kLast = -1;
+
+/// The session's number, `kLast` for "last".
+Result<std::int64_t> session_number(const std::string& typed) {
+    if (typed == "last") {
+        return kLast;
     }
     std::int64_t number = 0;
     const auto [end, error] = std::from_chars(typed.data(), typed.data() + typed.size(), number);
-    if (error != std::errc() || end != typed.data() + typed.size()) {
+    if (error != std::errc() || end != typed.data() + typed.size() || number < 1) {
         return usage_error("\"" + typed +
                            "\" is no session: give its number (see: bellhand log) or \"last\".");
     }
     return number;
 }
 
+Result<int> print_sessions(const std::vector<logbook::SessionRecord>& sessions,
+                           TableFormat format) {
+    std::vector<std::vector<std::string>> rows;
+    for (const logbook::SessionRecord& session : sessions) {
+        rows.push_back(session_row(session));
+    }
+    std::fputs(format_table(session_columns(), rows, format).c_str(), stdout);
+    return 0;
+}
+
 Result<int> show(const LogOptions& options) {
+    std::int64_t number = 0;
+    if (options.session) {
+        const auto typed = session_number(*options.session);
+        if (!typed) {
+            return tl::unexpected(typed.error());
+        }
+        number = *typed;
+    }
     const std::filesystem::path path =
         options.log ? std::filesystem::path(*options.log) : logbook::default_path();
     std::error_code ignored;
@@ -42,26 +62,24 @@ Result<int> show(const LogOptions& options) {
     if (!book) {
         return tl::unexpected(book.error());
     }
-    const auto sessions = (*book)->sessions();
-    if (!sessions) {
-        return tl::unexpected(sessions.error());
-    }
-    std::vector<std::vector<std::string>> rows;
-    if (!options.session) {
-        for (const logbook::SessionRecord& session : *sessions) {
-            rows.push_back(session_row(session));
+    if (number == 0 || number == kLast) {
+        const auto sessions = (*book)->sessions();
+        if (!sessions) {
+            return tl::unexpected(sessions.error());
         }
-        std::fputs(format_table(session_columns(), rows, options.format).c_str(), stdout);
-        return 0;
+        if (number == 0) {
+            return print_sessions(*sessions, options.format);
+        }
+        if (sessions->empty()) {
+            return failure("There is no session in the log yet.");
+        }
+        number = sessions->front().id;
     }
-    const auto number = session_number(*options.session, *sessions);
-    if (!number) {
-        return tl::unexpected(number.error());
-    }
-    const auto notes = (*book)->notes(*number);
+    const auto notes = (*book)->notes(number);
     if (!notes) {
         return tl::unexpected(notes.error());
     }
+    std::vector<std::vector<std::string>> rows;
     for (const logbook::NoteRecord& record : *notes) {
         rows.push_back(logged_note_row(record));
     }

@@ -19,6 +19,8 @@ constexpr double kClipShown_s = 2.0;
 constexpr double kBarCents = 50.0;
 constexpr double kQuietDbfs = -60.0;
 constexpr int kFactsColumn = 42;
+constexpr int kColumnsForFacts = 64;
+constexpr int kRowsForBig = 12;
 
 std::string written_name(horn::Note note, bool utf8) {
     return utf8 ? horn::display_name(note) : horn::ascii_name(note);
@@ -67,7 +69,19 @@ std::string tuning_text(const horn::Tuning& tuning, bool utf8) {
                        utf8 ? tuning.temperament.label : tuning.temperament.id);
 }
 
-void add_note_block(std::vector<std::string>& lines, const TextState& state, bool utf8) {
+/// The note in one line, for terminals too small for big letters beside the facts.
+std::string note_facts(const TextState& state, bool utf8) {
+    if (!state.shown) {
+        return "  play";
+    }
+    const horn::NoteReading& note = state.shown->note;
+    return fmt::format("  {}  partial {}  {}",
+                       written_name(note.written, utf8),
+                       note.partial,
+                       hand_text(note.hand, utf8));
+}
+
+void add_big_note(std::vector<std::string>& lines, const TextState& state, bool beside, bool utf8) {
     std::array<std::string, kBigRows> big;
     std::array<std::string, kBigRows> facts;
     if (state.shown) {
@@ -84,9 +98,26 @@ void add_note_block(std::vector<std::string>& lines, const TextState& state, boo
     }
     for (std::size_t row = 0; row < big.size(); ++row) {
         std::string line = "  " + big[row];
-        const int missing = kFactsColumn - static_cast<int>(display_width(line));
-        line += std::string(static_cast<std::size_t>(std::max(1, missing)), ' ');
-        lines.push_back(line + facts[row]);
+        if (beside) {
+            const int missing = kFactsColumn - static_cast<int>(display_width(line));
+            line += std::string(static_cast<std::size_t>(std::max(1, missing)), ' ') + facts[row];
+        }
+        lines.push_back(line);
+    }
+}
+
+void add_note_block(
+    std::vector<std::string>& lines, const TextState& state, int columns, int rows, bool utf8) {
+    const bool beside = columns >= kColumnsForFacts;
+    const bool big = rows >= kRowsForBig;
+    if (big) {
+        add_big_note(lines, state, beside, utf8);
+    }
+    if (!big || !beside) {
+        lines.push_back(note_facts(state, utf8));
+    }
+    if (big && rows > kRowsForBig) {
+        lines.emplace_back();
     }
 }
 
@@ -189,8 +220,7 @@ std::string text_screen(const TextState& state, int columns, int rows, bool utf8
                             columns));
     lines.push_back(" " + state.source.name);
     lines.push_back(repeat(utf8 ? "─" : "-", columns));
-    add_note_block(lines, state, utf8);
-    lines.emplace_back();
+    add_note_block(lines, state, columns, rows, utf8);
 
     const int bar_width = std::clamp(columns - 38, 11, 61) | 1;
     std::string bar = "  flat ";

@@ -148,6 +148,9 @@ void LogWriter::rescue() {
             return;
         }
     }
+    const std::scoped_lock lock(status_mutex_);
+    status_.message =
+        why + " " + std::to_string(unsaved_.size()) + " notes could not be saved anywhere.";
 }
 
 } // namespace bellhand::practice
