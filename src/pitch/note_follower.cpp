@@ -14,11 +14,11 @@ constexpr double kCents = 1200.0 / std::numbers::ln2; // cents in a ratio of e
 constexpr double kLowest_hz = 27.0;
 constexpr double kHighest_hz = 1700.0;
 
-constexpr double kWindowPeriods = 4.5;   // base window
-constexpr double kWindow_s = 0.024;      // but never shorter
+constexpr double kWindowPeriods = 3.0;   // quick window
+constexpr double kWindow_s = 0.020;      // but never shorter
 constexpr double kShortestPeriods = 2.7; // phases are asked only of windows this long
 constexpr double kShortest_s = 0.0075;
-constexpr double kLongFactor = 2.0; // the patient window
+constexpr double kPatient = 2.3; // the patient window, times the quick one
 constexpr double kChirpPrior_cents_s = 700.0;
 constexpr double kRefer_rad =
     1.0; // turning per step of the highest harmonic before the bank is set anew
@@ -32,6 +32,17 @@ constexpr double kGiveUp_s = 0.070;
 
 double cents_between(double a, double b) noexcept {
     return kCents * std::log(a / b);
+}
+
+constexpr double kNoDoubt = 4.0; // differences of two deviations are noise
+constexpr double kDoubt = 0.25;
+
+// How far a long window may be trusted that differs by `gap` from a short one within it: their difference should be
+// no larger than the noise that the short one has more (intersection of confidence intervals, Goldenshluger and
+// Nemirovski 1997).
+double belief(double gap, double variance, double short_variance, double scale) noexcept {
+    const double expected = std::max(variance, 0.1 * short_variance) * scale;
+    return std::exp(-kDoubt * std::max(0.0, gap * gap / expected - kNoDoubt));
 }
 
 } // namespace
@@ -53,8 +64,7 @@ void NoteFollower::refer(const History& history, double omega) noexcept {
     const double hz = omega * rate_hz_ / (2.0 * std::numbers::pi);
     const int step = hz > 105.0 ? hop_ / 8 : hop_ / 4;
     const int harmonics = std::clamp(static_cast<int>(0.4 * rate_hz_ / hz), 1, kBankHarmonics);
-    const double window =
-        kLongFactor * std::max(kWindowPeriods / hz, kWindow_s) * rate_hz_ + 3 * hop_;
+    const double window = kPatient * std::max(kWindowPeriods / hz, kWindow_s) * rate_hz_ + 4 * hop_;
     const double wanted = std::min({window,
                                     usable_ + hop_,
                                     static_cast<double>(history.length()),
@@ -73,6 +83,7 @@ void NoteFollower::start(const History& history, double omega, std::size_t usabl
     noise_power_ = 0.0;
     misfit_ = 1.0;
     chirp_ = live_chirp_ = 0.0;
+    past_ = {};
     out_ = Following{};
     mid_omega_ = out_.live_omega = out_.judged_omega = omega;
     refer(history, omega);
@@ -92,6 +103,8 @@ const Following& NoteFollower::advance(const History& history) noexcept {
     out_.doubtful = false;
     bank_.push(history.newest(static_cast<std::size_t>(hop_)));
     mid_omega_ += chirp_ * hop_;
+    std::copy_backward(past_.begin(), past_.end() - 1, past_.end());
+    past_[0] = {};
     watch(history);
     if (changing_) {
         out_.judged_age += hop_;
@@ -200,7 +213,7 @@ void NoteFollower::match_only(const History& history) noexcept {
 
 void NoteFollower::fit(const History& history) noexcept {
     const double hz = out_.live_omega * rate_hz_ / (2.0 * std::numbers::pi);
-    const double base = std::max(kWindowPeriods / hz, kWindow_s) * rate_hz_;
+    const double wanted = std::max(kWindowPeriods / hz, kWindow_s) * rate_hz_;
     const double shortest = std::max(kShortestPeriods / hz, kShortest_s) * rate_hz_;
     const double room = usable_ - 2.0 * bank_.step();
     if (room < shortest) {
@@ -213,54 +226,71 @@ void NoteFollower::fit(const History& history) noexcept {
     noise_.fill(static_cast<float>(std::max(noise_power_, floor)));
 
     PhaseFitRequest request;
-    request.oldest = std::min(whole_blocks(std::min(base, room)), bank_.filled()) - 1;
+    const int quick_blocks = std::min(whole_blocks(std::min(wanted, room)), bank_.filled());
+    request.oldest = quick_blocks - 1;
     request.omega = mid_omega_;
     request.chirp = chirp_;
     request.chirp_prior_sd = kChirpPrior_cents_s / kCents * out_.live_omega / rate_hz_;
     request.passes = fresh_ ? 3 : 1;
-    const PhaseFit near = fit_phase(bank_, request, noise_);
-    if (!near.ok)
+    const PhaseFit quick = fit_phase(bank_, request, noise_);
+    if (!quick.ok)
         return;
-    fresh_ = room < 1.2 * base;
-    mid_omega_ = near.omega;
-    chirp_ = near.chirp;
-    misfit_ += 0.1 * (near.misfit - misfit_);
+    fresh_ = room < 1.2 * wanted;
+    mid_omega_ = quick.omega;
+    chirp_ = quick.chirp;
+    misfit_ += 0.1 * (quick.misfit - misfit_);
     const double scale = std::max(1.0, misfit_);
-    double live = near.omega + near.chirp * near.middle;
-    double live_chirp = near.chirp;
-    double live_variance = near.variance + near.chirp_variance * near.middle * near.middle;
+    if (!fresh_)
+        past_[0] = {quick.omega, quick.chirp, quick.variance};
+    double live = quick.omega + quick.chirp * quick.middle;
+    double live_chirp = quick.chirp;
+    double live_variance = quick.variance + quick.chirp_variance * quick.middle * quick.middle;
+    double judged = quick.omega;
+    double judged_variance = quick.variance;
+    double judged_age = quick.middle;
 
-    if (room > 1.3 * base) {
-        request.oldest =
-            std::min(whole_blocks(std::min(kLongFactor * base, room)), bank_.filled()) - 1;
+    // The patient window reaches back by whole hops more than the quick one, on both sides of an instant that the
+    // quick one was centred on some hops ago.
+    const int per_hop = hop_ / bank_.step();
+    const int most = static_cast<int>((kPatient - 1.0) * quick_blocks / (2.0 * per_hop) + 0.5);
+    const int room_blocks = std::min(whole_blocks(room), bank_.filled());
+    const int hops = std::min(
+        {most, (room_blocks - quick_blocks) / (2 * per_hop), static_cast<int>(past_.size()) - 1});
+    const Past& then = past_[static_cast<std::size_t>(std::max(hops, 0))];
+    if (hops > 0 && then.omega > 0.0) {
+        request.oldest = quick_blocks + 2 * hops * per_hop - 1;
         request.passes = 1;
-        request.omega = near.omega - near.chirp * 0.5 * (request.oldest * bank_.step() - base);
-        request.chirp = near.chirp;
-        const PhaseFit far = fit_phase(bank_, request, noise_);
-        if (far.ok) {
-            const double far_live = far.omega + far.chirp * far.middle;
-            const double far_variance = far.variance + far.chirp_variance * far.middle * far.middle;
-            const double gap = far_live - live;
-            const double expected =
-                std::max(live_variance - far_variance, 0.1 * live_variance) * scale;
-            const double trust = std::exp(-0.5 * gap * gap / (2.25 * expected));
-            live += trust * gap;
-            live_chirp += trust * (far.chirp - live_chirp);
-            live_variance += trust * (far_variance - live_variance);
+        request.omega = then.omega;
+        request.chirp = then.chirp;
+        const PhaseFit patient = fit_phase(bank_, request, noise_);
+        if (patient.ok) {
+            const double patient_live = patient.omega + patient.chirp * patient.middle;
+            const double patient_live_variance =
+                patient.variance + patient.chirp_variance * patient.middle * patient.middle;
+            const double trust = belief(
+                patient_live - live, live_variance - patient_live_variance, live_variance, scale);
+            live += trust * (patient_live - live);
+            live_chirp += trust * (patient.chirp - live_chirp);
+            live_variance += trust * (patient_live_variance - live_variance);
+            const double trust_then = belief(
+                patient.omega - then.omega, then.variance - patient.variance, then.variance, scale);
+            judged = then.omega + trust_then * (patient.omega - then.omega);
+            judged_variance = then.variance + trust_then * (patient.variance - then.variance);
+            judged_age = patient.middle;
         }
     }
     out_.live_omega = live;
     live_chirp_ = live_chirp;
     out_.live_sd_cents = kCents * std::sqrt(live_variance * scale) / live;
-    out_.judged_omega = near.omega;
-    out_.judged_sd_cents = kCents * std::sqrt(near.variance * scale) / near.omega;
-    out_.judged_age = near.middle;
+    out_.judged_omega = judged;
+    out_.judged_sd_cents = kCents * std::sqrt(judged_variance * scale) / judged;
+    out_.judged_age = judged_age;
     out_.noise_power = noise_power_;
     out_.harmonics = bank_.harmonics();
-    out_.amplitude = near.amplitude;
+    out_.amplitude = quick.amplitude;
     out_.tone_power = 0.0;
     for (int i = 0; i < bank_.harmonics(); ++i) {
-        const auto a = static_cast<double>(near.amplitude[static_cast<std::size_t>(i)]);
+        const auto a = static_cast<double>(quick.amplitude[static_cast<std::size_t>(i)]);
         out_.tone_power += 0.5 * a * a;
     }
 }

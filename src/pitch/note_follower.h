@@ -75,7 +75,13 @@ private:
     double usual_ratio_ = 0.0; // running mismatch between neighbouring periods
     double noise_power_ = 0.0;
     double misfit_ = 1.0;
-    double mid_omega_ = 0.0; // last fit
+    struct Past {
+        double omega = 0.0; ///< 0: none
+        double chirp = 0.0;
+        double variance = 0.0;
+    };
+    std::array<Past, 32> past_{}; // quick fits, newest first, one a hop
+    double mid_omega_ = 0.0;      // last fit
     double chirp_ = 0.0;
     double live_chirp_ = 0.0;
 };

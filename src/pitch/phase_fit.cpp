@@ -10,8 +10,21 @@ namespace {
 
 constexpr int kLanes = 8;
 
+constexpr double kHiss = 3.0;
+constexpr int kReach = 3; // neighbours on each side whose leakage is taken out
+
+// Sums over the window for every harmonic, with room for the neighbours of the first and last.
+struct Sums {
+    alignas(32) std::array<float, kBankHarmonics + 2 * kLanes> re{}, im{};
+    float* r() noexcept { return re.data() + kLanes; }
+    float* i() noexcept { return im.data() + kLanes; }
+    [[nodiscard]] const float* r() const noexcept { return re.data() + kLanes; }
+    [[nodiscard]] const float* i() const noexcept { return im.data() + kLanes; }
+};
+
+// w z, w t z and w (t^2 - m2) z.
 struct Moments {
-    alignas(32) std::array<float, kBankHarmonics> s_re{}, s_im{}, t_re{}, t_im{}, q_re{}, q_im{};
+    std::array<Sums, 3> sum{};
 };
 
 struct WindowSums {
@@ -51,12 +64,12 @@ void gather(const PhasorBank& bank,
         const auto qf = static_cast<float>(t * t - m2);
         for (int c = 0; c < chunks; ++c) {
             const int first = c * kLanes;
-            float* sr = out.s_re.data() + first;
-            float* si = out.s_im.data() + first;
-            float* tr = out.t_re.data() + first;
-            float* ti = out.t_im.data() + first;
-            float* qr = out.q_re.data() + first;
-            float* qi = out.q_im.data() + first;
+            float* sr = out.sum[0].r() + first;
+            float* si = out.sum[0].i() + first;
+            float* tr = out.sum[1].r() + first;
+            float* ti = out.sum[1].i() + first;
+            float* qr = out.sum[2].r() + first;
+            float* qi = out.sum[2].i() + first;
             for (int k = 0; k < kLanes; ++k) {
                 const float a = w * (re[first + k] * turn_re[k] - im[first + k] * turn_im[k]);
                 const float b = w * (re[first + k] * turn_im[k] + im[first + k] * turn_re[k]);
@@ -71,6 +84,108 @@ void gather(const PhasorBank& bank,
                 turn_re[k] = next_re;
             }
         }
+    }
+}
+
+// What a harmonic `k` places away leaks into the three sums of its neighbour, per unit of its own first sum.
+struct Leak {
+    std::array<float, 3> re{}, im{};
+};
+
+std::array<Leak, kReach> leakage(const PhasorBank& bank,
+                                 const PhaseFitRequest& request,
+                                 const float* weight,
+                                 double centre,
+                                 double m2,
+                                 double s0,
+                                 double omega,
+                                 double chirp) noexcept {
+    std::array<Leak, kReach> out{};
+    const int step = bank.step();
+    const int count = request.oldest - request.newest + 1;
+    std::array<std::array<double, 6>, kReach> sum{};
+    for (int i = 0; i < count; ++i) {
+        const double t = (i - centre) * step;
+        const double q = t * t - m2;
+        const double angle = omega * t + 0.5 * chirp * t * t;
+        const double c1 = std::cos(angle);
+        const double s1 = std::sin(angle);
+        double c = static_cast<double>(weight[i]);
+        double s = 0.0;
+        for (auto& k : sum) {
+            const double next = c * c1 - s * s1;
+            s = c * s1 + s * c1;
+            c = next;
+            k[0] += c;
+            k[1] += s;
+            k[2] += t * c;
+            k[3] += t * s;
+            k[4] += q * c;
+            k[5] += q * s;
+        }
+    }
+    // Phase of the fundamental in the middle of the window, and what the triangular blocks let through.
+    const double phase = bank.newest_phase() - bank.omega() * (request.newest + centre) * step;
+    for (int k = 1; k <= kReach; ++k) {
+        const double half = 0.5 * k * omega;
+        const double sinc = std::sin(half * step) / (step * std::sin(half));
+        const double gain = sinc * sinc / s0;
+        const double c = gain * std::cos(k * phase);
+        const double s = gain * std::sin(k * phase);
+        const auto at = static_cast<std::size_t>(k - 1);
+        for (std::size_t j = 0; j < 3; ++j) {
+            out[at].re[j] = static_cast<float>(sum[at][2 * j] * c - sum[at][2 * j + 1] * s);
+            out[at].im[j] = static_cast<float>(sum[at][2 * j] * s + sum[at][2 * j + 1] * c);
+        }
+    }
+    return out;
+}
+
+// Takes out of every harmonic's sums what its neighbours leak into them: two rounds of Jacobi's rule on the normal
+// equations of the joint least squares.
+void part_neighbours(Moments& m, const std::array<Leak, kReach>& leak, int harmonics) noexcept {
+    const Moments raw = m;
+    Sums now = raw.sum[0];
+    const int lanes = (harmonics + kLanes - 1) / kLanes * kLanes;
+    for (int l = harmonics; l < lanes; ++l)
+        now.r()[l] = now.i()[l] = 0.0F;
+    for (int round = 0; round < 2; ++round) {
+        Moments next = raw;
+        const std::size_t sums = round == 0 ? 1 : 3;
+        for (int k = 1; k <= kReach; ++k) {
+            const Leak& v = leak[static_cast<std::size_t>(k - 1)];
+            for (std::size_t j = 0; j < sums; ++j) {
+                const float re = v.re[j];
+                const float im = v.im[j];
+                float* to_re = next.sum[j].r();
+                float* to_im = next.sum[j].i();
+                const float* above_re = now.r() + k;
+                const float* above_im = now.i() + k;
+                const float* below_re = now.r() - k;
+                const float* below_im = now.i() - k;
+                for (int l = 0; l < lanes; ++l) {
+                    to_re[l] -=
+                        above_re[l] * re - above_im[l] * im + below_re[l] * re + below_im[l] * im;
+                    to_im[l] -=
+                        above_re[l] * im + above_im[l] * re + below_im[l] * re - below_re[l] * im;
+                }
+                // The mirror images of the lowest harmonics, at minus their frequency.
+                for (int l = 1; l < k; ++l) {
+                    const int other = k - l;
+                    if (l > harmonics || other > harmonics)
+                        continue;
+                    const float mirror_re = now.r()[other - 1];
+                    const float mirror_im = -now.i()[other - 1];
+                    to_re[l - 1] -= mirror_re * re + mirror_im * im;
+                    to_im[l - 1] -= mirror_im * re - mirror_re * im;
+                }
+            }
+        }
+        now = next.sum[0];
+        for (int l = harmonics; l < lanes; ++l)
+            now.r()[l] = now.i()[l] = 0.0F;
+        if (round == 1)
+            m = next;
     }
 }
 
@@ -136,7 +251,7 @@ PhaseFit fit_phase(const PhasorBank& bank,
     WindowSums sums;
     for (int i = 0; i < count; ++i) {
         const double t = (i - centre) * step;
-        const double w = 0.5 + 0.5 * std::cos(2.0 * std::numbers::pi * (i - centre) / count);
+        const double w = std::cos(std::numbers::pi * (i - centre) / count);
         weight[static_cast<std::size_t>(i)] = static_cast<float>(w);
         const double t2 = t * t;
         sums.s0 += w;
@@ -162,23 +277,30 @@ PhaseFit fit_phase(const PhasorBank& bank,
         Moments moments;
         gather(
             bank, request, weight.data(), centre, m2, out.omega - bank.omega(), out.chirp, moments);
+        part_neighbours(
+            moments,
+            leakage(bank, request, weight.data(), centre, m2, sums.s0, out.omega, out.chirp),
+            bank.harmonics());
         std::array<double, kBankHarmonics> slope{}, bend{}, v{}, bend_v{};
         for (int i = 0; i < bank.harmonics(); ++i) {
             const auto at = static_cast<std::size_t>(i);
-            const double re = static_cast<double>(moments.s_re[at]);
-            const double im = static_cast<double>(moments.s_im[at]);
+            const double re = static_cast<double>(moments.sum[0].r()[i]);
+            const double im = static_cast<double>(moments.sum[0].i()[i]);
             const double norm = re * re + im * im + 1e-20;
             out.amplitude[at] = static_cast<float>(2.0 * std::sqrt(norm) / (sums.s0 * step));
-            slope[at] = (static_cast<double>(moments.t_im[at]) * re -
-                         static_cast<double>(moments.t_re[at]) * im) /
+            slope[at] = (static_cast<double>(moments.sum[1].i()[i]) * re -
+                         static_cast<double>(moments.sum[1].r()[i]) * im) /
                         norm * sums.s0 / sums.s2;
             bend[at] = 2.0 *
-                       (static_cast<double>(moments.q_im[at]) * re -
-                        static_cast<double>(moments.q_re[at]) * im) /
+                       (static_cast<double>(moments.sum[2].i()[i]) * re -
+                        static_cast<double>(moments.sum[2].r()[i]) * im) /
                        (norm * g);
             const double noise_power = static_cast<double>(noise[at]) * step / 2.0;
-            v[at] = noise_power * slope_gain / norm;
-            bend_v[at] = noise_power * bend_gain / norm;
+            // A harmonic that hardly rises above the noise looks surer than it is.
+            const double hiss = 2.0 * noise_power * sums.w2;
+            const double sure = std::max(norm - kHiss * hiss, 1e-6 * norm);
+            v[at] = noise_power * slope_gain / sure;
+            bend_v[at] = noise_power * bend_gain / sure;
         }
         const Joined slopes = join(slope, v, bank.harmonics(), request.robust);
         if (!(slopes.information > 0.0))

@@ -30,7 +30,7 @@ struct PhaseFitRequest {
     bool robust = true; ///< give less weight to harmonics that disagree
 };
 
-/// Weighted least squares on phase slope and phase bend of every harmonic under a Hann window, joined by inverse
+/// Weighted least squares on phase slope and phase bend of every harmonic under a cosine window, joined by inverse
 /// variance with Huber weights (Huber 1964).
 ///
 /// Slope and bend of one harmonic come from the first and second time moments of its phasors (phase-derivative or

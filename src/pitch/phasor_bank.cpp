@@ -49,6 +49,12 @@ void PhasorBank::start(double omega, int harmonics, int step, std::span<const fl
     push(x);
 }
 
+double PhasorBank::newest_phase() const noexcept {
+    // The turn held ready is that of the block to come.
+    return -std::atan2(static_cast<double>(turn_im_[0]), static_cast<double>(turn_re_[0])) -
+           omega_ * step_;
+}
+
 void PhasorBank::push(std::span<const float> x) noexcept {
     const auto step = static_cast<std::size_t>(step_);
     for (std::size_t at = 0; at + step <= x.size(); at += step) {

@@ -33,6 +33,8 @@ public:
     void push(std::span<const float> x) noexcept;
 
     [[nodiscard]] double omega() const noexcept { return omega_; }
+    /// Phase of the reference in the middle of the newest block, rad.
+    [[nodiscard]] double newest_phase() const noexcept;
     [[nodiscard]] int harmonics() const noexcept { return harmonics_; }
     [[nodiscard]] int step() const noexcept { return step_; }
     [[nodiscard]] int filled() const noexcept { return filled_; }
