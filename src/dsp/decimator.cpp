@@ -10,11 +10,12 @@ namespace bellhand::dsp {
 
 namespace {
 
-// Kaiser's rule: 80 dB needs beta = 0.1102 (80 - 8.7) and (80 - 7.95) / (14.36 * width) taps,
-// width = transition / input rate = 0.2 / factor. (J. F. Kaiser, "Nonrecursive digital filter design using the
-// I0-sinh window function", 1974.)
-constexpr double kStopband_db = 80.0;
-constexpr double kTransition = 0.2;
+// Kaiser's rule: A dB need beta = 0.1102 (A - 8.7) and (A - 7.95) / (14.36 * width) taps, with the width of the
+// transition relative to the input rate. (J. F. Kaiser, "Nonrecursive digital filter design using the I0-sinh window
+// function", 1974.)
+constexpr double kStopband_db = 70.0;
+constexpr double kPassband = 0.40; // of the output rate
+constexpr double kStop = 0.50;
 
 double bessel_i0(double x) {
     double term = 1.0;
@@ -30,10 +31,10 @@ double bessel_i0(double x) {
 std::vector<float> low_pass(int factor) {
     if (factor == 1)
         return {1.0F};
-    const double width = kTransition / factor;
+    const double width = (kStop - kPassband) / factor;
     const int half = static_cast<int>(std::ceil((kStopband_db - 7.95) / (14.36 * width) / 2.0));
     const double beta = 0.1102 * (kStopband_db - 8.7);
-    const double cutoff = 0.5 / factor; // cycles per input sample
+    const double cutoff = 0.5 * (kPassband + kStop) / factor; // cycles per input sample
     std::vector<double> taps;
     for (int n = -half; n <= half; ++n) {
         const double x = static_cast<double>(n) / (half + 1);

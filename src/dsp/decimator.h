@@ -8,8 +8,7 @@ namespace bellhand::dsp {
 
 /// Keeps one sample in `factor` after a linear-phase low-pass (windowed sinc, Kaiser 1974 window).
 ///
-/// Passband to 0.40 of the output rate within 0.02 dB; 80 dB down from 0.60 of the output rate, so that what folds back
-/// lands above 0.40 of the output rate. Every output describes the instant `delay_samples()` input samples before the
+/// Passband to 0.40 of the output rate within 0.02 dB; 69 dB down from 0.50 of the output rate, so that nothing folds back. Every output describes the instant `delay_samples()` input samples before the
 /// newest input that it used. Factor 1 passes samples through unchanged, with no delay.
 class Decimator {
 public:

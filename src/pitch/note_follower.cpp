@@ -36,6 +36,13 @@ double cents_between(double a, double b) noexcept {
 
 constexpr double kNoDoubt = 4.0; // differences of two deviations are noise
 constexpr double kDoubt = 0.25;
+constexpr double kLeastScale = 0.7;
+constexpr double kChance = 0.4; // share of the variance by which the averages stray by chance
+constexpr double kUnseenBend = 0.28;
+constexpr double kUnseenJitter =
+    0.06; // share of the live reading's surprise that the judged one has too
+          // error of the quick window where it differs by one from the patient one
+constexpr double kCalm = 0.07; // pace of the averages that keep deviations true
 
 // How far a long window may be trusted that differs by `gap` from a short one within it: their difference should be
 // no larger than the noise that the short one has more (intersection of confidence intervals, Goldenshluger and
@@ -84,6 +91,7 @@ void NoteFollower::start(const History& history, double omega, std::size_t usabl
     misfit_ = 1.0;
     chirp_ = live_chirp_ = 0.0;
     past_ = {};
+    restless_ = surprise_ = 0.0;
     out_ = Following{};
     mid_omega_ = out_.live_omega = out_.judged_omega = omega;
     refer(history, omega);
@@ -211,6 +219,20 @@ void NoteFollower::match_only(const History& history) noexcept {
     chirp_ = live_chirp_ = 0.0;
 }
 
+// What the live reading said of an instant against what is now judged of it: what its own deviation does not explain
+// is added to the deviations to come.
+void NoteFollower::compare(double judged, double judged_variance, double age) noexcept {
+    const double hops = age / hop_;
+    const auto at = static_cast<std::size_t>(hops);
+    if (at + 1 >= past_.size() || past_[at].live <= 0.0 || past_[at + 1].live <= 0.0)
+        return;
+    const double part = hops - static_cast<double>(at);
+    const double then = past_[at].live + part * (past_[at + 1].live - past_[at].live);
+    const double expected = past_[at].live_variance - judged_variance;
+    const double error = then - judged;
+    surprise_ += kCalm * (error * error - std::max(expected, 0.0) - surprise_);
+}
+
 void NoteFollower::fit(const History& history) noexcept {
     const double hz = out_.live_omega * rate_hz_ / (2.0 * std::numbers::pi);
     const double wanted = std::max(kWindowPeriods / hz, kWindow_s) * rate_hz_;
@@ -239,15 +261,16 @@ void NoteFollower::fit(const History& history) noexcept {
     mid_omega_ = quick.omega;
     chirp_ = quick.chirp;
     misfit_ += 0.1 * (quick.misfit - misfit_);
-    const double scale = std::max(1.0, misfit_);
+    const double scale = std::max(kLeastScale, misfit_);
     if (!fresh_)
-        past_[0] = {quick.omega, quick.chirp, quick.variance};
+        past_[0] = {quick.omega, quick.chirp, quick.variance, 0.0, 0.0};
     double live = quick.omega + quick.chirp * quick.middle;
     double live_chirp = quick.chirp;
     double live_variance = quick.variance + quick.chirp_variance * quick.middle * quick.middle;
     double judged = quick.omega;
     double judged_variance = quick.variance;
     double judged_age = quick.middle;
+    double judged_gap = 0.0;
 
     // The patient window reaches back by whole hops more than the quick one, on both sides of an instant that the
     // quick one was centred on some hops ago.
@@ -276,14 +299,27 @@ void NoteFollower::fit(const History& history) noexcept {
                 patient.omega - then.omega, then.variance - patient.variance, then.variance, scale);
             judged = then.omega + trust_then * (patient.omega - then.omega);
             judged_variance = then.variance + trust_then * (patient.variance - then.variance);
+            judged_gap = kUnseenBend * (1.0 + (1.0 / kUnseenBend - 1.0) * trust_then);
+            const double gap = patient.omega - then.omega;
+            restless_ +=
+                kCalm * (gap * gap - (then.variance - patient.variance) * scale - restless_);
             judged_age = patient.middle;
         }
     }
+    judged_variance =
+        judged_variance * scale +
+        judged_gap * judged_gap * std::max(restless_ - kChance * then.variance * scale, 0.0);
+    live_variance *= scale;
+    compare(judged, judged_variance, judged_age);
+    const double surprise = std::max(surprise_ - kChance * live_variance, 0.0);
+    judged_variance += kUnseenJitter * surprise;
+    past_[0].live = live;
+    past_[0].live_variance = live_variance;
     out_.live_omega = live;
     live_chirp_ = live_chirp;
-    out_.live_sd_cents = kCents * std::sqrt(live_variance * scale) / live;
+    out_.live_sd_cents = kCents * std::sqrt(live_variance + surprise) / live;
     out_.judged_omega = judged;
-    out_.judged_sd_cents = kCents * std::sqrt(judged_variance * scale) / judged;
+    out_.judged_sd_cents = kCents * std::sqrt(judged_variance) / judged;
     out_.judged_age = judged_age;
     out_.noise_power = noise_power_;
     out_.harmonics = bank_.harmonics();

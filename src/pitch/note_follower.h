@@ -58,6 +58,7 @@ private:
     [[nodiscard]] bool
     still_fits(std::span<const float> x, std::size_t usable, double lag) const noexcept;
     void fit(const History& history) noexcept;
+    void compare(double judged, double judged_variance, double age) noexcept;
     void match_only(const History& history) noexcept;
     [[nodiscard]] int whole_blocks(double samples) const noexcept;
 
@@ -79,7 +80,11 @@ private:
         double omega = 0.0; ///< 0: none
         double chirp = 0.0;
         double variance = 0.0;
+        double live = 0.0;
+        double live_variance = 0.0;
     };
+    double restless_ = 0.0;       // motion that the quick and the patient window see differently
+    double surprise_ = 0.0;       // error of past live readings beyond their deviation
     std::array<Past, 32> past_{}; // quick fits, newest first, one a hop
     double mid_omega_ = 0.0;      // last fit
     double chirp_ = 0.0;

@@ -9,23 +9,41 @@ namespace bellhand::pitch {
 
 namespace {
 
-constexpr int kHalf = 6;
+constexpr int kHalf = 8;
+constexpr int kPlaces = 256;
+using Taps = std::array<float, 2 * kHalf>;
 
-// Windowed sinc that reads a signal at `part` (0..1) after a sample.
-std::array<float, 2 * kHalf> reader(double part) noexcept {
-    std::array<float, 2 * kHalf> taps{};
-    double sum = 0.0;
-    std::array<double, 2 * kHalf> h{};
-    for (int i = 0; i < 2 * kHalf; ++i) {
-        const double t = i - (kHalf - 1) - part;
-        const double sinc =
-            std::abs(t) < 1e-9 ? 1.0 : std::sin(std::numbers::pi * t) / (std::numbers::pi * t);
-        const double window = 0.5 + 0.5 * std::cos(std::numbers::pi * t / (kHalf + 0.2));
-        h[static_cast<std::size_t>(i)] = sinc * window;
-        sum += h[static_cast<std::size_t>(i)];
+// Windowed sinc that reads a signal between its samples, for every 1/256 of a sample.
+std::array<Taps, kPlaces + 1> make_readers() {
+    std::array<Taps, kPlaces + 1> out{};
+    for (std::size_t place = 0; place < out.size(); ++place) {
+        std::array<double, 2 * kHalf> h{};
+        double sum = 0.0;
+        for (int i = 0; i < 2 * kHalf; ++i) {
+            const double t = i - (kHalf - 1) - static_cast<double>(place) / kPlaces;
+            const double sinc =
+                std::abs(t) < 1e-9 ? 1.0 : std::sin(std::numbers::pi * t) / (std::numbers::pi * t);
+            const double x = std::numbers::pi * t / kHalf;
+            const double window = 0.42 + 0.5 * std::cos(x) + 0.08 * std::cos(2.0 * x);
+            h[static_cast<std::size_t>(i)] = sinc * window;
+            sum += h[static_cast<std::size_t>(i)];
+        }
+        for (std::size_t i = 0; i < h.size(); ++i)
+            out[place][i] = static_cast<float>(h[i] / sum);
     }
+    return out;
+}
+
+const std::array<Taps, kPlaces + 1> kReaders = make_readers();
+
+// Taps that read at `part` (0..1) after a sample.
+Taps reader(double part) noexcept {
+    const double at = part * kPlaces;
+    const auto place = std::min(static_cast<std::size_t>(at), kReaders.size() - 2);
+    const auto rest = static_cast<float>(at - static_cast<double>(place));
+    Taps taps{};
     for (std::size_t i = 0; i < taps.size(); ++i)
-        taps[i] = static_cast<float>(h[i] / sum);
+        taps[i] = kReaders[place][i] + rest * (kReaders[place + 1][i] - kReaders[place][i]);
     return taps;
 }
 

@@ -13,8 +13,8 @@ struct Mismatch {
     [[nodiscard]] double ratio() const noexcept { return energy > 0.0 ? difference / energy : 1.0; }
 };
 
-/// Compares x[end - count, end) with itself `lag` samples earlier; `lag` need not be whole (twelve-point windowed sinc).
-/// `x` must hold count + lag + 7 samples before `end`, and `lag` be at least 7.
+/// Compares x[end - count, end) with itself `lag` samples earlier; `lag` need not be whole (sixteen-point windowed sinc).
+/// `x` must hold count + lag + 9 samples before `end`, and `lag` be at least 9.
 [[nodiscard]] Mismatch
 match_period(std::span<const float> x, std::size_t end, std::size_t count, double lag) noexcept;
 
