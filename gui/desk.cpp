@@ -94,6 +94,19 @@ int index_of_temperament(const horn::Temperament& temperament) {
 
 } // namespace
 
+const char* name_of(Screen screen) noexcept {
+    switch (screen) {
+    case Screen::practice:
+        return "practice";
+    case Screen::large:
+        return "large";
+    case Screen::chart:
+        return "hand chart";
+    default:
+        return "";
+    }
+}
+
 Desk::Desk(Ear ear, DeskStart start)
     : ear_(std::move(ear)),
       input_(std::move(start.input)),
@@ -102,6 +115,7 @@ Desk::Desk(Ear ear, DeskStart start)
       preferences_(start.preferences) {
     preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
+    refresh_chart();
     begin();
 }
 
@@ -144,6 +158,32 @@ void Desk::update(double wall_s) {
         view_.update(*practice_, wall_s);
     }
     take_found_devices();
+    follow_on_chart();
+}
+
+void Desk::refresh_chart() {
+    chart_ = horn::crook_chart(tuning_, horn::nominal_hand_response(tuning_));
+    std::erase_if(chart_, [](const horn::PlayedNote& note) { return note.ways.empty(); });
+}
+
+void Desk::follow_on_chart() {
+    const auto& shown = view_.note();
+    if (!shown || shown->shown_since_s == followed_since_s_) {
+        return;
+    }
+    followed_since_s_ = shown->shown_since_s;
+    const auto place =
+        std::find_if(chart_.begin(), chart_.end(), [&](const horn::PlayedNote& note) {
+            return note.written.number == shown->note.written.number;
+        });
+    if (place != chart_.end()) {
+        chart_choice_ = static_cast<int>(place - chart_.begin());
+    }
+}
+
+Screen Desk::next_screen(int step) const noexcept {
+    constexpr int kScreens = static_cast<int>(Screen::count);
+    return static_cast<Screen>((static_cast<int>(screen_) + step + kScreens) % kScreens);
 }
 
 void Desk::toggle_session() {
@@ -164,6 +204,7 @@ void Desk::listen_to_file(const fs::path& file) {
 
 void Desk::set_tuning(const horn::Tuning& tuning) {
     tuning_ = tuning;
+    refresh_chart();
     if (practice_) {
         practice_->set_tuning(tuning);
     }
@@ -387,11 +428,15 @@ void Desk::press_on_screen(const Press& press) {
     } else if (is_letter(press, 'l')) {
         screen_ = screen_ == Screen::large ? Screen::practice : Screen::large;
     } else if (press.key == Key::page_down || press.key == Key::page_up) {
-        constexpr int kScreens = static_cast<int>(Screen::count);
-        const int step = press.key == Key::page_down ? 1 : kScreens - 1;
-        screen_ = static_cast<Screen>((static_cast<int>(screen_) + step) % kScreens);
+        screen_ = next_screen(press.key == Key::page_down ? 1 : -1);
     } else if (press.key == Key::escape) {
         screen_ = Screen::practice;
+    } else if (press.character >= U'1' &&
+               press.character < U'1' + static_cast<char32_t>(Screen::count)) {
+        screen_ = static_cast<Screen>(press.character - U'1');
+    } else if (screen_ == Screen::chart && (press.key == Key::left || press.key == Key::right)) {
+        const int step = press.key == Key::left ? -1 : 1;
+        chart_choice_ = std::clamp(chart_choice_ + step, 0, static_cast<int>(chart_.size()) - 1);
     } else if (screen_ == Screen::large && (press.key == Key::up || press.key == Key::down)) {
         change_hold(press.key == Key::up ? kHoldStep_s : -kHoldStep_s);
     } else if (press.character == U'+' || press.character == U'=') {

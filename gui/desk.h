@@ -4,6 +4,7 @@
 #include "gui/listening.h"
 #include "gui/model/practice_view.h"
 #include "gui/press.h"
+#include "horn/crook_chart.h"
 
 #include <array>
 #include <future>
@@ -13,7 +14,10 @@
 
 namespace bellhand::gui {
 
-enum class Screen { practice, large, count };
+enum class Screen { practice, large, chart, count };
+
+/// "practice", "large", "hand chart".
+[[nodiscard]] const char* name_of(Screen screen) noexcept;
 
 /// A sheet laid over the screen, to choose or to read; one at a time.
 enum class Sheet { none, input, crook, pitch, temperament, help, about };
@@ -65,6 +69,8 @@ public:
     void toggle_session();
     void change_paper() noexcept { preferences_.dark = !preferences_.dark; }
     void show(Screen screen) noexcept { screen_ = screen; }
+    [[nodiscard]] Screen next_screen(int step = 1) const noexcept;
+    void choose_chart_note(int index) noexcept { chart_choice_ = index; }
 
     // What the views show.
     [[nodiscard]] Screen screen() const noexcept { return screen_; }
@@ -75,6 +81,10 @@ public:
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
     [[nodiscard]] const Preferences& preferences() const noexcept { return preferences_; }
     [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
+    /// The hand chart of today's crook, pitch and temperament, for a hand that nobody measured.
+    [[nodiscard]] const std::vector<horn::PlayedNote>& chart() const noexcept { return chart_; }
+    /// Which note of the chart is looked at: the one that sounded last, or was chosen since.
+    [[nodiscard]] int chart_choice() const noexcept { return chart_choice_; }
     [[nodiscard]] bool listening() const noexcept { return practice_ != nullptr; }
     [[nodiscard]] double session_s() const;
     /// One sentence when the session could not begin; empty otherwise.
@@ -92,6 +102,8 @@ private:
     void begin();
     void stop();
     void set_tuning(const horn::Tuning& tuning);
+    void refresh_chart();
+    void follow_on_chart();
     void change_a4(double step_hz);
     void next_often_used_pitch();
     void change_scale(double factor);
@@ -124,6 +136,9 @@ private:
     std::vector<InputRow> input_rows_;
     std::string device_problem_;
     std::future<Result<std::vector<audio::Device>>> device_search_;
+    std::vector<horn::PlayedNote> chart_;
+    int chart_choice_ = 0;
+    double followed_since_s_ = -1.0; // when the note that the chart follows began to be shown
     bool quit_ = false;
     bool full_screen_ = false;
 };

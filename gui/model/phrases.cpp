@@ -77,12 +77,7 @@ std::string note_letter(horn::Note note) {
     return horn::ascii_name(note).substr(0, 1);
 }
 
-std::string hand_words(horn::Note written) {
-    const horn::ChartEntry* entry = horn::chart_entry(written);
-    if (entry == nullptr || entry->ways.empty()) {
-        return {};
-    }
-    const horn::HandWay& way = entry->ways.front();
+std::string way_words(const horn::HandWay& way) {
     std::string words = horn::hand_label(way.hand);
     if (way.hand_to != way.hand) {
         words += std::string(" to ") + horn::hand_label(way.hand_to);
@@ -90,7 +85,15 @@ std::string hand_words(horn::Note written) {
     if (way.hand_out) {
         words += ", hand drawn back";
     }
+    if (way.lip) {
+        words += ", lipped";
+    }
     return words;
+}
+
+std::string hand_words(horn::Note written) {
+    const horn::ChartEntry* entry = horn::chart_entry(written);
+    return entry == nullptr || entry->ways.empty() ? std::string() : way_words(entry->ways.front());
 }
 
 std::string hand_signs(horn::Note written) {

@@ -32,6 +32,9 @@ namespace bellhand::gui {
 /// drawn back". Empty when the chart does not know the note.
 [[nodiscard]] std::string hand_words(horn::Note written);
 
+/// The same for one way of the chart, also with what the lips do: "half, lipped".
+[[nodiscard]] std::string way_words(const horn::HandWay& way);
+
 /// The signs of the same: "o", "½", "¾ +".
 [[nodiscard]] std::string hand_signs(horn::Note written);
 

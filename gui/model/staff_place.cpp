@@ -15,7 +15,7 @@ int diatonic(horn::Note note) noexcept {
 
 constexpr int kE4 = 4 * 7 + 2;      // bottom line of the treble staff
 constexpr int kG2 = 2 * 7 + 4;      // bottom line of the bass staff
-constexpr int kLowestInTreble = 53; // F3
+constexpr int kLowestInTreble = 55; // G3
 constexpr int kTopLine = 8;         // in steps from the bottom line
 
 } // namespace
@@ -31,6 +31,13 @@ StaffPlace staff_place(horn::Note note) noexcept {
         place.ledgers_below = -place.step / 2;
     }
     return place;
+}
+
+bool needs_natural(horn::Note before, horn::Note note) noexcept {
+    const StaffPlace one = staff_place(before);
+    const StaffPlace other = staff_place(note);
+    return note.sharps == 0 && before.sharps != 0 && one.clef == other.clef &&
+           one.step == other.step;
 }
 
 } // namespace bellhand::gui

@@ -14,7 +14,10 @@ struct StaffPlace {
     int ledgers_below = 0; ///< and under it
 };
 
-/// Treble clef down to written F3, bass clef (new notation, same octave) below.
+/// Treble clef down to written G3, bass clef (new notation, same octave) below.
 [[nodiscard]] StaffPlace staff_place(horn::Note note) noexcept;
+
+/// A natural sign is due when the note before stands in the same place with an accidental that this one has not.
+[[nodiscard]] bool needs_natural(horn::Note before, horn::Note note) noexcept;
 
 } // namespace bellhand::gui

@@ -19,6 +19,14 @@ type_scale_for(float width, float height, float content_scale, double user_scale
     return scale;
 }
 
+void draw_frame_of_page(const Canvas& canvas, Desk& desk, Box& rest, const Box& window) {
+    // Head and foot follow large type only as far as they fit into one line.
+    Canvas edge = canvas;
+    edge.em = std::min({canvas.em, window.width() / 60.0F, window.height() / 34.0F});
+    draw_header(edge, desk, rest.take_top(4.9F * edge.em));
+    draw_footer(edge, desk, rest.take_bottom(2.8F * edge.em));
+}
+
 void draw_desk(
     Desk& desk, const FontBook& fonts, const TypeScale& scale, float width, float height) {
     const Palette& palette = desk.preferences().dark ? dark_palette() : light_palette();
@@ -34,10 +42,16 @@ void draw_desk(
     ImGui::Begin("desk", nullptr, kPlain);
     const Canvas canvas(*ImGui::GetWindowDrawList(), fonts, palette, scale);
     const Box window{0.0F, 0.0F, width, height};
-    if (desk.screen() == Screen::large) {
+    switch (desk.screen()) {
+    case Screen::large:
         draw_large_screen(canvas, desk, window);
-    } else {
+        break;
+    case Screen::chart:
+        draw_chart_screen(canvas, desk, window);
+        break;
+    default:
         draw_practice_screen(canvas, desk, window);
+        break;
     }
     if (desk.sheet() != Sheet::none) {
         draw_sheet(canvas, desk, window);

@@ -44,7 +44,6 @@ struct Hint {
 constexpr std::array kHints{
     Hint{"H", "help", [](Desk& desk) { desk.open(Sheet::help); }},
     Hint{"D", "light or dark", [](Desk& desk) { desk.change_paper(); }},
-    Hint{"L", "large", [](Desk& desk) { desk.show(Screen::large); }},
 };
 
 /// From the right margin leftwards, as many as fit; returns where they begin.
@@ -79,6 +78,13 @@ float draw_hints(const Canvas& canvas, Desk& desk, const Box& box) {
         if (hint(each.key, each.words)) {
             each.act(desk);
         }
+    }
+    const Screen next = desk.next_screen();
+    if (hint("PgDn", name_of(next))) {
+        desk.show(next);
+    }
+    if (hint("L", "large view")) {
+        desk.show(Screen::large);
     }
     return x;
 }

@@ -112,11 +112,7 @@ void draw_note(const Canvas& canvas, const Desk& desk, Box box, bool remarks) {
 void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window) {
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
-    // Head and foot follow large type only as far as they fit into one line.
-    Canvas edge = canvas;
-    edge.em = std::min({em, window.width() / 60.0F, window.height() / 34.0F});
-    draw_header(edge, desk, rest.take_top(4.9F * edge.em));
-    draw_footer(edge, desk, rest.take_bottom(2.8F * edge.em));
+    draw_frame_of_page(canvas, desk, rest, window);
 
     // Columns appear as there is room for them: the note never gives way.
     rest = rest.shrunk(0.0F, 1.4F * em);

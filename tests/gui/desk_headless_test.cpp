@@ -130,7 +130,7 @@ TEST_SUITE("gui/window without a window") {
             CAPTURE(horn::ascii_name(entry.written));
             sound(*ear.shared->sessions.back(), at_s, entry.written, at_s < 10.0 ? -80.0 : 7.0);
             at_s += 2.0;
-            for (const Screen screen : {Screen::practice, Screen::large}) {
+            for (const Screen screen : {Screen::practice, Screen::large, Screen::chart}) {
                 desk.show(screen);
                 CHECK(stage.frame(desk) > 40);
                 CHECK(stage.stray_corners() == 0);

@@ -37,6 +37,15 @@ TEST_SUITE("gui/staff_place") {
         CHECK(c3.step == 3);                            // second space from below
         CHECK(staff_place({43, 0}).step == 0);          // G2 on the bottom line
         CHECK(staff_place({36, 0}).ledgers_below == 2); // C2
-        CHECK(staff_place({53, 0}).clef == Clef::treble);
+        CHECK(staff_place({54, 1}).clef == Clef::bass);
+        CHECK(staff_place({55, 0}).clef == Clef::treble);
+    }
+
+    TEST_CASE(
+        "a natural takes back the accidental of the note before in the same place, and only that") {
+        CHECK(needs_natural({68, -1}, {69, 0}));      // A flat 4, A4
+        CHECK_FALSE(needs_natural({66, 1}, {67, 0})); // F sharp 4, G4
+        CHECK_FALSE(needs_natural({67, 0}, {68, -1}));
+        CHECK_FALSE(needs_natural({56, -1}, {69, 0})); // another octave
     }
 }

@@ -1,0 +1,35 @@
+#pragma once
+
+#include "gui/canvas.h"
+#include "gui/model/staff_place.h"
+
+namespace bellhand::gui {
+
+/// Five lines on the screen. Steps are half spaces from the bottom line upwards.
+struct Staff {
+    float left = 0.0F;
+    float right = 0.0F;
+    float bottom_line_y = 0.0F;
+    float space = 10.0F;
+
+    [[nodiscard]] float y_of(int step) const noexcept {
+        return bottom_line_y - 0.5F * space * static_cast<float>(step);
+    }
+};
+
+enum class Stem { none, drawn };
+
+void draw_staff_lines(const Canvas& canvas, const Staff& staff);
+/// `size` 1 at the beginning of a system, smaller where it changes within.
+void draw_clef(const Canvas& canvas, const Staff& staff, Clef clef, float x, float size);
+/// Head, accidental, ledger lines and stem of a note whose head is centred at `x`. `restored`: a natural sign takes an
+/// accidental before it back.
+void draw_staff_note(const Canvas& canvas,
+                     const Staff& staff,
+                     horn::Note note,
+                     float x,
+                     Colour ink,
+                     Stem stem,
+                     bool restored = false);
+
+} // namespace bellhand::gui
