@@ -31,6 +31,7 @@ public:
 private:
     void
     run(const float* heard, float* to_play, std::size_t frames, bool trouble) noexcept override;
+    void hush(float* /*to_play*/, std::size_t /*frames*/) noexcept override {} // plays nothing
     void copy(const float* interleaved, std::size_t frames) noexcept;
 
     BlockRing* ring_;

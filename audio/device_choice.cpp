@@ -8,6 +8,14 @@ namespace {
 
 constexpr int kMostChannelsOfAnInterface = 16;
 
+int channels_of(const Device& device, Direction direction) noexcept {
+    return direction == Direction::input ? device.inputs : device.outputs;
+}
+
+const char* word(Direction direction) noexcept {
+    return direction == Direction::input ? "input" : "output";
+}
+
 std::string lower(std::string text) {
     for (char& c : text) {
         if (c >= 'A' && c <= 'Z') {
@@ -26,14 +34,15 @@ bool part(const Device& device, const std::string& wanted) {
            lower(device.id).find(wanted) != std::string::npos;
 }
 
-Result<std::optional<std::size_t>> by_index(const std::vector<Device>& devices, int index) {
+Result<std::optional<std::size_t>>
+by_index(const std::vector<Device>& devices, int index, Direction direction) {
     for (std::size_t i = 0; i < devices.size(); ++i) {
         if (devices[i].index != index) {
             continue;
         }
-        if (devices[i].inputs == 0) {
+        if (channels_of(devices[i], direction) == 0) {
             return usage_error("Device " + std::to_string(index) + ", '" + devices[i].name +
-                               "', has no input; choose one that has.");
+                               "', has no " + word(direction) + "; choose one that has.");
         }
         return std::optional<std::size_t>(i);
     }
@@ -41,13 +50,13 @@ Result<std::optional<std::size_t>> by_index(const std::vector<Device>& devices, 
                        "; the list of devices shows their numbers.");
 }
 
-Result<std::optional<std::size_t>> by_name(const std::vector<Device>& devices,
-                                           const std::string& name) {
+Result<std::optional<std::size_t>>
+by_name(const std::vector<Device>& devices, const std::string& name, Direction direction) {
     const std::string wanted = lower(name);
     std::optional<std::size_t> without_input;
     std::vector<std::size_t> parts;
     for (std::size_t i = 0; i < devices.size(); ++i) {
-        if (devices[i].inputs == 0) {
+        if (channels_of(devices[i], direction) == 0) {
             if (same(devices[i], wanted)) {
                 without_input = i;
             }
@@ -58,16 +67,16 @@ Result<std::optional<std::size_t>> by_name(const std::vector<Device>& devices,
         }
     }
     if (without_input && parts.empty()) {
-        return usage_error("'" + devices[*without_input].name +
-                           "' has no input; choose a device that has.");
+        return usage_error("'" + devices[*without_input].name + "' has no " + word(direction) +
+                           "; choose a device that has.");
     }
     if (parts.size() > 1) {
         std::string fitting;
         for (const std::size_t i : parts) {
             fitting += (fitting.empty() ? "'" : ", '") + devices[i].name + "'";
         }
-        return usage_error("The name '" + name + "' fits several inputs (" + fitting +
-                           "); write more of it.");
+        return usage_error("The name '" + name + "' fits several " + word(direction) + "s (" +
+                           fitting + "); write more of it.");
     }
     return parts.empty() ? std::optional<std::size_t>{} : parts.front();
 }
@@ -85,11 +94,12 @@ DeviceIdentity identity_of(const std::vector<Device>& devices, std::size_t posit
 }
 
 std::optional<std::size_t> find_again(const std::vector<Device>& devices,
-                                      const DeviceIdentity& identity) {
+                                      const DeviceIdentity& identity,
+                                      Direction direction) {
     std::optional<std::size_t> found;
     int ordinal = 0;
     for (std::size_t i = 0; i < devices.size() && ordinal <= identity.ordinal; ++i) {
-        if (devices[i].inputs > 0 && devices[i].host_api == identity.host_api &&
+        if (channels_of(devices[i], direction) > 0 && devices[i].host_api == identity.host_api &&
             devices[i].id == identity.id) {
             found = i;
             ++ordinal;
@@ -98,19 +108,22 @@ std::optional<std::size_t> find_again(const std::vector<Device>& devices,
     return found;
 }
 
-Result<std::optional<std::size_t>> find_chosen(const std::vector<Device>& devices,
-                                               const DeviceChoice& choice) {
+Result<std::optional<std::size_t>>
+find_chosen(const std::vector<Device>& devices, const DeviceChoice& choice, Direction direction) {
     if (choice.index >= 0) {
-        return by_index(devices, choice.index);
+        return by_index(devices, choice.index, direction);
     }
     if (!choice.name.empty()) {
-        return by_name(devices, choice.name);
+        return by_name(devices, choice.name, direction);
     }
-    const auto usual = std::find_if(devices.begin(), devices.end(), [](const Device& d) {
-        return d.default_input && d.inputs > 0;
+    const auto can = [direction](const Device& device) {
+        return channels_of(device, direction) > 0;
+    };
+    const auto usual = std::find_if(devices.begin(), devices.end(), [&](const Device& device) {
+        return can(device) &&
+               (direction == Direction::input ? device.default_input : device.default_output);
     });
-    const auto first =
-        std::find_if(devices.begin(), devices.end(), [](const Device& d) { return d.inputs > 0; });
+    const auto first = std::find_if(devices.begin(), devices.end(), can);
     const auto found = usual != devices.end() ? usual : first;
     if (found == devices.end()) {
         return std::optional<std::size_t>{};
@@ -121,23 +134,23 @@ Result<std::optional<std::size_t>> find_chosen(const std::vector<Device>& device
 Result<std::size_t> DevicePicker::pick(const std::vector<Device>& devices) {
     const std::lock_guard<std::mutex> lock(mutex_);
     if (taken_) {
-        if (const std::optional<std::size_t> again = find_again(devices, *taken_)) {
+        if (const std::optional<std::size_t> again = find_again(devices, *taken_, direction_)) {
             return *again;
         }
         return failure("'" + taken_->name +
                        "' is not there now; it is taken again as soon as it is back.");
     }
-    const Result<std::optional<std::size_t>> chosen = find_chosen(devices, choice_);
+    const Result<std::optional<std::size_t>> chosen = find_chosen(devices, choice_, direction_);
     if (!chosen) {
         return tl::unexpected<Error>(chosen.error());
     }
     if (!chosen->has_value()) {
-        return failure(
-            choice_.name.empty()
-                ? std::string(
-                      "No sound input was found; one that is plugged in is taken by itself.")
-                : "There is no input '" + choice_.name +
-                      "' now; it is taken as soon as it is there.");
+        const std::string what = word(direction_);
+        return failure(choice_.name.empty()
+                           ? "No sound " + what +
+                                 " was found; one that is plugged in is taken by itself."
+                           : "There is no " + what + " '" + choice_.name +
+                                 "' now; it is taken as soon as it is there.");
     }
     if (!choice_.name.empty() || choice_.index >= 0) { // the default one may be another next time
         taken_ = identity_of(devices, **chosen);
@@ -151,9 +164,9 @@ std::string DevicePicker::name() const {
         return taken_->name;
     }
     if (choice_.index >= 0) {
-        return "input " + std::to_string(choice_.index);
+        return word(direction_) + (" " + std::to_string(choice_.index));
     }
-    return choice_.name.empty() ? "default input" : choice_.name;
+    return choice_.name.empty() ? std::string("default ") + word(direction_) : choice_.name;
 }
 
 Result<void> check_channel(const Device& device, int channel) {

@@ -1,11 +1,14 @@
 #include "audio/device.h"
 #include "audio/device_choice.h"
+#include "audio/device_output.h"
 #include "audio/device_source.h"
 #include "audio/portaudio_driver.h"
 #include "audio/portaudio_library.h"
 
 #include <future>
 #include <memory>
+#include <optional>
+#include <string>
 #include <thread>
 #include <utility>
 
@@ -45,6 +48,19 @@ Result<std::vector<Device>> list_within(std::chrono::milliseconds limit) {
     return listed.get();
 }
 
+/// The device that a choice means now; empty = none now, or no sound system: it is waited for.
+Result<std::optional<Device>> glance_at(const DeviceChoice& choice, Direction direction) {
+    const Result<std::vector<Device>> devices = list_within(kGlanceLimit);
+    if (!devices) {
+        return std::optional<Device>{};
+    }
+    const Result<std::optional<std::size_t>> chosen = find_chosen(*devices, choice, direction);
+    if (!chosen) {
+        return tl::unexpected<Error>(chosen.error());
+    }
+    return chosen->has_value() ? std::optional<Device>((*devices)[**chosen]) : std::nullopt;
+}
+
 } // namespace
 
 Result<std::vector<Device>> list_devices() {
@@ -56,20 +72,23 @@ Result<std::unique_ptr<Source>> open_device(const DeviceChoice& choice) {
         return usage_error("There is no channel " + std::to_string(choice.channel) +
                            ": channels count from 1, and 0 mixes all.");
     }
-    if (const Result<std::vector<Device>> devices =
-            list_devices()) { // without a sound system: waited for
-        const Result<std::optional<std::size_t>> chosen = find_chosen(*devices, choice);
-        if (!chosen) {
-            return tl::unexpected<Error>(chosen.error());
-        }
-        if (chosen->has_value()) {
-            if (const Result<void> there = check_channel((*devices)[**chosen], choice.channel);
-                !there) {
-                return tl::unexpected<Error>(there.error());
-            }
+    const Result<std::optional<Device>> device = glance_at(choice, Direction::input);
+    if (!device) {
+        return tl::unexpected<Error>(device.error());
+    }
+    if (device->has_value()) {
+        if (const Result<void> there = check_channel(**device, choice.channel); !there) {
+            return tl::unexpected<Error>(there.error());
         }
     }
     return std::make_unique<DeviceSource>(choice, &make_portaudio_input);
+}
+
+Result<std::unique_ptr<Output>> open_output(const DeviceChoice& choice) {
+    if (const auto device = glance_at(choice, Direction::output); !device) {
+        return tl::unexpected<Error>(device.error());
+    }
+    return std::make_unique<DeviceOutput>(choice, &make_portaudio_output);
 }
 
 } // namespace bellhand::audio

@@ -19,8 +19,10 @@ namespace {
 
 constexpr double kLowestRateHz = 8000.0;
 constexpr double kHighestRateHz = 192000.0;
-// About one hop of the pitch analysis each way; a sound server adds its own on top.
+// About two hops of the pitch analysis; a sound server adds its own on top.
 constexpr double kWantedLatencyS = 0.0107;
+// Nothing played has to follow the player's sound at once, so an output may be calmer.
+constexpr double kWantedOutputLatencyS = 0.03;
 
 constexpr auto kServerLookPeriod = std::chrono::milliseconds(1000);
 constexpr auto kServerLimit = std::chrono::milliseconds(500);
@@ -46,10 +48,12 @@ std::string server_alsa_name(const std::string& id) {
     return "pulse:DEVICE='" + quoted + "'";
 }
 
-void fill(Wanted& wanted, const Device& device, int channels) {
+void fill(Wanted& wanted, const Device& device, int channels, Direction direction) {
     wanted.parameters.channelCount = channels;
     wanted.parameters.sampleFormat = paFloat32;
-    wanted.parameters.suggestedLatency = std::max(device.low_latency_s, kWantedLatencyS);
+    wanted.parameters.suggestedLatency = direction == Direction::input
+                                             ? std::max(device.low_latency_s, kWantedLatencyS)
+                                             : kWantedOutputLatencyS;
     wanted.parameters.device = device.index;
     if (device.host_api == kServerHostApi) {
         wanted.alsa_name = server_alsa_name(device.id);
@@ -62,7 +66,7 @@ void fill(Wanted& wanted, const Device& device, int channels) {
 
 class PortAudioDriver final : public DeviceDriver {
 public:
-    PortAudioDriver() = default;
+    explicit PortAudioDriver(Direction direction) : direction_(direction) {}
     ~PortAudioDriver() override { close(); }
     PortAudioDriver(const PortAudioDriver&) = delete;
     PortAudioDriver& operator=(const PortAudioDriver&) = delete;
@@ -75,6 +79,7 @@ private:
     [[nodiscard]] PaError open_stream(const Device& device, int channels, StreamEnd& end);
     [[nodiscard]] bool server_has_it();
 
+    const Direction direction_;
     bool initialised_ = false;
     PaStream* stream_ = nullptr;
     double rate_hz_ = 0.0;
@@ -118,7 +123,7 @@ bool PortAudioDriver::server_has_it() {
 
 PaError PortAudioDriver::open_stream(const Device& device, int channels, StreamEnd& end) {
     Wanted wanted;
-    fill(wanted, device, channels);
+    fill(wanted, device, channels, direction_);
     PaError error = paInvalidSampleRate;
     // The device's own rate first; the others are for devices whose own rate is out of range or a lie.
     for (const double rate_hz :
@@ -127,8 +132,8 @@ PaError PortAudioDriver::open_stream(const Device& device, int channels, StreamE
             continue;
         }
         error = Pa_OpenStream(&stream_,
-                              &wanted.parameters,
-                              nullptr,
+                              direction_ == Direction::input ? &wanted.parameters : nullptr,
+                              direction_ == Direction::output ? &wanted.parameters : nullptr,
                               rate_hz,
                               kBlockSamples,
                               paClipOff | paDitherOff,
@@ -160,15 +165,20 @@ Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick, int channel, 
         return tl::unexpected<Error>(picked.error());
     }
     const Device& device = devices[*picked];
-    if (const Result<void> there = check_channel(device, channel); !there) {
-        return tl::unexpected<Error>(there.error());
-    }
     OpenedDevice opened;
     opened.device = device;
-    opened.format.channels = channels_to_open(device, channel);
+    if (direction_ == Direction::input) {
+        if (const Result<void> there = check_channel(device, channel); !there) {
+            return tl::unexpected<Error>(there.error());
+        }
+        opened.format.channels = channels_to_open(device, channel);
+    } else {
+        opened.format.channels = std::min(device.outputs, 2);
+    }
+    const int all_channels = direction_ == Direction::input ? device.inputs : device.outputs;
     PaError error = open_stream(device, opened.format.channels, end);
-    if (error == paInvalidChannelCount && opened.format.channels != device.inputs) {
-        opened.format.channels = device.inputs;
+    if (error == paInvalidChannelCount && opened.format.channels != all_channels) {
+        opened.format.channels = all_channels;
         error = open_stream(device, opened.format.channels, end);
     }
     if (error != paNoError) {
@@ -178,7 +188,10 @@ Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick, int channel, 
     // The rate as the hardware gives it, which can differ a little from the one asked for.
     opened.format.sample_rate_hz =
         info != nullptr && info->sampleRate > 0.0 ? info->sampleRate : rate_hz_;
-    opened.reported_latency_s = info != nullptr ? info->inputLatency : 0.0;
+    if (info != nullptr) {
+        opened.reported_latency_s =
+            direction_ == Direction::input ? info->inputLatency : info->outputLatency;
+    }
     if (device.host_api == kServerHostApi) {
         server_id_ = device.id;
         next_look_ = Clock::now() + kServerLookPeriod;
@@ -212,7 +225,11 @@ void PortAudioDriver::close() noexcept {
 } // namespace
 
 std::unique_ptr<DeviceDriver> make_portaudio_input() {
-    return std::make_unique<PortAudioDriver>();
+    return std::make_unique<PortAudioDriver>(Direction::input);
+}
+
+std::unique_ptr<DeviceDriver> make_portaudio_output() {
+    return std::make_unique<PortAudioDriver>(Direction::output);
 }
 
 } // namespace bellhand::audio

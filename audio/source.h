@@ -47,7 +47,7 @@ struct SourceStatus {
 };
 
 /// Sound in, whatever it comes from: a device, a file, the demo player. `start` begins to fill the ring from a thread
-/// of the source's own; nothing else writes to that ring.
+/// of the source's own; nothing else writes to that ring, which must stay until `stop` or the source's end of life.
 class Source {
 public:
     virtual ~Source() = default;

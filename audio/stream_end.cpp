@@ -16,6 +16,8 @@ bool StreamEnd::exchange(const float* heard,
     if (wanted) {
         calls_.fetch_add(1, std::memory_order_relaxed);
         run(heard, to_play, frames, trouble);
+    } else if (to_play != nullptr) {
+        hush(to_play, frames);
     }
     inside_.store(false, std::memory_order_release);
     return wanted;

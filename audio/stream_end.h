@@ -42,6 +42,8 @@ public:
 private:
     virtual void
     run(const float* heard, float* to_play, std::size_t frames, bool trouble) noexcept = 0;
+    /// Instead of `run` once revoked: nothing may be touched but the device's own buffer.
+    virtual void hush(float* to_play, std::size_t frames) noexcept = 0;
 
     std::atomic<bool> revoked_{false};
     std::atomic<bool> inside_{false};

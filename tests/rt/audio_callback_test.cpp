@@ -1,7 +1,9 @@
 #include "audio/capture.h"
+#include "audio/playback.h"
 #include "audio/portaudio_callback.h"
 #include "support/alloc_guard.h"
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <memory>
@@ -126,5 +128,44 @@ TEST_SUITE("rt/audio_callback") {
             firsts.push_back(block.first_sample);
         }
         CHECK(firsts == std::vector<std::uint64_t>{0, 200, 400});
+    }
+
+    TEST_CASE("the callback of an output neither allocates, locks nor touches a file, while "
+              "everything changes") {
+        const auto shared = std::make_shared<PlaybackShared>();
+        BlockRing played(16);
+        Playback playback(shared, &played, 0);
+        playback.prepare({48000.0, 2});
+        std::vector<float> frames(2 * 1024);
+        const PaStreamCallbackTimeInfo time{};
+        ReferenceSound sound;
+
+        const test::RealTimeScope scope;
+        int wanted = 0;
+        for (int i = 0; i < 200; ++i) {
+            sound.drone_hz = {100.0 + i, 200.0, i % 3 == 0 ? 300.0 : 0.0, 0.0};
+            sound.colour = i % 2 == 0 ? ReferenceColour::horn : ReferenceColour::soft_sawtooth;
+            sound.beats_per_minute = 200.0;
+            sound.note_hz = 440.0;
+            sound.note_request += i % 10 == 0 ? 1U : 0U;
+            shared->wanted.write(sound);
+            const PaStreamCallbackFlags flags = i % 7 == 0 ? paOutputUnderflow : 0;
+            wanted += portaudio_callback(nullptr, frames.data(), 1024, &time, flags, &playback) ==
+                              paContinue
+                          ? 1
+                          : 0;
+        }
+        const std::uint64_t calls = scope.calls().total();
+        CHECK(wanted == 200);
+        CHECK(shared->underruns == 29);
+        CHECK(shared->played == 200 * 1024);
+        CHECK(*std::max_element(frames.begin(), frames.end()) > 0.0F);
+        if (test::RealTimeScope::available()) {
+            CHECK(calls == 0);
+        }
+        playback.revoke();
+        CHECK(portaudio_callback(nullptr, frames.data(), 1024, &time, 0, &playback) == paAbort);
+        CHECK(*std::max_element(frames.begin(), frames.end()) ==
+              0.0F); // what is thrown away is silence
     }
 }
