@@ -94,6 +94,7 @@ std::vector<Bin> without_outliers(const std::vector<Bin>& bins) {
         }
         const double middle = median(around);
         std::vector<double> distances;
+        distances.reserve(around.size());
         for (const double value : around) {
             distances.push_back(std::abs(value - middle));
         }
@@ -184,7 +185,7 @@ std::size_t corner(const At& at, std::size_t count) {
             s_xy += x * y;
             s_yy += y * y;
         }
-        const double n = static_cast<double>(count);
+        const auto n = static_cast<double>(count);
         const double slope = (n * s_xy - s_x * s_y) / (n * s_xx - s_x * s_x);
         const double level = (s_y - slope * s_x) / n;
         const double left = s_yy - level * s_y - slope * s_xy;

@@ -11,60 +11,91 @@ constexpr double kTolerance_hz = 1e-4;
 constexpr double kGolden = 0.3819660112501051; // (3 - sqrt 5) / 2
 constexpr double kHighestHarmonic_hz = 2000.0;
 
-/// Maximum of f in [low, high] that holds one; `inside` with its value is the best point known so far.
-template <typename Function>
-double brent_maximum(const Function& f, double low, double inside, double high) {
-    double x = inside;
-    double w = inside;
-    double v = inside;
-    double fx = f(x);
-    double fw = fx;
-    double fv = fx;
-    double step = 0.0;
-    double before_last = high - low;
-    for (int i = 0; i < 60; ++i) {
-        const double middle = 0.5 * (low + high);
-        if (std::abs(x - middle) <= 2.0 * kTolerance_hz - 0.5 * (high - low)) {
-            break;
+/// Brent's search for a maximum in (low, high): the three best points so far, and which step comes next.
+class Brent {
+public:
+    Brent(double low, double inside, double high, double value)
+        : low_(low),
+          high_(high),
+          x_(inside),
+          w_(inside),
+          v_(inside),
+          fx_(value),
+          fw_(value),
+          fv_(value),
+          before_last_(high - low) {}
+
+    [[nodiscard]] double best() const noexcept { return x_; }
+    [[nodiscard]] bool done() const noexcept {
+        const double middle = 0.5 * (low_ + high_);
+        return std::abs(x_ - middle) <= 2.0 * kTolerance_hz - 0.5 * (high_ - low_);
+    }
+
+    /// Where to look next: the top of the parabola through the three points when that is safe, else the golden section
+    /// of the longer side.
+    [[nodiscard]] double next() noexcept {
+        if (!parabola()) {
+            before_last_ = x_ < 0.5 * (low_ + high_) ? high_ - x_ : low_ - x_;
+            step_ = kGolden * before_last_;
         }
-        bool golden = true;
-        if (std::abs(before_last) > kTolerance_hz) {
-            const double r = (x - w) * (fx - fv);
-            double q = (x - v) * (fx - fw);
-            double p = (x - v) * q - (x - w) * r;
-            q = 2.0 * (q - r);
-            p = q > 0.0 ? -p : p;
-            q = std::abs(q);
-            if (std::abs(p) < std::abs(0.5 * q * before_last) && p > q * (low - x) &&
-                p < q * (high - x)) {
-                before_last = step;
-                step = p / q;
-                golden = false;
-            }
+        return x_ +
+               (std::abs(step_) >= kTolerance_hz ? step_ : std::copysign(kTolerance_hz, step_));
+    }
+
+    void take(double u, double fu) noexcept {
+        if (fu >= fx_) {
+            (u < x_ ? high_ : low_) = x_;
+            v_ = w_, fv_ = fw_;
+            w_ = x_, fw_ = fx_;
+            x_ = u, fx_ = fu;
+            return;
         }
-        if (golden) {
-            before_last = x < middle ? high - x : low - x;
-            step = kGolden * before_last;
-        }
-        const double u =
-            x + (std::abs(step) >= kTolerance_hz ? step : std::copysign(kTolerance_hz, step));
-        const double fu = f(u);
-        if (fu >= fx) {
-            (u < x ? high : low) = x;
-            v = w, fv = fw;
-            w = x, fw = fx;
-            x = u, fx = fu;
-        } else {
-            (u < x ? low : high) = u;
-            if (fu >= fw || w == x) {
-                v = w, fv = fw;
-                w = u, fw = fu;
-            } else if (fu >= fv || v == x || v == w) {
-                v = u, fv = fu;
-            }
+        (u < x_ ? low_ : high_) = u;
+        if (fu >= fw_ || w_ == x_) {
+            v_ = w_, fv_ = fw_;
+            w_ = u, fw_ = fu;
+        } else if (fu >= fv_ || v_ == x_ || v_ == w_) {
+            v_ = u, fv_ = fu;
         }
     }
-    return x;
+
+private:
+    [[nodiscard]] bool parabola() noexcept {
+        if (std::abs(before_last_) <= kTolerance_hz) {
+            return false;
+        }
+        const double r = (x_ - w_) * (fx_ - fv_);
+        double q = (x_ - v_) * (fx_ - fw_);
+        double p = (x_ - v_) * q - (x_ - w_) * r;
+        q = 2.0 * (q - r);
+        p = q > 0.0 ? -p : p;
+        q = std::abs(q);
+        const bool shrinks = std::abs(p) < std::abs(0.5 * q * before_last_);
+        if (!shrinks || p <= q * (low_ - x_) || p >= q * (high_ - x_)) {
+            return false;
+        }
+        before_last_ = step_;
+        step_ = p / q;
+        return true;
+    }
+
+    double low_, high_;
+    double x_, w_, v_; ///< best, second and the second before it
+    double fx_, fw_, fv_;
+    double step_ = 0.0;
+    double before_last_;
+};
+
+/// Maximum of f in [low, high] that holds one; `inside` is the best point known so far.
+template <typename Function>
+double brent_maximum(const Function& f, double low, double inside, double high) {
+    Brent search(low, inside, high, f(inside));
+    constexpr int kMostSteps = 60;
+    for (int i = 0; i < kMostSteps && !search.done(); ++i) {
+        const double u = search.next();
+        search.take(u, f(u));
+    }
+    return search.best();
 }
 
 Resonance close_in(const Line& line, double low, double inside, double high) {
@@ -89,7 +120,9 @@ std::vector<Resonance> resonances(const Line& line, const PeakSearch& search) {
     std::vector<Resonance> found;
     double before = line.impedance_magnitude(search.lowest_hz);
     double here = line.impedance_magnitude(search.lowest_hz + step);
-    for (double f = search.lowest_hz + step; f < search.highest_hz; f += step) {
+    const int steps = static_cast<int>(std::ceil((search.highest_hz - search.lowest_hz) / step));
+    for (int i = 1; i < steps; ++i) {
+        const double f = search.lowest_hz + i * step;
         const double after = line.impedance_magnitude(f + step);
         if (here > before && here >= after) {
             found.push_back(close_in(line, f - step, f, f + step));
