@@ -12,6 +12,7 @@ namespace bellhand::app {
 namespace {
 
 constexpr double kShortestNote_s = 0.6;
+constexpr double kAttack_s = 0.10;
 constexpr double kNotJudged_s = 0.13; ///< attack and release of a note
 constexpr double kLargestSpread_cents = 25.0;
 constexpr double kSilence_s = 0.4;
@@ -21,18 +22,18 @@ constexpr std::chrono::milliseconds kWait{2};
 
 class Collector final : public practice::AnalysisSink {
 public:
-    Collector(Heard& heard, double from_s) : heard_(heard), from_s_(from_s) {}
+    explicit Collector(Heard& heard) : heard_(heard) {}
 
     void reading(const trainer::Reading& reading) override {
         const pitch::PitchFrame& frame = reading.frame;
         if (frame.voiced && frame.judged_hz > 0.0) {
-            heard_.readings.push_back({from_s_ + frame.judged_time_s, frame.judged_hz});
+            heard_.readings.push_back({frame.judged_time_s, frame.judged_hz});
         }
     }
 
     void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
         if (note.duration_s >= kShortestNote_s && note.spread_cents <= kLargestSpread_cents) {
-            heard_.notes.push_back({from_s_ + note.start_s + 0.5 * note.duration_s,
+            heard_.notes.push_back({note.start_s + 0.5 * note.duration_s,
                                     note.f0_hz,
                                     instrument::held_note_sd_cents(
                                         note.spread_cents, note.duration_s - kNotJudged_s)});
@@ -41,17 +42,14 @@ public:
 
 private:
     Heard& heard_;
-    double from_s_;
 };
 
 } // namespace
 
-Result<Heard> hear(audio::Source& source,
-                   const horn::Tuning& tuning,
-                   double from_s,
-                   std::optional<double> most_s) {
+Result<Heard>
+hear(audio::Source& source, const horn::Tuning& tuning, std::optional<double> most_s) {
     Heard heard;
-    Collector collector(heard, from_s);
+    Collector collector(heard);
     audio::BlockRing ring(kRingBlocks);
     practice::Analysis analysis(tuning);
     if (auto started = source.start(ring); !started) {
@@ -84,7 +82,7 @@ Result<Heard> hear(audio::Source& source,
         return failure(status.message);
     }
     analysis.finish(collector);
-    heard.ends_s = from_s + analysis.elapsed_s();
+    heard.ends_s = analysis.elapsed_s();
     return heard;
 }
 

@@ -19,10 +19,9 @@ struct Heard {
 };
 
 /// Listens to a whole source, or to its first `most_s` seconds, on the calling thread. `tuning` steers only between
-/// octaves and the like. Times start at `from_s`. Errors: the source cannot start or fails.
+/// octaves and the like. Errors: the source cannot start or fails.
 [[nodiscard]] Result<Heard> hear(audio::Source& source,
                                  const horn::Tuning& tuning,
-                                 double from_s = 0.0,
                                  std::optional<double> most_s = std::nullopt);
 
 /// Readings cut at silences of 0.4 s and more; pieces under a second are left out.

@@ -90,6 +90,7 @@ finding_rows(const PlayedCalibration& open, const Closings& closings, std::optio
 
 std::string calibration_text(const PlayedCalibration& open,
                              const std::vector<PlayedPitch>& notes,
+                             const std::vector<std::string>& places,
                              const Closings& closings,
                              const std::optional<horn::Tuning>& tuning,
                              double temperature_c) {
@@ -124,10 +125,9 @@ std::string calibration_text(const PlayedCalibration& open,
     }
     for (std::size_t i = 0; i < open.notes.size(); ++i) {
         if (open.notes[i].weight < 0.5) {
-            text +=
-                fmt::format("Left out: {:.2f} Hz at {:.1f} s is no open partial of this horn.\n",
-                            notes[i].f0_hz,
-                            notes[i].time_s);
+            text += fmt::format("Left out: {:.2f} Hz at {} is no open partial of this horn.\n",
+                                notes[i].f0_hz,
+                                places[i]);
         }
     }
     for (const std::string& sentence : closings.refused) {

@@ -21,9 +21,10 @@ finding_rows(const instrument::PlayedCalibration& open,
              const Closings& closings,
              std::optional<double> a4_hz);
 
-/// The findings in sentences, with each measured fall drawn.
+/// The findings in sentences, with each measured fall drawn. `places`: where each note was played, for people.
 [[nodiscard]] std::string calibration_text(const instrument::PlayedCalibration& open,
                                            const std::vector<instrument::PlayedPitch>& notes,
+                                           const std::vector<std::string>& places,
                                            const Closings& closings,
                                            const std::optional<horn::Tuning>& tuning,
                                            double temperature_c);

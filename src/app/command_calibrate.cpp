@@ -49,26 +49,28 @@ Result<void> check(const CalibrateOptions& options) {
     return {};
 }
 
-/// All recordings one after the other; between two of them a minute passes.
-Result<Heard>
-hear_files(const std::vector<std::string>& files, const horn::Tuning& tuning, int channel) {
-    constexpr double kBetweenFiles_s = 60.0;
-    Heard all;
-    for (const std::string& file : files) {
-        auto source = audio::open_file(file, audio::Pace::as_fast_as_possible, channel);
-        if (!source) {
-            return tl::unexpected(source.error());
-        }
-        const double from_s = all.ends_s > 0.0 ? all.ends_s + kBetweenFiles_s : 0.0;
-        const auto heard = hear(**source, tuning, from_s);
-        if (!heard) {
-            return tl::unexpected(heard.error());
-        }
-        all.notes.insert(all.notes.end(), heard->notes.begin(), heard->notes.end());
-        all.readings.insert(all.readings.end(), heard->readings.begin(), heard->readings.end());
-        all.ends_s = heard->ends_s;
+Result<Heard> hear_file(const std::string& file, const horn::Tuning& tuning, int channel) {
+    auto source = audio::open_file(file, audio::Pace::as_fast_as_possible, channel);
+    if (!source) {
+        return tl::unexpected(source.error());
     }
-    return all;
+    return hear(**source, tuning);
+}
+
+/// Notes of all recordings. How much time lies between two recordings is not known, so each one's times count from its
+/// own middle: drift is what happens inside them.
+struct Performance {
+    std::vector<PlayedPitch> notes;
+    std::vector<std::string> places; ///< of each note, for people
+};
+
+void add_notes(const Heard& heard, const std::string& file, Performance& all) {
+    for (PlayedPitch note : heard.notes) {
+        all.places.push_back(
+            fmt::format("{:.1f} s{}", note.time_s, file.empty() ? "" : " of " + file));
+        note.time_s -= 0.5 * heard.ends_s;
+        all.notes.push_back(note);
+    }
 }
 
 Result<Heard> hear_device(const CalibrateOptions& options, const horn::Tuning& tuning) {
@@ -83,15 +85,17 @@ Result<Heard> hear_device(const CalibrateOptions& options, const horn::Tuning& t
                  "Listening for %.0f s: hold open notes of three seconds each, hand in playing "
                  "position, a breath between them. Rest when the lips tire.\n",
                  options.listen_s);
-    return hear(**source, tuning, 0.0, options.listen_s);
+    return hear(**source, tuning, options.listen_s);
 }
 
 double offset_of(const PlayedCalibration& open, int partial) {
     return partial >= 1 ? open.partials[static_cast<std::size_t>(partial - 1)].offset_cents : 0.0;
 }
 
-Closings measure_closings(const Heard& heard, const PlayedCalibration& open) {
-    Closings out;
+void measure_closings(const Heard& heard,
+                      const PlayedCalibration& open,
+                      const std::string& file,
+                      Closings& out) {
     for (const auto& breath : breaths(heard.readings)) {
         const int partial = first_partial(breath, open.f1_hz);
         const auto closing =
@@ -99,11 +103,10 @@ Closings measure_closings(const Heard& heard, const PlayedCalibration& open) {
         if (closing) {
             out.measured.push_back(*closing);
         } else {
-            out.refused.push_back(
-                fmt::format("{:.1f} s: {}", breath.front().time_s, closing.error().message));
+            out.refused.push_back(fmt::format(
+                "{:.1f} s of {}: {}", breath.front().time_s, file, closing.error().message));
         }
     }
-    return out;
 }
 
 /// Adds the findings to the profile file; returns what the profile now says about other crooks.
@@ -157,11 +160,20 @@ Result<int> calibrate(const CalibrateOptions& options) {
     if (options.tuning.crook) {
         tuning = *resolved;
     }
-    const auto heard = options.files.empty()
-                           ? hear_device(options, *resolved)
-                           : hear_files(options.files, *resolved, options.channel);
-    if (!heard) {
-        return tl::unexpected(heard.error());
+    Performance played;
+    if (options.files.empty()) {
+        const auto heard = hear_device(options, *resolved);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        add_notes(*heard, "", played);
+    }
+    for (const std::string& file : options.files) {
+        const auto heard = hear_file(file, *resolved, options.channel);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        add_notes(*heard, options.files.size() > 1 ? file : "", played);
     }
     CalibrationQuestion question;
     question.air = {options.temperature_c,
@@ -172,15 +184,18 @@ Result<int> calibrate(const CalibrateOptions& options) {
         question.expected_f1_hz = horn::fundamental_hz(*tuning);
         question.expected_sd_cents = kCrookSd_cents;
     }
-    const auto open = calibrate_open_notes(heard->notes, question);
+    const auto open = calibrate_open_notes(played.notes, question);
     if (!open) {
         return tl::unexpected(open.error());
     }
-    const auto closing_sound = hear_files(options.closings, *resolved, options.channel);
-    if (!closing_sound) {
-        return tl::unexpected(closing_sound.error());
+    Closings closings;
+    for (const std::string& file : options.closings) {
+        const auto heard = hear_file(file, *resolved, options.channel);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        measure_closings(*heard, *open, file, closings);
     }
-    const Closings closings = measure_closings(*closing_sound, *open);
     std::string stored;
     if (options.profile) {
         auto done = store(options, *open, closings, tuning);
@@ -195,7 +210,8 @@ Result<int> calibrate(const CalibrateOptions& options) {
     }
     std::string text;
     if (options.format == TableFormat::table) {
-        text = calibration_text(*open, heard->notes, closings, tuning, options.temperature_c);
+        text = calibration_text(
+            *open, played.notes, played.places, closings, tuning, options.temperature_c);
     }
     text += format_table(
         {{"what"}, {"partial", true}, {"value", true}, {"sd_cents", true}, {"notes", true}},
