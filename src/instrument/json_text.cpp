@@ -136,9 +136,6 @@ struct CountingIterator {
     friend bool operator==(const CountingIterator& a, const CountingIterator& b) {
         return a.at == b.at;
     }
-    friend bool operator!=(const CountingIterator& a, const CountingIterator& b) {
-        return a.at != b.at;
-    }
 };
 
 std::string line_and_column(std::string_view text, std::size_t position) {

@@ -251,7 +251,7 @@ Profile read_profile(const json& document, FileProblem& problem) {
     profile.couplers = read_pieces(top, "couplers", PieceKind::coupler, 16);
     profile.bits = read_pieces(top, "bits", PieceKind::tuning_bit, 16);
     profile.most_pieces_between =
-        top.whole("most_pieces_between", 0, 28).value_or(profile.most_pieces_between);
+        top.whole("most_pieces_between", 0, 32).value_or(profile.most_pieces_between);
     if (const json* const calibration = top.find("calibration")) {
         profile.calibration = read_calibration(*calibration, problem);
     }
