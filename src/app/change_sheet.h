@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/horn_options.h"
+#include "chart/paper.h"
 #include "instrument/planner.h"
 
 #include <string>
@@ -22,5 +23,8 @@ struct ChangeSheet {
 
 /// One JSON object: choice, packed pieces, totals and the numbers in order.
 [[nodiscard]] std::string change_json(const ChangeSheet& sheet);
+
+/// One A4 page for the music stand. Errors as `chart::render_page`.
+[[nodiscard]] Result<std::string> change_page(const ChangeSheet& sheet, chart::PageFormat format);
 
 } // namespace bellhand::app

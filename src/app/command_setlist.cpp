@@ -1,6 +1,8 @@
 #include "app/change_sheet.h"
+#include "core/files.h"
 
 #include <cstdio>
+#include <map>
 #include <memory>
 
 #include <CLI/CLI.hpp>
@@ -10,6 +12,8 @@ namespace bellhand::app {
 
 namespace {
 
+enum class SheetFormat { table, csv, json, svg, pdf };
+
 struct SetListOptions {
     std::string file;
     HornOptions horn;
@@ -17,7 +21,8 @@ struct SetListOptions {
     std::optional<std::string> from;
     double tolerance_cents = instrument::kUsualTolerance_cents;
     std::optional<int> most_between;
-    TableFormat format = TableFormat::table;
+    SheetFormat format = SheetFormat::table;
+    std::optional<std::string> out;
 };
 
 std::string as_text(const ChangeSheet& sheet) {
@@ -28,6 +33,22 @@ std::string as_text(const ChangeSheet& sheet) {
                        sheet.list.a4_hz,
                        instrument::choose_id(sheet.plan.choose)) +
            change_table(sheet, TableFormat::table) + "\n" + change_summary(sheet);
+}
+
+Result<std::string> printed(const ChangeSheet& sheet, SheetFormat format) {
+    switch (format) {
+    case SheetFormat::csv:
+        return change_table(sheet, TableFormat::csv);
+    case SheetFormat::json:
+        return change_json(sheet);
+    case SheetFormat::svg:
+        return change_page(sheet, chart::PageFormat::svg);
+    case SheetFormat::pdf:
+        return change_page(sheet, chart::PageFormat::pdf);
+    case SheetFormat::table:
+        break;
+    }
+    return as_text(sheet);
 }
 
 Result<int> plan(const SetListOptions& options) {
@@ -64,11 +85,18 @@ Result<int> plan(const SetListOptions& options) {
         return tl::unexpected(plan.error());
     }
     const ChangeSheet sheet{*horn, *list, *plan};
-    std::fputs((options.format == TableFormat::table  ? as_text(sheet)
-                : options.format == TableFormat::json ? change_json(sheet)
-                                                      : change_table(sheet, TableFormat::csv))
-                   .c_str(),
-               stdout);
+    const auto content = printed(sheet, options.format);
+    if (!content) {
+        return tl::unexpected(content.error());
+    }
+    if (options.out) {
+        const auto written = write_file_in_one_step(*options.out, *content);
+        if (!written) {
+            return tl::unexpected(written.error());
+        }
+        return 0;
+    }
+    std::fwrite(content->data(), 1, content->size(), stdout);
     return 0;
 }
 
@@ -103,7 +131,19 @@ void add_setlist(CommandLine& line) {
                     "Couplers and bits in one stack at most; the profile's when left out")
         ->check(CLI::Range(0, 32))
         ->type_name("N");
-    add_format_option(command, options->format);
+    static const std::map<std::string, SheetFormat> kFormats = {{"table", SheetFormat::table},
+                                                                {"csv", SheetFormat::csv},
+                                                                {"json", SheetFormat::json},
+                                                                {"svg", SheetFormat::svg},
+                                                                {"pdf", SheetFormat::pdf}};
+    command
+        .add_option("--format",
+                    options->format,
+                    "How to print: table, csv, json, or a page for the stand as svg or pdf")
+        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
+        ->type_name("table|csv|json|svg|pdf");
+    command.add_option("--out", options->out, "Write to this file instead of the terminal")
+        ->type_name("FILE");
 }
 
 } // namespace bellhand::app

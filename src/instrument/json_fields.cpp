@@ -1,5 +1,7 @@
 #include "instrument/json_fields.h"
 
+#include "instrument/json_text.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -17,7 +19,7 @@ std::string plain_number(double value) {
 
 void FileProblem::refuse(const std::string& place, const std::string& what) {
     if (!sentence) {
-        sentence = where + ": " + (place.empty() ? "" : place + " ") + what + ".";
+        sentence = where + ": " + plain_line((place.empty() ? "" : place + " ") + what) + ".";
     }
 }
 
@@ -130,16 +132,7 @@ std::string Fields::text(std::string_view key) {
         return {};
     }
     std::string text = value->get<std::string>();
-    const bool controls = std::any_of(text.begin(), text.end(), [](char c) {
-        return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
-    });
-    // C2 80 .. C2 9F are the other control characters of Unicode, in UTF-8.
-    bool upper_controls = false;
-    for (std::size_t i = 0; i + 1 < text.size(); ++i) {
-        upper_controls = upper_controls || (static_cast<unsigned char>(text[i]) == 0xC2 &&
-                                            static_cast<unsigned char>(text[i + 1]) < 0xA0);
-    }
-    if (controls || upper_controls) {
+    if (plain_line(text) != text) {
         problem_.refuse(place_of(key), "contains control characters; write it in one plain line");
         return {};
     }

@@ -150,6 +150,33 @@ std::string line_and_column(std::string_view text, std::size_t position) {
 
 } // namespace
 
+std::string plain_line(std::string_view text) {
+    std::string plain;
+    for (std::size_t i = 0; i < text.size();) {
+        const auto lead = static_cast<unsigned char>(text[i]);
+        const std::size_t length = lead < 0x80   ? 1
+                                   : lead < 0xC2 ? 0
+                                   : lead < 0xE0 ? 2
+                                   : lead < 0xF0 ? 3
+                                   : lead < 0xF5 ? 4
+                                                 : 0;
+        bool whole = length > 0 && i + length <= text.size();
+        for (std::size_t k = 1; whole && k < length; ++k) {
+            whole = (static_cast<unsigned char>(text[i + k]) & 0xC0U) == 0x80U;
+        }
+        const bool control =
+            lead < 0x20 || lead == 0x7F ||
+            (whole && lead == 0xC2 && static_cast<unsigned char>(text[i + 1]) < 0xA0);
+        if (whole && !control) {
+            plain += text.substr(i, length);
+        } else {
+            plain += '?';
+        }
+        i += whole ? length : 1;
+    }
+    return plain;
+}
+
 Result<nlohmann::json>
 parse_guarded_json(std::string_view text, const std::string& where, const JsonLimits& limits) {
     GuardedBuilder builder(limits);
@@ -161,7 +188,7 @@ parse_guarded_json(std::string_view text, const std::string& where, const JsonLi
     }
     const std::size_t position = builder.position() > 0 ? builder.position() : seen;
     return failure(where + ", " + line_and_column(text, position) + ": there is " +
-                   builder.problem() + ".");
+                   plain_line(builder.problem()) + ".");
 }
 
 } // namespace bellhand::instrument

@@ -22,4 +22,7 @@ struct JsonLimits {
 [[nodiscard]] Result<nlohmann::json>
 parse_guarded_json(std::string_view text, const std::string& where, const JsonLimits& limits = {});
 
+/// Text from a file made fit for a sentence on a terminal: control characters and broken UTF-8 become question marks.
+[[nodiscard]] std::string plain_line(std::string_view text);
+
 } // namespace bellhand::instrument

@@ -129,11 +129,7 @@ read_pieces(Fields& top, std::string_view key, PieceKind kind, std::size_t most)
     for (const json& item : *list) {
         std::string place = std::string(key) + ", piece " + std::to_string(pieces.size() + 1);
         if (item.is_object() && item.contains("name") && item["name"].is_string()) {
-            const std::string name = item["name"].get<std::string>();
-            const bool plain = std::none_of(name.begin(), name.end(), [](char c) {
-                return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
-            });
-            place += plain ? " (\"" + name.substr(0, 60) + "\")" : "";
+            place += " (\"" + plain_line(item["name"].get<std::string>().substr(0, 60)) + "\")";
         }
         pieces.push_back(read_piece(item, kind, place, top.problem()));
         if (top.problem().found()) {

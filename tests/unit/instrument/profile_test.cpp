@@ -160,6 +160,9 @@ TEST_SUITE("instrument/profile") {
         refuses(with("\"hz\": 233.0", "\"hz\": 233.0, \"with\": [\"tone\", \"tone\"]"), {"twice"});
         refuses(with("\"name\": \"bit\"", "\"name\": \"b\\u001b[2Jit\""),
                 {"bits, piece 1", "control"});
+        refuses(with("\"reach_m\"", "\"r\\u001b[2J\\neach_m\""), {"tone", "r?[2J?each_m"});
+        refuses(with("\"hz\": 233.0", "\"hz\": 233.0, \"with\": [\"a\\u009bb\"]"), {"a?b"});
+        refuses(with("\"version\": 1,", "\"a\\nb\": 1, \"a\\nb\": 2,"), {"a?b", "twice"});
         refuses(with("\"name\": \"bit\"", "\"name\": \"\""), {"bits, piece 1", "letters"});
         refuses(with("\"length_m\": 0.02", "\"pitches\": [{\"partial\": 4, \"hz\": 170}]"),
                 {"bit", "names no crook"});

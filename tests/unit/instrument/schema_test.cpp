@@ -55,7 +55,11 @@ std::set<std::string> known_to_reader(json document, const std::string& path, Pa
         const std::string step = path.substr(at, end - at);
         if (step == "0") {
             if (!place->is_array() || place->empty()) {
-                *place = json::array({json::object()});
+                // What an item needs before the reader looks inside it.
+                *place = json::array({{{"name", "n"}}});
+                if (path.find("/assemblies/0/") != std::string::npos && step == "0") {
+                    *place = json::array({{{"pieces", json::array()}}});
+                }
             }
             place = &(*place)[0];
         } else {
