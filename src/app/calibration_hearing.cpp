@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <string>
 #include <thread>
 
 namespace bellhand::app {
@@ -19,6 +20,7 @@ constexpr double kSilence_s = 0.4;
 constexpr double kShortestBreath_s = 1.0;
 constexpr std::size_t kRingBlocks = 4096; ///< eleven seconds at 48 kHz
 constexpr std::chrono::milliseconds kWait{2};
+constexpr std::chrono::seconds kPatience{10}; ///< a device may come late, but not for ever
 
 class Collector final : public practice::AnalysisSink {
 public:
@@ -56,6 +58,7 @@ hear(audio::Source& source, const horn::Tuning& tuning, std::optional<double> mo
         return tl::unexpected(started.error());
     }
     Result<void> fed;
+    auto heard_at = std::chrono::steady_clock::now();
     bool over = false;
     while (fed && !over) {
         // Asked before the ring is emptied: what was delivered before the end is then in the ring.
@@ -68,6 +71,17 @@ hear(audio::Source& source, const horn::Tuning& tuning, std::optional<double> mo
                 over = true;
                 break;
             }
+        }
+        const auto now = std::chrono::steady_clock::now();
+        if (analysis.elapsed_s() > heard.ends_s) {
+            heard.ends_s = analysis.elapsed_s();
+            heard_at = now;
+        } else if (now - heard_at > kPatience) {
+            const std::string name = source.status().name;
+            source.stop();
+            return failure("No sound has come from the input " +
+                           (name.empty() ? "" : "'" + name + "' ") +
+                           "for ten seconds: see whether it is there (bellhand devices).");
         }
         if (!over) {
             std::this_thread::sleep_for(kWait);
@@ -82,7 +96,6 @@ hear(audio::Source& source, const horn::Tuning& tuning, std::optional<double> mo
         return failure(status.message);
     }
     analysis.finish(collector);
-    heard.ends_s = analysis.elapsed_s();
     return heard;
 }
 

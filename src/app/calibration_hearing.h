@@ -19,7 +19,8 @@ struct Heard {
 };
 
 /// Listens to a whole source, or to its first `most_s` seconds, on the calling thread. `tuning` steers only between
-/// octaves and the like. Errors: the source cannot start or fails.
+/// octaves and the like. Errors: the source cannot start, fails, or
+/// brings no sound for ten seconds.
 [[nodiscard]] Result<Heard> hear(audio::Source& source,
                                  const horn::Tuning& tuning,
                                  std::optional<double> most_s = std::nullopt);

@@ -24,6 +24,7 @@ struct CalibrateOptions {
     std::vector<std::string> files;
     std::vector<std::string> closings;
     double listen_s = 0.0;
+    double listen_closing_s = 0.0;
     std::string device;
     int channel = 0;
     TuningOptions tuning;
@@ -73,7 +74,10 @@ void add_notes(const Heard& heard, const std::string& file, Performance& all) {
     }
 }
 
-Result<Heard> hear_device(const CalibrateOptions& options, const horn::Tuning& tuning) {
+Result<Heard> hear_device(const CalibrateOptions& options,
+                          const horn::Tuning& tuning,
+                          double seconds,
+                          const char* what_to_play) {
     audio::DeviceChoice choice;
     choice.name = options.device;
     choice.channel = options.channel > 0 ? options.channel : 1;
@@ -81,12 +85,15 @@ Result<Heard> hear_device(const CalibrateOptions& options, const horn::Tuning& t
     if (!source) {
         return tl::unexpected(source.error());
     }
-    std::fprintf(stderr,
-                 "Listening for %.0f s: hold open notes of three seconds each, hand in playing "
-                 "position, a breath between them. Rest when the lips tire.\n",
-                 options.listen_s);
-    return hear(**source, tuning, options.listen_s);
+    std::fprintf(
+        stderr, "Listening for %.0f s: %s Rest when the lips tire.\n", seconds, what_to_play);
+    return hear(**source, tuning, seconds);
 }
+
+constexpr const char* kPlayOpen =
+    "hold open notes of three seconds each, hand in playing position, a breath between them.";
+constexpr const char* kPlayClosing =
+    "one note a breath: hold it open for a second, close to full stop over three, hold it stopped.";
 
 double offset_of(const PlayedCalibration& open, int partial) {
     return partial >= 1 ? open.partials[static_cast<std::size_t>(partial - 1)].offset_cents : 0.0;
@@ -162,7 +169,7 @@ Result<int> calibrate(const CalibrateOptions& options) {
     }
     Performance played;
     if (options.files.empty()) {
-        const auto heard = hear_device(options, *resolved);
+        const auto heard = hear_device(options, *resolved, options.listen_s, kPlayOpen);
         if (!heard) {
             return tl::unexpected(heard.error());
         }
@@ -195,6 +202,13 @@ Result<int> calibrate(const CalibrateOptions& options) {
             return tl::unexpected(heard.error());
         }
         measure_closings(*heard, *open, file, closings);
+    }
+    if (options.listen_closing_s > 0.0) {
+        const auto heard = hear_device(options, *resolved, options.listen_closing_s, kPlayClosing);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        measure_closings(*heard, *open, "listening", closings);
     }
     std::string stored;
     if (options.profile) {
@@ -244,6 +258,11 @@ void add_calibrate(CommandLine& line) {
             "Recording of notes played open and closed slowly to full stop, one breath each")
         ->type_name("FILE");
     command.add_option("--listen", options->listen_s, "Listen to the microphone instead of files")
+        ->check(CLI::Range(1.0, 3600.0))
+        ->type_name("SECONDS");
+    command
+        .add_option(
+            "--listen-closing", options->listen_closing_s, "Then listen to slow closings as well")
         ->check(CLI::Range(1.0, 3600.0))
         ->type_name("SECONDS");
     command.add_option("--device", options->device, "Input for --listen: name or part of it")

@@ -6,55 +6,17 @@ import math
 import os
 import random
 import shutil
-import struct
 import subprocess
+import sys
 import tempfile
-import wave
+
+sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
+from played_tones import open_notes, slow_closing
 
 BELLHAND = os.environ["BELLHAND"]
-RATE = 24000
 F1 = 42.9
 OFFSETS = {3: -4.0, 4: 3.0, 5: -2.0, 6: 2.0, 7: -8.0, 8: -5.0, 9: 1.0, 10: -1.0, 12: 2.0}
-SHARES = (0.5, 1.0, 0.8, 0.5, 0.35, 0.2)
 CROOK = ("--crook", "F", "--a4", "430")
-
-
-def add_tone(out, hz, seconds, cents_at=lambda t: 0.0):
-    """Six harmonics; the pitch wanders by 5 cents with 30 ms of memory."""
-    phase, wander, factor = 0.0, 0.0, 1.0
-    memory = math.exp(-128 / RATE / 0.03)
-    for i in range(int(seconds * RATE)):
-        t = i / RATE
-        if i % 128 == 0:
-            wander = memory * wander + 5 * math.sqrt(1 - memory * memory) * random.gauss(0, 1)
-            factor = 2 ** ((wander + cents_at(t)) / 1200)
-        phase += 2 * math.pi * hz * factor / RATE
-        level = 0.08 * min(1.0, t / 0.03, (seconds - t) / 0.05)
-        out.append(level * sum(share * math.sin(k * phase) for k, share in enumerate(SHARES, 1)))
-
-
-def save(path, samples):
-    with wave.open(path, "wb") as file:
-        file.setnchannels(1)
-        file.setsampwidth(2)
-        file.setframerate(RATE)
-        file.writeframes(b"".join(struct.pack("<h", int(32767 * (x + random.gauss(0, 1e-4)))) for x in samples))
-
-
-def open_notes(path, partials, f1=F1):
-    samples = [0.0] * (RATE // 2)
-    for n in partials:
-        add_tone(samples, f1 * n * 2 ** (OFFSETS.get(n, 0.0) / 1200), 2.5)
-        samples += [0.0] * (RATE // 2)
-    save(path, samples)
-
-
-def closing(path, n, fall):
-    samples = [0.0] * (RATE // 2)
-    add_tone(samples, F1 * n * 2 ** (OFFSETS[n] / 1200), 5.0,
-             lambda t: fall * min(1.0, max(0.0, (t - 1.0) / 3.0)) ** 0.7)
-    samples += [0.0] * (RATE // 2)
-    save(path, samples)
 
 
 def run(*arguments, code=0):
@@ -83,8 +45,8 @@ def main(folder):
     random.seed(11)
     assert abs(sum(OFFSETS[n] for n in (4, 5, 6, 8, 9, 10, 12))) < 1e-9
     sound, fall = os.path.join(folder, "open.wav"), os.path.join(folder, "closing.wav")
-    open_notes(sound, (8, 4, 6, 5, 9, 12, 10, 7, 3, 8))
-    closing(fall, 8, -105.0)
+    open_notes(sound, F1, OFFSETS, (8, 4, 6, 5, 9, 12, 10, 7, 3, 8))
+    slow_closing(fall, 8 * F1 * 2 ** (OFFSETS[8] / 1200), -105.0)
 
     values = found(sound, "--closing", fall, *CROOK)
     check(values)

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <ctime>
 #include <initializer_list>
+#include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -47,7 +48,9 @@ TEST_SUITE("property/acoustics_time") {
                 CHECK(found.size() == 16);
                 least_ms = std::min(least_ms, cpu_ms(start));
             }
-            MESSAGE((losses == Losses::exact ? "exact losses: " : "series: "), least_ms, " ms");
+            MESSAGE(std::string(losses == Losses::exact ? "exact losses: " : "series: "),
+                    least_ms,
+                    " ms");
             CHECK(least_ms < 20.0);
         }
         const double closures[] = {0.0, 0.25, 0.5, 0.75, 1.0}; // and the empty bell
