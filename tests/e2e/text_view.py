@@ -14,8 +14,11 @@ from program import BELLHAND, Place  # noqa: E402
 class Terminal:
     """A tmux server of its own with one window."""
 
+    count = 0
+
     def __init__(self, place, columns, rows, language, *arguments):
-        self.socket = place.file("tmux")
+        Terminal.count += 1
+        self.socket = place.file(f"tmux{Terminal.count}")  # a server that is just ending takes no new window
         exports = " ".join(f"{key}={place.env[key]}" for key in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME"))
         command = f"env -u DISPLAY -u WAYLAND_DISPLAY -u LC_ALL {exports} LANG={language} {BELLHAND} {' '.join(arguments)}; echo left with $?; cat"
         self.tmux("-u", "new-session", "-d", "-x", str(columns), "-y", str(rows), command)
