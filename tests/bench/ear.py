@@ -2,7 +2,7 @@
 """Measures the ear: our estimator and its peers over signals of known pitch, one table, same files, same run.
 
     tests/bench/ear.py [--build build/release] [--work FOLDER] [--set shared] [--set second] [--peers all|fast|none]
-                       [--worst N] [--fresh] [--crook F --a4 440]
+                       [--brief] [--worst N] [--fresh] [--crook F --a4 440]
 
 Sets: `second` is made by make_signals; `shared` by the shared pitch bench, where $BELLHAND_SHARED (else ../shared beside
 the repository) has one. Peers: aubio (yinfast, yinfft; with `all` also yin and mcomb) and Praat; one that is not
@@ -30,6 +30,7 @@ def arguments():
     p.add_argument("--set", action="append", dest="sets", choices=["shared", "second"])
     p.add_argument("--peers", default="all", choices=["all", "fast", "none"])
     p.add_argument("--worst", type=int, default=0, help="list our N worst files of each kind")
+    p.add_argument("--brief", action="store_true", help="only the figures that have a goal")
     p.add_argument("--fresh", action="store_true", help="run the peers again")
     p.add_argument("--crook")
     p.add_argument("--a4", default="440")
@@ -197,7 +198,9 @@ def measure(name, folder, tools, options):
         columns.append((reader, lines_of(s), 1000.0 * cpu / seconds))
     print("| figure | goal | " + " | ".join(c[0] for c in columns) + " |")
     print("|---|---|" + "---|" * len(columns))
-    for i, (what, goal, _) in enumerate(columns[0][1]):
+    for what, goal, _ in columns[0][1]:
+        if options.brief and not goal:
+            continue
         print(f"| {what} | {goal} | " + " | ".join(dict((w, f) for w, _, f in c[1]).get(what, "-") for c in columns) + " |")
     print("| processor, whole process, ms per second of sound | 10 | " + " | ".join(f"{c[2]:.1f}" for c in columns) + " |")
     if options.worst:

@@ -74,6 +74,7 @@ class Reading:
         live = [cents(float(row["f0_hz"]), tone.f0_hz) for row in rows if row["f0_hz"]]
         judged = [cents(float(row["judged_hz"]), tone.f0_hz) for row in rows if row.get("judged_hz")]
         self.rows, self.voiced = len(rows), len(live)
+        self.live = [row["f0_hz"] and float(row["f0_hz"]) for row in rows]
         self.median_cents = median(live) if live else None
         self.judged_cents = median(judged) if judged else None
         # Octave and other gross errors. Not nearer: players scoop up to 150 cents at the start of the steady part, and
@@ -113,11 +114,6 @@ def read_by_trace(tone, crook="F", a4="440"):
     """Reading of one tone by the program's own command."""
     done = subprocess.run([BELLHAND, "trace", tone.path, "--crook", crook, "--a4", a4], check=True, stdout=subprocess.PIPE, text=True)
     return Reading(tone, done.stdout.splitlines())
-
-
-def can_trace():
-    """Whether this build has the command at all."""
-    return " trace " in subprocess.run([BELLHAND, "--help"], stdout=subprocess.PIPE, text=True).stdout
 
 
 def table(title, tones, readings, limit_cents, every_line=True):
