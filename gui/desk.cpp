@@ -14,73 +14,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr double kCoarse_hz = 1.0;
-constexpr double kFine_hz = 0.1;
-constexpr double kScaleStep = 1.1;
-constexpr double kHoldStep_s = 0.5;
 constexpr int kReadingSteps = 24; // enough to move the longest page through at the largest type
-
-bool is_letter(const Press& press, char letter) {
-    return press.character == static_cast<char32_t>(letter) ||
-           press.character == static_cast<char32_t>(letter - 'a' + 'A');
-}
-
-void append_utf8(std::string& text, char32_t character) {
-    const auto byte = [&text](char32_t value) { text.push_back(static_cast<char>(value)); };
-    if (character < 0x80) {
-        byte(character);
-    } else if (character < 0x800) {
-        byte(0xC0U | (character >> 6U));
-        byte(0x80U | (character & 0x3FU));
-    } else if (character < 0x10000) {
-        byte(0xE0U | (character >> 12U));
-        byte(0x80U | ((character >> 6U) & 0x3FU));
-        byte(0x80U | (character & 0x3FU));
-    } else {
-        byte(0xF0U | (character >> 18U));
-        byte(0x80U | ((character >> 12U) & 0x3FU));
-        byte(0x80U | ((character >> 6U) & 0x3FU));
-        byte(0x80U | (character & 0x3FU));
-    }
-}
-
-void remove_last_character(std::string& text) {
-    while (!text.empty() && (static_cast<unsigned char>(text.back()) & 0xC0U) == 0x80U) {
-        text.pop_back();
-    }
-    if (!text.empty()) {
-        text.pop_back();
-    }
-}
-
-/// Completes a typed path as far as only one continuation exists.
-std::string completed(const std::string& typed) {
-    const fs::path path(typed);
-    const fs::path folder = path.parent_path().empty() ? fs::path(".") : path.parent_path();
-    const std::string start = path.filename().string();
-    std::optional<std::string> common;
-    bool folder_found = false;
-    std::error_code error;
-    for (fs::directory_iterator entry(folder, error); !error && entry != fs::directory_iterator();
-         entry.increment(error)) {
-        const std::string name = entry->path().filename().string();
-        if (name.compare(0, start.size(), start) != 0) {
-            continue;
-        }
-        if (!common) {
-            common = name;
-            folder_found = entry->is_directory(error);
-            continue;
-        }
-        folder_found = false;
-        const auto differ = std::mismatch(common->begin(), common->end(), name.begin(), name.end());
-        common->erase(differ.first, common->end());
-    }
-    if (!common || common->size() < start.size()) {
-        return typed;
-    }
-    return typed.substr(0, typed.size() - start.size()) + *common + (folder_found ? "/" : "");
-}
 
 int index_of_crook(const horn::Crook& crook) {
     const auto all = horn::all_crooks();
@@ -102,6 +36,8 @@ const char* name_of(Screen screen) noexcept {
         return "large";
     case Screen::chart:
         return "hand chart";
+    case Screen::bench:
+        return "bench";
     default:
         return "";
     }
@@ -112,7 +48,8 @@ Desk::Desk(Ear ear, DeskStart start)
       input_(std::move(start.input)),
       tuning_(start.tuning),
       log_path_(std::move(start.log_path)),
-      preferences_(start.preferences) {
+      preferences_(start.preferences),
+      horn_profile_(std::move(start.horn_profile)) {
     preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
     refresh_chart();
@@ -159,6 +96,35 @@ void Desk::update(double wall_s) {
     }
     take_found_devices();
     follow_on_chart();
+    if (screen_ == Screen::bench) {
+        if (!bench_ && bench_problem_.empty()) {
+            open_bench(horn_profile_);
+        }
+        if (bench_) {
+            bench_->aim(tuning_);
+        }
+    }
+}
+
+void Desk::open_bench(const fs::path& profile) {
+    auto opened = Bench::open(profile);
+    if (!opened) {
+        bench_problem_ = opened.error().message;
+        return;
+    }
+    bench_problem_.clear();
+    bench_ = std::move(*opened);
+    horn_profile_ = profile;
+}
+
+void Desk::take_file(const fs::path& file) {
+    if (file.extension() == ".json") {
+        close_sheet();
+        screen_ = Screen::bench;
+        open_bench(file);
+    } else {
+        listen_to_file(file);
+    }
 }
 
 void Desk::refresh_chart() {
@@ -384,162 +350,6 @@ void Desk::change_channel(int step) {
     const InputRow& row = input_rows_[static_cast<std::size_t>(selected_)];
     if (row.kind == InputRow::Kind::device) {
         input_.device.channel = std::clamp(input_.device.channel + step, 0, row.device.inputs);
-    }
-}
-
-void Desk::press(const Press& press) {
-    if (press_anywhere(press)) {
-        return;
-    }
-    if (sheet_ == Sheet::none) {
-        press_on_screen(press);
-    } else {
-        press_on_sheet(press);
-    }
-}
-
-bool Desk::press_anywhere(const Press& press) {
-    if (press.control) {
-        if (press.character == U'+' || press.character == U'=') {
-            change_scale(kScaleStep);
-        } else if (press.character == U'-') {
-            change_scale(1.0 / kScaleStep);
-        } else if (press.character == U'0') {
-            preferences_.type_scale = 1.0;
-        } else if (is_letter(press, 'q')) {
-            quit_ = true;
-        }
-        return true;
-    }
-    if (press.key == Key::f1) {
-        sheet_ == Sheet::help ? close_sheet() : open(Sheet::help);
-        return true;
-    }
-    if (press.key == Key::f11) {
-        full_screen_ = !full_screen_;
-        return true;
-    }
-    return false;
-}
-
-void Desk::press_on_screen(const Press& press) {
-    if (press.character == U' ') {
-        toggle_session();
-    } else if (is_letter(press, 'l')) {
-        screen_ = screen_ == Screen::large ? Screen::practice : Screen::large;
-    } else if (press.key == Key::page_down || press.key == Key::page_up) {
-        screen_ = next_screen(press.key == Key::page_down ? 1 : -1);
-    } else if (press.key == Key::escape) {
-        screen_ = Screen::practice;
-    } else if (press.character >= U'1' &&
-               press.character < U'1' + static_cast<char32_t>(Screen::count)) {
-        screen_ = static_cast<Screen>(press.character - U'1');
-    } else if (screen_ == Screen::chart && (press.key == Key::left || press.key == Key::right)) {
-        const int step = press.key == Key::left ? -1 : 1;
-        chart_choice_ = std::clamp(chart_choice_ + step, 0, static_cast<int>(chart_.size()) - 1);
-    } else if (screen_ == Screen::large && (press.key == Key::up || press.key == Key::down)) {
-        change_hold(press.key == Key::up ? kHoldStep_s : -kHoldStep_s);
-    } else if (press.character == U'+' || press.character == U'=') {
-        change_a4(kCoarse_hz);
-    } else if (press.character == U'-') {
-        change_a4(-kCoarse_hz);
-    } else if (is_letter(press, 'i')) {
-        open(Sheet::input);
-    } else if (is_letter(press, 'c')) {
-        open(Sheet::crook);
-    } else if (is_letter(press, 'a')) {
-        open(Sheet::pitch);
-    } else if (is_letter(press, 't')) {
-        open(Sheet::temperament);
-    } else if (is_letter(press, 'h') || press.character == U'?') {
-        open(Sheet::help);
-    } else if (is_letter(press, 'v')) {
-        open(Sheet::about);
-    } else if (is_letter(press, 'd')) {
-        change_paper();
-    }
-}
-
-void Desk::press_on_sheet(const Press& press) {
-    const int rows = rows_of_sheet();
-    switch (press.key) {
-    case Key::escape:
-        close_sheet();
-        return;
-    case Key::enter:
-        accept();
-        return;
-    case Key::up:
-        sheet_ == Sheet::pitch ? change_a4(kCoarse_hz) : select(std::max(0, selected_ - 1));
-        return;
-    case Key::down:
-        sheet_ == Sheet::pitch ? change_a4(-kCoarse_hz)
-                               : select(std::max(0, std::min(rows - 1, selected_ + 1)));
-        return;
-    case Key::left:
-    case Key::right: {
-        const int step = press.key == Key::left ? -1 : 1;
-        if (sheet_ == Sheet::pitch) {
-            change_a4(step * kFine_hz);
-        } else if (sheet_ == Sheet::input) {
-            change_channel(step);
-        }
-        return;
-    }
-    case Key::tab:
-        if (sheet_ == Sheet::pitch) {
-            next_often_used_pitch();
-            return;
-        }
-        break;
-    case Key::home:
-        select(0);
-        return;
-    case Key::end:
-        select(std::max(0, rows - 1));
-        return;
-    default:
-        break;
-    }
-    if (sheet_ == Sheet::input || sheet_ == Sheet::pitch) {
-        type(press);
-    } else if (press.character == U' ' || is_letter(press, 'h')) {
-        sheet_ == Sheet::help || sheet_ == Sheet::about ? close_sheet() : accept();
-    }
-}
-
-void Desk::type(const Press& press) {
-    if (sheet_ == Sheet::input) {
-        const bool on_file =
-            selected_ < static_cast<int>(input_rows_.size()) &&
-            input_rows_[static_cast<std::size_t>(selected_)].kind == InputRow::Kind::file;
-        if (!on_file) {
-            if (press.character == U'/' || press.character == U'~' || press.character == U'.') {
-                select(static_cast<int>(input_rows_.size()) - 1); // a path begins
-            } else {
-                if (press.character == U' ') {
-                    accept();
-                } else if (is_letter(press, 'r')) {
-                    look_for_devices();
-                }
-                return;
-            }
-        }
-        if (press.key == Key::tab) {
-            typed_ = completed(typed_);
-            return;
-        }
-    }
-    if (press.key == Key::backspace) {
-        remove_last_character(typed_);
-    } else if (press.character >= U' ') {
-        const bool digit = (press.character >= U'0' && press.character <= U'9') ||
-                           press.character == U'.' || press.character == U',';
-        if (sheet_ == Sheet::pitch && !digit) {
-            return;
-        }
-        append_utf8(typed_,
-                    press.character == U',' && sheet_ == Sheet::pitch ? U'.' : press.character);
     }
 }
 

@@ -2,6 +2,7 @@
 
 #include "app/settings.h"
 #include "gui/listening.h"
+#include "gui/model/bench.h"
 #include "gui/model/practice_view.h"
 #include "gui/press.h"
 #include "horn/crook_chart.h"
@@ -14,9 +15,9 @@
 
 namespace bellhand::gui {
 
-enum class Screen { practice, large, chart, count };
+enum class Screen { practice, large, chart, bench, count };
 
-/// "practice", "large", "hand chart".
+/// "practice", "large", "hand chart", "bench".
 [[nodiscard]] const char* name_of(Screen screen) noexcept;
 
 /// A sheet laid over the screen, to choose or to read; one at a time.
@@ -38,6 +39,7 @@ struct DeskStart {
     horn::Tuning tuning;
     std::optional<std::filesystem::path> log_path;
     Preferences preferences;
+    std::filesystem::path horn_profile; ///< the player's own horn, for the bench
 };
 
 /// One row of the input sheet.
@@ -58,7 +60,9 @@ public:
     /// Once a frame. `wall_s`: any steady clock.
     void update(double wall_s);
     void press(const Press& press);
-    /// A file dropped on the window, or typed: listened to at once.
+    /// A file dropped on the window: a horn profile (.json) goes to the bench, anything else is listened to.
+    void take_file(const std::filesystem::path& file);
+    /// Listened to at once.
     void listen_to_file(const std::filesystem::path& file);
 
     // What the pointer does, too.
@@ -81,6 +85,12 @@ public:
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
     [[nodiscard]] const Preferences& preferences() const noexcept { return preferences_; }
     [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
+    /// The player's horn, or null when it could not be read: then `bench_problem` says why.
+    [[nodiscard]] Bench* bench() noexcept { return bench_ ? &*bench_ : nullptr; }
+    [[nodiscard]] const std::string& bench_problem() const noexcept { return bench_problem_; }
+    [[nodiscard]] const std::filesystem::path& horn_profile() const noexcept {
+        return horn_profile_;
+    }
     /// The hand chart of today's crook, pitch and temperament, for a hand that nobody measured.
     [[nodiscard]] const std::vector<horn::PlayedNote>& chart() const noexcept { return chart_; }
     /// Which note of the chart is looked at: the one that sounded last, or was chosen since.
@@ -102,6 +112,8 @@ private:
     void begin();
     void stop();
     void set_tuning(const horn::Tuning& tuning);
+    void open_bench(const std::filesystem::path& profile);
+    void press_on_bench(const Press& press);
     void refresh_chart();
     void follow_on_chart();
     void change_a4(double step_hz);
@@ -136,6 +148,9 @@ private:
     std::vector<InputRow> input_rows_;
     std::string device_problem_;
     std::future<Result<std::vector<audio::Device>>> device_search_;
+    std::filesystem::path horn_profile_;
+    std::optional<Bench> bench_;
+    std::string bench_problem_;
     std::vector<horn::PlayedNote> chart_;
     int chart_choice_ = 0;
     double followed_since_s_ = -1.0; // when the note that the chart follows began to be shown

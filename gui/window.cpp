@@ -1,5 +1,6 @@
 #include "gui/window.h"
 
+#include "core/assets.h"
 #include "gui/desk.h"
 #include "gui/fonts.h"
 #include "gui/frame_pacer.h"
@@ -104,7 +105,7 @@ void on_character(GLFWwindow* window, unsigned int character) {
 void on_drop(GLFWwindow* window, int count, const char** paths) {
     Events& events = events_of(window);
     if (count > 0) {
-        events.desk->listen_to_file(paths[0]);
+        events.desk->take_file(paths[0]);
     }
 }
 
@@ -120,9 +121,15 @@ void on_refresh(GLFWwindow* window) {
     events_of(window);
 }
 
+std::filesystem::path demo_horn() {
+    return assets_folder() / "instruments" / "demo_coupler_horn.json";
+}
+
 DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
     DeskStart start;
     start.preferences = settings.window;
+    start.horn_profile =
+        settings.horn_profile.empty() ? demo_horn() : std::filesystem::path(settings.horn_profile);
     if (options.demo) {
         start.input.kind = InputChoice::Kind::demo;
         start.input.demo_seed = options.demo_seed;
@@ -141,6 +148,9 @@ DeskStart desk_start(const app::StartOptions& options, const app::Settings& sett
 /// Keeps what was chosen for the next time. The demo player's and a recording's horn are not the player's own.
 void remember(const Desk& desk, const app::StartOptions& options, app::Settings settings) {
     settings.window = desk.preferences();
+    if (desk.horn_profile() != demo_horn()) {
+        settings.horn_profile = desk.horn_profile().string();
+    }
     if (desk.input().kind == InputChoice::Kind::device && !options.demo && !options.input_file) {
         settings.tuning = desk.tuning();
         settings.device = desk.input().device;

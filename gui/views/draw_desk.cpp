@@ -46,6 +46,9 @@ void draw_desk(
     case Screen::large:
         draw_large_screen(canvas, desk, window);
         break;
+    case Screen::bench:
+        draw_bench_screen(canvas, desk, window);
+        break;
     case Screen::chart:
         draw_chart_screen(canvas, desk, window);
         break;

@@ -21,7 +21,7 @@ constexpr std::array kKeys{
     KeyLine{"L", "large view and back"},
     KeyLine{"Up Down", "in the large view: hold notes longer or shorter"},
     KeyLine{"Left Right", "in the hand chart: another note"},
-    KeyLine{"PgDn", "next screen (PgUp: the one before; 1, 2, 3: straight there)"},
+    KeyLine{"PgDn", "next screen (PgUp: the one before; 1 to 4: straight there)"},
     KeyLine{"C", "crook"},
     KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
     KeyLine{"T", "temperament"},

@@ -17,6 +17,7 @@ type_scale_for(float width, float height, float content_scale, double user_scale
 // Screens.
 void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_chart_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_bench_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window);
 
 // Parts of the practice screen.

@@ -47,6 +47,9 @@ Result<Settings> from_json(const nlohmann::json& json) {
         settings.device.channel > 1024) {
         return failure("the device makes no sense");
     }
+    if (json.contains("horn_profile")) {
+        settings.horn_profile = json.at("horn_profile").get<std::string>();
+    }
     if (json.contains("window")) { // files from before the window had settings lack it
         const nlohmann::json& window = json.at("window");
         settings.window.dark = window.at("dark").get<bool>();
@@ -131,6 +134,7 @@ Result<void> save_settings(const std::filesystem::path& path, const Settings& se
                                  {"temperament", settings.tuning.temperament.id},
                                  {"device", settings.device.name},
                                  {"channel", settings.device.channel},
+                                 {"horn_profile", settings.horn_profile},
                                  {"window",
                                   {{"dark", settings.window.dark},
                                    {"type_scale", settings.window.type_scale},

@@ -23,6 +23,7 @@ struct Settings {
     horn::Tuning tuning{};
     audio::DeviceChoice device{}; ///< by name; an index means nothing the next day
     WindowSettings window{};
+    std::string horn_profile; ///< file of the player's own horn; empty: the demo horn
 };
 
 /// `$XDG_CONFIG_HOME/bellhand/settings.json`, else `~/.config/...`.

@@ -1,4 +1,5 @@
 // The whole window drawn without a window: Dear ImGui with a display size, real fonts, keys and a pointer, no back end.
+#include "core/assets.h"
 #include "gui/desk.h"
 #include "gui/fonts.h"
 #include "gui/views/views.h"
@@ -115,6 +116,7 @@ void sound(test::FakeState& state, double from_s, horn::Note note, double cents)
 DeskStart demo_start() {
     DeskStart start;
     start.input.kind = InputChoice::Kind::demo;
+    start.horn_profile = assets_folder() / "instruments" / "demo_coupler_horn.json";
     return start;
 }
 

@@ -1,0 +1,14 @@
+#pragma once
+
+#include <string>
+
+namespace bellhand::gui {
+
+/// Typing a line: text in UTF-8, characters as the keyboard gives them.
+void append_utf8(std::string& text, char32_t character);
+void remove_last_character(std::string& text);
+
+/// A typed path, completed as far as only one continuation exists; a folder gets its slash.
+[[nodiscard]] std::string completed_path(const std::string& typed);
+
+} // namespace bellhand::gui
