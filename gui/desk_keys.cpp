@@ -56,6 +56,12 @@ bool Desk::press_anywhere(const Press& press) {
 }
 
 void Desk::press_on_screen(const Press& press) {
+    const bool steps = press.character == U'+' || press.character == U'=' ||
+                       press.character == U'-' || press.key == Key::up || press.key == Key::down ||
+                       press.key == Key::left || press.key == Key::right;
+    if (press.repeated && !steps) {
+        return;
+    }
     if (press.character == U' ') {
         toggle_session();
     } else if (is_letter(press, 'l')) {

@@ -28,6 +28,8 @@ struct Press {
     char32_t character = 0;
     bool control = false;
     bool shift = false;
+    bool repeated =
+        false; ///< the key is held down: a pedal that is kept pressed must not switch to and fro
 };
 
 } // namespace bellhand::gui

@@ -29,6 +29,7 @@ constexpr double kResizeSettles_s = 0.15;
 struct Events {
     Desk* desk = nullptr;
     double last_s = 0.0;
+    bool repeating = false; ///< the key now reported is held down
 };
 
 Events& events_of(GLFWwindow* window) {
@@ -78,7 +79,9 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int modifiers
     if (action == GLFW_RELEASE) {
         return;
     }
+    events.repeating = action == GLFW_REPEAT;
     Press press;
+    press.repeated = events.repeating;
     press.key = named_key(key);
     press.control = (modifiers & GLFW_MOD_CONTROL) != 0;
     press.shift = (modifiers & GLFW_MOD_SHIFT) != 0;
@@ -97,9 +100,11 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int modifiers
 }
 
 void on_character(GLFWwindow* window, unsigned int character) {
+    Events& events = events_of(window);
     Press press;
     press.character = character;
-    events_of(window).desk->press(press);
+    press.repeated = events.repeating; // the key event comes first
+    events.desk->press(press);
 }
 
 void on_drop(GLFWwindow* window, int count, const char** paths) {

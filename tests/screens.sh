@@ -62,7 +62,7 @@ start() { # options of the program
     "$program" "$@" --log "$home/log.sqlite" 2>"$home/window.txt" &
     window=$!
     local found=
-    for _ in $(seq 200); do
+    for _ in $(seq 1200); do
         found=$(xdotool search --onlyvisible --name '^Bellhand$' 2>/dev/null | head -1) || true
         [ -n "$found" ] && break
         kill -0 "$window" 2>/dev/null || { cat "$home/window.txt" >&2; echo "the program ended before its window was there" >&2; exit 1; }

@@ -80,10 +80,12 @@ std::string note_letter(horn::Note note) {
 std::string way_words(const horn::HandWay& way) {
     std::string words = horn::hand_label(way.hand);
     if (way.hand_to != way.hand) {
-        words += std::string(" to ") + horn::hand_label(way.hand_to);
+        const bool part = way.hand != horn::Hand::open;
+        words = std::string(part ? horn::hand_sign(way.hand) : "open") + " to " +
+                (way.hand_to == horn::Hand::full ? "full stop" : horn::hand_sign(way.hand_to));
     }
     if (way.hand_out) {
-        words += ", hand drawn back";
+        words += ", drawn back";
     }
     if (way.lip) {
         words += ", lipped";

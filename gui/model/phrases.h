@@ -28,8 +28,8 @@ namespace bellhand::gui {
 /// The letter of the written note, "F".
 [[nodiscard]] std::string note_letter(horn::Note note);
 
-/// How the hand lies for a note of the chart, in words: "open", "half", "three-quarters to full stop", "open, hand
-/// drawn back". Empty when the chart does not know the note.
+/// How the hand lies for a note of the chart, in words: "open", "half", "¾ to full stop", "open, drawn back". Empty
+/// when the chart does not know the note.
 [[nodiscard]] std::string hand_words(horn::Note written);
 
 /// The same for one way of the chart, also with what the lips do: "half, lipped".

@@ -167,7 +167,7 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
                 canvas.colour.ink_soft,
                 target);
 
-    const float columns[] = {0.0F, 6.0F, 15.5F, 21.0F, 26.5F, 33.0F};
+    const float columns[] = {0.0F, 5.5F, 18.5F, 23.5F, 28.5F, 34.0F};
     const char* heads[] = {"partial", "hand", "to bend", "by hand", "by lips", "evenness of tone"};
     const auto x_of = [&](int column) { return box.x0 + columns[column] * em; };
     for (int column = 0; column < 6; ++column) {
@@ -206,7 +206,7 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
                            canvas.cap(),
                            x_of(1),
                            baseline,
-                           9.2F * em,
+                           12.4F * em,
                            canvas.colour.ink,
                            way_words(played.way));
         cents(2, played.needed_cents);

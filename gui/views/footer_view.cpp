@@ -83,7 +83,7 @@ float draw_hints(const Canvas& canvas, Desk& desk, const Box& box) {
     if (hint("PgDn", name_of(next))) {
         desk.show(next);
     }
-    if (hint("L", "large view")) {
+    if (next != Screen::large && hint("L", "large view")) {
         desk.show(Screen::large);
     }
     return x;

@@ -186,6 +186,25 @@ void draw_pitch(const Canvas& canvas, const Desk& desk, Box box) {
     }
 }
 
+std::string input_words(const Desk& desk) {
+    if (!desk.device_problem().empty()) {
+        return desk.device_problem();
+    }
+    if (desk.looking_for_devices()) {
+        return "Looking for microphones ...";
+    }
+    const auto& rows = desk.input_rows();
+    const bool any = std::any_of(rows.begin(), rows.end(), [](const InputRow& row) {
+        return row.kind == InputRow::Kind::device;
+    });
+    if (!any) {
+        return "No microphone was found: connect one, then press R to look again.";
+    }
+    return "Left and Right choose the channel, R looks again. In a remote lesson the teacher "
+           "chooses the input that hears what this computer plays; the student uses the "
+           "microphone.";
+}
+
 void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
     const auto& rows = desk.input_rows();
     Box notes = box.take_bottom(9.5F * canvas.em);
@@ -212,13 +231,7 @@ void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
         }
         return Row{row.device.name, remark};
     });
-    const std::string words =
-        !desk.device_problem().empty() ? desk.device_problem()
-        : desk.looking_for_devices()
-            ? "Looking for microphones ..."
-            : "Left and Right choose the channel, R looks again. In a remote lesson the teacher "
-              "chooses the input "
-              "that hears what this computer plays; the student uses the microphone.";
+    const std::string words = input_words(desk);
     notes.take_top(1.5F * canvas.em);
     canvas.paragraph(Face::text,
                      canvas.small_cap(),

@@ -71,6 +71,28 @@ TEST_SUITE("gui/desk") {
         CHECK(ear.shared->sessions.size() == 2);
     }
 
+    TEST_CASE("a pedal that is kept down acts once; a key that steps goes on stepping") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        Press held;
+        held.character = U' ';
+        desk.press(held);
+        held.repeated = true;
+        for (int i = 0; i < 5; ++i) {
+            desk.press(held);
+        }
+        CHECK_FALSE(desk.listening());
+        held.character = U'+';
+        desk.press(held);
+        desk.press(held);
+        CHECK(desk.tuning().a4_hz == doctest::Approx(442.0));
+        Press page;
+        page.key = Key::page_down;
+        page.repeated = true;
+        desk.press(page);
+        CHECK(desk.screen() == Screen::practice);
+    }
+
     TEST_CASE("a session that cannot begin says why, and space tries again") {
         test::FakeEar ear;
         ear.shared->refuses = "No such file.";

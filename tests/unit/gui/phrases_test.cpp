@@ -46,7 +46,10 @@ TEST_SUITE("gui/phrases") {
 
     TEST_CASE("the hand of a range of closures is said with both ends") {
         const horn::Note f4{65, 0}; // three-quarters to full stop (common practice, no source)
-        CHECK(hand_words(f4) == "three-quarters to full stop");
+        CHECK(hand_words(f4) == "\xC2\xBE to full stop");
+        const horn::Note b_flat4{
+            70, -1}; // partial 7 with the hand drawn out: naturalhorn.com, z8perf_tech
+        CHECK(hand_words(b_flat4) == "open, drawn back");
         CHECK(hand_signs(f4) == "\xC2\xBE +");
         const horn::Note c5{72, 0};
         CHECK(hand_words(c5) == "open");
