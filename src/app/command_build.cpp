@@ -142,7 +142,12 @@ Result<int> build(const BuildOptions& options) {
     instrument::BuildRequest request;
     request.target = {*key, horn->a4_hz, horn->air};
     request.tolerance_cents = options.tolerance_cents;
-    request.most_between = options.most_between.value_or(horn->lengths.most_pieces_between);
+    const auto most = instrument::checked_most_between(
+        horn->lengths, options.most_between.value_or(horn->lengths.most_pieces_between));
+    if (!most) {
+        return tl::unexpected(most.error());
+    }
+    request.most_between = *most;
     request.from = *from;
     request.most_ways = options.ways;
     const instrument::BuildAnswer answer = instrument::ways_to_build(horn->lengths, request);

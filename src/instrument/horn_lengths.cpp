@@ -349,8 +349,43 @@ double estimated_reach_m(PieceKind kind, double tape_m) noexcept {
     return 0.12;
 }
 
+double count_stacks(const HornLengths& horn, int most_between) noexcept {
+    const auto subsets = [&](std::size_t pieces) {
+        double total = 0.0;
+        double choose = 1.0;
+        for (std::size_t k = 0; k <= pieces && static_cast<int>(k) <= most_between; ++k) {
+            total += choose;
+            choose *= static_cast<double>(pieces - k) / static_cast<double>(k + 1);
+        }
+        return total;
+    };
+    const double all = subsets(horn.between.size());
+    const double bits = subsets(horn.between.size() - horn.couplers);
+    double stacks = horn.plays_without_crook ? bits : 0.0;
+    for (const HornPiece& crook : horn.crooks) {
+        stacks += crook.takes_couplers ? all : bits;
+    }
+    return stacks;
+}
+
+Result<int> checked_most_between(const HornLengths& horn, int most_between) {
+    if (most_between < 0 || count_stacks(horn, most_between) > kMostStacks) {
+        return usage_error("With up to " + std::to_string(most_between) +
+                           " pieces between crook and body there are more stacks than can be "
+                           "searched: allow fewer (most_pieces_between in the profile, "
+                           "--most-between on the command line).");
+    }
+    return most_between;
+}
+
 Result<HornLengths> settle_lengths(const Profile& profile) {
-    return Settling(profile).settle();
+    return Settling(profile).settle().and_then([&](HornLengths horn) -> Result<HornLengths> {
+        const auto most = checked_most_between(horn, horn.most_pieces_between);
+        if (!most) {
+            return failure("The profile \"" + profile.name + "\": " + most.error().message);
+        }
+        return horn;
+    });
 }
 
 } // namespace bellhand::instrument

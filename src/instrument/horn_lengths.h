@@ -42,6 +42,16 @@ struct HornLengths {
     }
 };
 
+/// More stacks than this are not searched: a profile from somebody else must not keep the program busy for minutes. The
+/// largest horn the planner promises (6 master crooks, 12 couplers, 10 bits, any number of them) has 25 million.
+inline constexpr double kMostStacks = 100e6;
+
+/// How many different stacks can be put together with at most so many couplers and bits.
+[[nodiscard]] double count_stacks(const HornLengths& horn, int most_between) noexcept;
+
+/// Errors (usage): more than `kMostStacks`.
+[[nodiscard]] Result<int> checked_most_between(const HornLengths& horn, int most_between);
+
 /// Settles every length of a profile at once.
 ///
 /// What each statement is worth: a measured pitch fixes the acoustic length of the whole assembly that sounded
@@ -50,7 +60,7 @@ struct HornLengths {
 /// there is nothing better, to 3 %. All are linear in the lengths, so weighted least squares (Gauss, 1809) with these
 /// standard deviations gives lengths and their covariance; a pitch therefore wins over a tape, a tape over a name, and
 /// what only the sum of two pieces can tell is split where the tapes say. Statements further from the result than they
-/// should be become warnings. Errors: a piece comes out without length.
+/// should be become warnings. Errors: a piece comes out without length; more stacks than can be searched.
 [[nodiscard]] Result<HornLengths> settle_lengths(const Profile& profile);
 
 /// Axial room of a piece whose reach the profile does not give: a bit is as long as its tube; a coiled crook takes

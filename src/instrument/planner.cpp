@@ -18,6 +18,9 @@ Target target_of(const Number& number, const SetList& list, const AirInHorn& air
     return target;
 }
 
+/// All different targets together; beyond it a plan would take gigabytes.
+constexpr std::size_t kMostCandidates = 2'000'000;
+
 std::vector<Candidate> stacks_in_tune(const HornLengths& horn,
                                       const Twins& twins,
                                       double target_m,
@@ -35,8 +38,11 @@ std::vector<Candidate> stacks_in_tune(const HornLengths& horn,
                 {stack,
                  static_cast<std::int32_t>(std::lround(1000.0 * reach_of_m(horn, stack))),
                  static_cast<std::int32_t>(std::lround(10.0 * std::fabs(slide.left_cents)))});
+            return list.size() <= kMostCandidates;
         });
-    std::sort(list.begin(), list.end(), stack_before);
+    if (list.size() <= kMostCandidates) {
+        std::sort(list.begin(), list.end(), stack_before);
+    }
     return list;
 }
 
@@ -44,6 +50,7 @@ struct Gathered {
     Candidates candidates;
     std::vector<Target> target_of_step;
     std::vector<double> length_of_step_m;
+    std::size_t found = 0; ///< candidates so far
 };
 
 Gathered gather(const HornLengths& horn,
@@ -181,6 +188,9 @@ Result<Plan> plan_set_list(const HornLengths& horn,
     if (!(request.tolerance_cents >= 0.0 && request.tolerance_cents <= 100.0)) {
         return usage_error("The tolerance must lie between 0 and 100 cents.");
     }
+    if (const auto most = checked_most_between(horn, request.most_between); !most) {
+        return tl::unexpected(most.error());
+    }
     const Twins twins = find_twins(horn, request.from ? request.from->between : 0);
     const Gathered gathered = gather(horn, twins, list, air, request);
     Plan plan;
@@ -189,6 +199,10 @@ Result<Plan> plan_set_list(const HornLengths& horn,
     for (const auto& stacks : gathered.candidates.of_target) {
         plan.candidates += stacks.size();
         any = any || !stacks.empty();
+    }
+    if (plan.candidates > kMostCandidates) {
+        return failure("So many stacks are in tune that they cannot all be compared: allow fewer "
+                       "pieces between crook and body, or a smaller tolerance.");
     }
     const Weighing weighing(request.choose, horn.change_times);
     std::vector<int> choice(list.numbers.size(), -1);

@@ -62,20 +62,23 @@ public:
     }
 
     template <typename Visit>
-    void each_in(const Window& window, Visit visit) const {
+    bool each_in(const Window& window, Visit visit) const {
         for (std::size_t members = 0; members < first_.size(); ++members) {
             for (const PartSum& part : first_[members]) {
                 const std::size_t rest = static_cast<std::size_t>(most_) - members;
                 for (std::size_t others = 0; others < second_.size() && others <= rest; ++others) {
-                    match(part, second_[others], window, visit);
+                    if (!match(part, second_[others], window, visit)) {
+                        return false;
+                    }
                 }
             }
         }
+        return true;
     }
 
 private:
     template <typename Visit>
-    static void match(const PartSum& part,
+    static bool match(const PartSum& part,
                       const std::vector<PartSum>& group,
                       const Window& window,
                       Visit visit) {
@@ -86,34 +89,17 @@ private:
             [](const PartSum& sum, double length_m) { return sum.length_m < length_m; });
         for (; other != group.end() && part.length_m + other->length_m <= window.longest_m;
              ++other) {
-            visit(part.set | other->set, part.length_m + other->length_m);
+            if (!visit(part.set | other->set, part.length_m + other->length_m)) {
+                return false;
+            }
         }
+        return true;
     }
 
     int most_;
     std::vector<std::vector<PartSum>> first_;
     std::vector<std::vector<PartSum>> second_;
 };
-
-std::uint64_t subsets_up_to(std::size_t pieces, int most) {
-    std::uint64_t total = 0;
-    std::uint64_t choose = 1;
-    for (std::size_t k = 0; k <= pieces && static_cast<int>(k) <= most; ++k) {
-        total += choose;
-        choose = choose * (pieces - k) / (k + 1);
-    }
-    return total;
-}
-
-std::uint64_t count_stacks(const HornLengths& horn, int most_between) {
-    const std::uint64_t all = subsets_up_to(horn.between.size(), most_between);
-    const std::uint64_t bits = subsets_up_to(horn.between.size() - horn.couplers, most_between);
-    std::uint64_t stacks = horn.plays_without_crook ? bits : 0;
-    for (const HornPiece& crook : horn.crooks) {
-        stacks += crook.takes_couplers ? all : bits;
-    }
-    return stacks;
-}
 
 /// Smaller is better.
 auto rank_of(const HornLengths& horn, const Way& way) {
@@ -150,33 +136,34 @@ void each_stack_in_tune(const HornLengths& horn,
                         double target_m,
                         double tolerance_cents,
                         int most_between,
-                        const std::function<void(const Stack&, double)>& visit) {
+                        const std::function<bool(const Stack&, double)>& visit) {
     const double ratio = std::exp2(tolerance_cents / 1200.0);
     const Window whole{target_m / ratio - horn.slide_adds_m(horn.slide.longest_pull_m),
                        target_m * ratio};
     const Halves any(horn, true, most_between);
     const Halves bits(horn, false, most_between);
     const auto search = [&](int crook, const Halves& halves, double bare_m) {
-        halves.each_in({whole.shortest_m - bare_m, whole.longest_m - bare_m},
-                       [&](PieceSet set, double between_m) {
-                           if (twins.canonical(set)) {
-                               visit({crook, set}, bare_m + between_m);
-                           }
-                       });
+        return halves.each_in(
+            {whole.shortest_m - bare_m, whole.longest_m - bare_m},
+            [&](PieceSet set, double between_m) {
+                return !twins.canonical(set) || visit({crook, set}, bare_m + between_m);
+            });
     };
-    if (horn.plays_without_crook) {
-        search(-1, bits, horn.body_m);
+    if (horn.plays_without_crook && !search(-1, bits, horn.body_m)) {
+        return;
     }
     for (std::size_t crook = 0; crook < horn.crooks.size(); ++crook) {
-        search(static_cast<int>(crook),
-               horn.crooks[crook].takes_couplers ? any : bits,
-               horn.body_m + horn.crooks[crook].acoustic_m);
+        if (!search(static_cast<int>(crook),
+                    horn.crooks[crook].takes_couplers ? any : bits,
+                    horn.body_m + horn.crooks[crook].acoustic_m)) {
+            return;
+        }
     }
 }
 
 BuildAnswer ways_to_build(const HornLengths& horn, const BuildRequest& request) {
     BuildAnswer answer;
-    answer.stacks = count_stacks(horn, request.most_between);
+    answer.stacks = static_cast<std::uint64_t>(count_stacks(horn, request.most_between));
     const double target_m = target_length_m(request.target);
     const Twins twins = find_twins(horn, request.from ? request.from->between : 0);
     const auto better = [&](const Way& a, const Way& b) {
@@ -200,6 +187,7 @@ BuildAnswer ways_to_build(const HornLengths& horn, const BuildRequest& request) 
             best.pop();
             best.push(std::move(way));
         }
+        return true;
     };
     const auto search = [&](double tolerance_cents) {
         each_stack_in_tune(horn, twins, target_m, tolerance_cents, request.most_between, consider);

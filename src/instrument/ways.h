@@ -67,13 +67,13 @@ struct BuildAnswer {
 /// Acoustic length that the target asks for.
 [[nodiscard]] double target_length_m(const Target& target) noexcept;
 
-/// Calls `visit` for every stack within tolerance of the target length, one of each set of equal stacks. The order is
-/// not specified.
+/// Calls `visit` for every stack within tolerance of the target length, one of each set of equal stacks, until it
+/// returns false. The order is not specified.
 void each_stack_in_tune(const HornLengths& horn,
                         const Twins& twins,
                         double target_m,
                         double tolerance_cents,
                         int most_between,
-                        const std::function<void(const Stack&, double pushed_in_m)>& visit);
+                        const std::function<bool(const Stack&, double pushed_in_m)>& visit);
 
 } // namespace bellhand::instrument

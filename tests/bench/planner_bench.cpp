@@ -105,6 +105,7 @@ Candidates gather(const HornLengths& horn, const Twins& twins, const SetList& li
         candidates.of_target.emplace_back();
         each_stack_in_tune(horn, twins, target_m, 5.0, 5, [&](const Stack& stack, double) {
             candidates.of_target.back().push_back({stack, 0, 0});
+            return true;
         });
         std::sort(
             candidates.of_target.back().begin(), candidates.of_target.back().end(), stack_before);

@@ -436,6 +436,30 @@ TEST_SUITE("instrument/planner") {
         CHECK(plan->packed == std::vector<std::string>{"F"});
     }
 
+    TEST_CASE("a question too large to be answered whole is refused, not answered in part") {
+        std::mt19937 random(1);
+        HornLengths horn = random_horn(random, 20, 16, 16);
+        for (HornPiece& crook : horn.crooks) {
+            crook.takes_couplers = true;
+        }
+        CHECK(count_stacks(horn, 1) >= 20 * 33);
+        CHECK_FALSE(checked_most_between(horn, 32).has_value());
+        CHECK(checked_most_between(horn, 4).has_value());
+        PlanRequest request;
+        request.most_between = 32;
+        const SetList list = random_list(random, 3);
+        const auto plan = plan_set_list(horn, list, kAir, request);
+        REQUIRE_FALSE(plan.has_value());
+        CHECK(plan.error().message.find("allow fewer") != std::string::npos);
+        // A slide of 30 cm brings almost everything in tune: more candidates than can be compared.
+        request.most_between = 6;
+        request.tolerance_cents = 100.0;
+        horn.slide.longest_pull_m = 0.3;
+        const auto wide = plan_set_list(horn, random_list(random, 12), kAir, request);
+        REQUIRE_FALSE(wide.has_value());
+        CHECK(wide.error().message.find("smaller tolerance") != std::string::npos);
+    }
+
     TEST_CASE("a change longer than its rest is marked") {
         HornLengths horn;
         horn.body_m = 2.5;
