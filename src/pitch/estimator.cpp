@@ -119,6 +119,16 @@ private:
                 begin_age = now.changed_age;
             }
             const double hz = now.live_omega * to_hz;
+            const double age = follower_.change_age();
+            if (age > 0.0 && hops_ % 2 == 0) {
+                const NoteFinder::Finding found =
+                    finder_.find_after(history_, hz, age / inner_hz_, prior_);
+                if (found.horn && !near(found.pitch.f0_hz, hz)) {
+                    begin(found.pitch, static_cast<std::size_t>(age));
+                    begins = true;
+                    begin_age = age;
+                }
+            }
             if (now.doubtful ||
                 (hops_ % kSupervise_hops == 0 &&
                  follower_.usable() > kSettled * NoteFinder::span_s(hz) * inner_hz_))
@@ -173,16 +183,15 @@ private:
                 noise_power_ < 0.0 ? power : noise_power_ + 0.02 * (power - noise_power_);
             return false;
         }
-        begin(found.pitch);
+        begin(found.pitch, finder_.reach());
         return true;
     }
 
-    void begin(const PitchCandidate& pitch) noexcept {
+    void begin(const PitchCandidate& pitch, std::size_t usable) noexcept {
         confidence_ = static_cast<float>(std::clamp(pitch.explained, 0.0, 1.0));
         doubts_ = 0;
         rival_hz_ = 0.0;
-        follower_.start(
-            history_, 2.0 * std::numbers::pi * pitch.f0_hz / inner_hz_, finder_.reach());
+        follower_.start(history_, 2.0 * std::numbers::pi * pitch.f0_hz / inner_hz_, usable);
     }
 
     static bool near(double a, double b) noexcept {
@@ -205,7 +214,7 @@ private:
         }
         // Another pitch must be found twice.
         if (near(found.pitch.f0_hz, rival_hz_) && found.horn) {
-            begin(found.pitch);
+            begin(found.pitch, finder_.reach());
             return;
         }
         rival_hz_ = found.pitch.f0_hz;

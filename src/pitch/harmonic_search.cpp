@@ -247,13 +247,40 @@ bool HarmonicSearch::fills_in(const PitchCandidate& lower,
     };
     double both = 0.0;
     double extra = 0.0;
+    std::array<double, kMostTeeth + 2> own{};   // lines of the lower comb
+    std::array<double, kMostTeeth + 2> upper{}; // lines of the higher comb
     for (const SpectralPeak& peak : spectrum_.peaks()) {
         if (peak.hz > band_hz_ || !on(peak.hz, lower.f0_hz))
             continue;
         both += peak.power;
-        if (!on(peak.hz, higher.f0_hz))
+        const auto place = [&peak](double f0_hz) {
+            return static_cast<std::size_t>(
+                std::clamp(std::round(peak.hz / f0_hz), 1.0, kMostTeeth + 1.0));
+        };
+        own[place(lower.f0_hz)] = peak.power;
+        if (on(peak.hz, higher.f0_hz))
+            upper[place(higher.f0_hz)] = peak.power;
+        else
             extra += peak.power;
     }
+    // Between two neighbouring lines of the higher comb every tooth of the lower one must sound.
+    double around = 0.0;
+    double filled = 0.0;
+    for (int m = 2; m < kMostTeeth; ++m) {
+        const double hz = m * lower.f0_hz;
+        const double at = hz / higher.f0_hz;
+        if (at < 1.0 || at >= kMostTeeth || on(hz, higher.f0_hz))
+            continue;
+        const auto l = static_cast<std::size_t>(at);
+        const double weight = std::min(upper[l], upper[l + 1]);
+        if (static_cast<double>(kHidden * spectrum_.floor_at(hz)) > kFarBelow * weight)
+            continue;
+        around += weight;
+        if (own[static_cast<std::size_t>(m)] >= kFarBelow * weight)
+            filled += weight;
+    }
+    if (filled < kFilledIn * around)
+        return false;
     return extra > kExtra * both;
 }
 
@@ -268,9 +295,12 @@ double HarmonicSearch::prior_bonus(double f0_hz, const PitchPrior& prior) noexce
 
 PitchCandidate HarmonicSearch::best(std::span<const float> x,
                                     double previous_hz,
-                                    const PitchPrior& prior) noexcept {
+                                    const PitchPrior& prior,
+                                    double without_hz) noexcept {
     if (!spectrum_.look(x))
         return {};
+    if (without_hz > 0.0)
+        spectrum_.leave_out(without_hz);
     collect(previous_hz);
     std::array<PitchCandidate, kMostCandidates> weighed{};
     double most = 0.0;

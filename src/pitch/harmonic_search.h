@@ -43,9 +43,12 @@ public:
     /// Samples that `best` wants to see.
     [[nodiscard]] int window() const noexcept { return spectrum_.window(); }
 
-    /// `x`: the newest window() samples. `previous_hz`: the pitch followed so far, 0 if none.
-    [[nodiscard]] PitchCandidate
-    best(std::span<const float> x, double previous_hz, const PitchPrior& prior) noexcept;
+    /// `x`: the newest window() samples. `previous_hz`: the pitch followed so far, 0 if none. `without_hz`: a pitch whose
+    /// lines are left out of account, 0 if none.
+    [[nodiscard]] PitchCandidate best(std::span<const float> x,
+                                      double previous_hz,
+                                      const PitchPrior& prior,
+                                      double without_hz = 0.0) noexcept;
 
     [[nodiscard]] const Spectrum& spectrum() const noexcept { return spectrum_; }
 

@@ -10,6 +10,11 @@ constexpr double kWindow_s = 0.0853;
 constexpr double kLowest_hz = 60.0;
 constexpr double kHighest_hz = 1680.0;
 
+constexpr double kQuickWindow_s = 0.0427;
+constexpr double kQuickLowest_hz = 110.0;
+constexpr double kQuickAbove_hz =
+    140.0; // under this its lines are too wide to leave an old note out
+
 constexpr double kDeepWindow_s = 0.2;
 constexpr double kDeepLowest_hz = 26.0;
 constexpr double kDeepHighest_hz = 420.0;
@@ -23,6 +28,10 @@ constexpr double kPurityClear = 40.0, kPurity = 9.0, kPurityOn = 6.0, kPurityMov
 constexpr double kExplained = 0.14, kExplainedOn = 0.03;
 constexpr double kRepeats = 0.93; // a pitch that moves blurs its lines but still repeats
 constexpr double kFilled = 0.6;
+// While an old note rings on, with its lines left out.
+constexpr double kContrastAfter = 8.0, kLinesAfter = 0.6, kPurityAfter = 6.0, kExplainedAfter = 0.4;
+constexpr int kFirstAfter = 3;
+constexpr double kAfterQuick = 0.9, kAfterMain = 0.8; // share of a window that must have passed
 // The deep search must not take a chord for a harmonic series with holes on a root that nobody plays.
 constexpr double kDeepFilled = 0.8;
 constexpr int kDeepFirst = 6;
@@ -75,6 +84,7 @@ int deep_factor(double rate_hz) noexcept {
 
 NoteFinder::NoteFinder(double sample_rate_hz)
     : main_(sample_rate_hz, kWindow_s, kLowest_hz, kHighest_hz),
+      quick_(sample_rate_hz, kQuickWindow_s, kQuickLowest_hz, kHighest_hz),
       low_pass_(deep_factor(sample_rate_hz)),
       deep_(sample_rate_hz / deep_factor(sample_rate_hz),
             kDeepWindow_s,
@@ -129,6 +139,24 @@ NoteFinder::Finding NoteFinder::check(const History& history,
     const Finding found = judge(
         main_.best(history.newest(static_cast<std::size_t>(main_.window())), 0.0, prior), 0.0);
     return found.horn ? found : low;
+}
+
+NoteFinder::Finding NoteFinder::find_after(const History& history,
+                                           double old_hz,
+                                           double age_s,
+                                           const PitchPrior& prior) noexcept {
+    const bool early = age_s < kAfterMain * kWindow_s;
+    if (early && (age_s < kAfterQuick * kQuickWindow_s || old_hz < kQuickAbove_hz))
+        return {};
+    HarmonicSearch& search = early ? quick_ : main_;
+    const PitchCandidate c =
+        search.best(history.newest(static_cast<std::size_t>(search.window())), 0.0, prior, old_hz);
+    Finding out;
+    out.pitch = c;
+    out.horn = c.f0_hz > 0.0 && c.contrast > kContrastAfter && c.lines > kLinesAfter &&
+               c.purity > kPurityAfter && c.explained > kExplainedAfter && c.filled > kFilled &&
+               c.first <= kFirstAfter && !hum_like(c);
+    return out;
 }
 
 double NoteFinder::span_s(double followed_hz) noexcept {

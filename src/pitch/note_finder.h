@@ -39,11 +39,18 @@ public:
                                 double repeats,
                                 const PitchPrior& prior) noexcept;
 
+    /// A note that began not long ago while `old_hz` still rings in the room; `age_s` since the old one ceased to be all.
+    [[nodiscard]] Finding find_after(const History& history,
+                                     double old_hz,
+                                     double age_s,
+                                     const PitchPrior& prior) noexcept;
+
     /// How much of the newest sound `check` looks at for a pitch, in seconds.
     [[nodiscard]] static double span_s(double followed_hz) noexcept;
 
 private:
     HarmonicSearch main_;
+    HarmonicSearch quick_;
     dsp::Decimator low_pass_;
     HarmonicSearch deep_;
     History deep_history_;

@@ -26,9 +26,16 @@ constexpr double kRefer_rad =
 constexpr double kJump = 0.05; // mismatch that counts as a jump, above the usual
 constexpr double kUsualTimes = 4.0;
 constexpr double kAccept = 0.12; // mismatch under which a new period is believed
+constexpr double kClean = 0.04;
+
 constexpr double kStillFits = 0.25;
+constexpr double kDeepestFall =
+    3.0; // two notes together repeat with a common multiple of their periods
+constexpr double kMuchBetter = 2.0;
+constexpr double kAudible = 0.03;
+constexpr double kSustained = 0.6;
 constexpr double kSamePitch_cents = 20.0;
-constexpr double kGiveUp_s = 0.070;
+constexpr double kGiveUp_s = 0.130;
 
 double cents_between(double a, double b) noexcept {
     return kCents * std::log(a / b);
@@ -40,8 +47,8 @@ constexpr double kLeastScale = 0.7;
 constexpr double kChance = 0.4; // share of the variance by which the averages stray by chance
 constexpr double kUnseenBend = 0.28;
 constexpr double kUnseenJitter =
-    0.06; // share of the live reading's surprise that the judged one has too
-          // error of the quick window where it differs by one from the patient one
+    0.015; // share of the live reading's surprise that the judged one has too
+           // error of the quick window where it differs by one from the patient one
 constexpr double kCalm = 0.07; // pace of the averages that keep deviations true
 
 // How far a long window may be trusted that differs by `gap` from a short one within it: their difference should be
@@ -157,16 +164,6 @@ void NoteFollower::watch(const History& history) noexcept {
     noise_power_ += kPace * (hop.difference / (2.0 * hop_) - noise_power_);
 }
 
-bool NoteFollower::still_fits(std::span<const float> x,
-                              std::size_t usable,
-                              double lag) const noexcept {
-    const std::size_t whole = static_cast<std::size_t>(lag);
-    if (usable < whole + static_cast<std::size_t>(hop_))
-        return false;
-    const std::size_t count = std::min(usable - whole, whole + static_cast<std::size_t>(hop_));
-    return match_period(x, x.size(), count, lag).ratio() < kStillFits;
-}
-
 void NoteFollower::look_for_change(const History& history) noexcept {
     const double old_lag = 2.0 * std::numbers::pi / out_.live_omega;
     const auto x = history.newest(history.length());
@@ -177,15 +174,25 @@ void NoteFollower::look_for_change(const History& history) noexcept {
     const auto least = static_cast<std::size_t>(std::max(0.0035 * rate_hz_, 0.42 * old_lag));
     const ShortPeriod found =
         find_short_period(x, usable, shortest, longest, least, old_lag, scratch_);
-    const double accept = std::max(kAccept, 2.0 * usual_ratio_);
+    const double accept = std::max(kClean, 2.0 * usual_ratio_);
     if (found.lag > 0.0 && found.ratio < accept) {
         const double omega = 2.0 * std::numbers::pi / found.lag;
+        // How the old period fits the very samples that the new one fits. Other sounds that set in do not end the
+        // note, and every multiple of a period fits as well as the period.
+        const Mismatch old = match_period(x, x.size(), found.count, old_lag);
         const double multiple = std::round(found.lag / old_lag);
         const bool same = multiple >= 1.0 &&
                           std::abs(cents_between(found.lag, multiple * old_lag)) < kSamePitch_cents;
-        // Other sounds that set in do not end the note: then its own period still fits nearly as before. A fall to a
-        // half or a third of the pitch is real only if the old period fits badly.
-        if (same && (multiple == 1.0 || still_fits(x, usable, old_lag))) {
+        const bool fits =
+            old.ratio() < (same ? kStillFits : kAccept) || old.ratio() < kMuchBetter * found.ratio;
+        // A click dies away within periods, and lost packets leave silence: neither is a note.
+        const Mismatch now = match_period(x, x.size(), found.count, found.lag);
+        const bool sustained = now.newer > kSustained * (now.energy - now.newer) &&
+                               now.newer > kAudible * (out_.tone_power + noise_power_) *
+                                               static_cast<double>(found.count);
+        if (!sustained)
+            return;
+        if ((same && (multiple == 1.0 || multiple > kDeepestFall)) || fits) {
             changing_ = false;
             fit(history);
             return;

@@ -43,6 +43,9 @@ public:
     /// One hop later.
     const Following& advance(const History& history) noexcept;
 
+    /// Samples since the sound ceased to repeat with the pitch, 0 while it does.
+    [[nodiscard]] double change_age() const noexcept { return changing_ ? change_age_ : 0.0; }
+
     /// Samples since the note began or jumped.
     [[nodiscard]] double usable() const noexcept { return usable_; }
 
@@ -55,8 +58,7 @@ private:
     void refer(const History& history, double omega) noexcept;
     void watch(const History& history) noexcept;
     void look_for_change(const History& history) noexcept;
-    [[nodiscard]] bool
-    still_fits(std::span<const float> x, std::size_t usable, double lag) const noexcept;
+
     void fit(const History& history) noexcept;
     void compare(double judged, double judged_variance, double age) noexcept;
     void match_only(const History& history) noexcept;

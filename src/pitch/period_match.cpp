@@ -82,16 +82,20 @@ match_period(std::span<const float> x, std::size_t end, std::size_t count, doubl
     const float* past = x.data() + whole - (kHalf - 1);
     const float* now = x.data() + (end - count);
     float difference = 0.0F;
-    float energy = 0.0F;
+    float newer = 0.0F;
+    float older = 0.0F;
     for (std::size_t n = 0; n < count; ++n) {
         float earlier = 0.0F;
         for (std::size_t k = 0; k < taps.size(); ++k)
             earlier += taps[k] * past[n + k];
         const float d = now[n] - earlier;
         difference += d * d;
-        energy += now[n] * now[n] + earlier * earlier;
+        newer += now[n] * now[n];
+        older += earlier * earlier;
     }
-    return {static_cast<double>(difference), static_cast<double>(energy)};
+    return {static_cast<double>(difference),
+            static_cast<double>(newer + older),
+            static_cast<double>(newer)};
 }
 
 namespace {
@@ -187,7 +191,9 @@ ShortPeriod find_short_period(std::span<const float> x,
             cost += 0.01 * std::abs(std::log2(valley.lag / expected));
         if (cost < best) {
             best = cost;
-            out = {valley.lag, std::max(valley.ratio, 0.0)};
+            out = {valley.lag,
+                   std::max(valley.ratio, 0.0),
+                   std::min(usable - lag, std::max(least, lag + lag / 4))};
         }
     }
     return out;

@@ -8,6 +8,7 @@ namespace bellhand::pitch {
 struct Mismatch {
     double difference = 0.0;
     double energy = 0.0;
+    double newer = 0.0; ///< energy of the newer stretch alone
 
     /// 0: repeats exactly, 1: nothing in common.
     [[nodiscard]] double ratio() const noexcept { return energy > 0.0 ? difference / energy : 1.0; }
@@ -20,8 +21,9 @@ match_period(std::span<const float> x, std::size_t end, std::size_t count, doubl
 
 /// What a search for the period in a very short stretch found.
 struct ShortPeriod {
-    double lag = 0.0;   ///< samples, 0: none
-    double ratio = 1.0; ///< mismatch there
+    double lag = 0.0;      ///< samples, 0: none
+    double ratio = 1.0;    ///< mismatch there
+    std::size_t count = 0; ///< samples compared
 };
 
 /// Shortest period that the newest `usable` samples of `x` repeat with, from little more than one and a half periods

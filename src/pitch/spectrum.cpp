@@ -75,10 +75,33 @@ bool Spectrum::look(std::span<const float> x) noexcept {
     peak_count_ = 0;
     if (!(energy > 1e-12F))
         return false;
-    scale_ = 2.0 / (window_sum_ * static_cast<double>(energy));
+    energy_ = static_cast<double>(energy);
+    scale_ = 2.0 / (window_sum_ * energy_);
     find_floor();
     find_peaks();
     return true;
+}
+
+void Spectrum::leave_out(double f0_hz) noexcept {
+    double before = 0.0;
+    for (float p : power_)
+        before += static_cast<double>(p);
+    const double bin = bin_hz();
+    const double half = std::min(4.0 * bin, 0.4 * f0_hz); // the main lobe of the window
+    for (double hz = f0_hz; hz < rate_hz_ / 2.0; hz += f0_hz) {
+        const double reach = half + 0.002 * hz;
+        const auto first = static_cast<std::size_t>(std::max(0.0, (hz - reach) / bin + 0.5));
+        const auto last =
+            std::min(static_cast<std::size_t>((hz + reach) / bin + 0.5), power_.size() - 1);
+        for (std::size_t k = first; k <= last; ++k)
+            power_[k] = 0.0F;
+    }
+    double after = 0.0;
+    for (float p : power_)
+        after += static_cast<double>(p);
+    if (before > 0.0 && after > 0.0)
+        scale_ = 2.0 / (window_sum_ * energy_ * after / before);
+    find_peaks();
 }
 
 void Spectrum::look_at_lags() noexcept {

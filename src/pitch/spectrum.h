@@ -30,6 +30,9 @@ public:
     /// `x`: window() samples. Returns false for silence.
     bool look(std::span<const float> x) noexcept;
 
+    /// Leave out the lines of a known pitch: what remains is taken for the whole sound from here on.
+    void leave_out(double f0_hz) noexcept;
+
     /// Power at any frequency, straight lines between bins. 0 beyond half the sample rate.
     [[nodiscard]] float power_at(double hz) const noexcept;
     [[nodiscard]] float floor_at(double hz) const noexcept;
@@ -67,6 +70,7 @@ private:
     std::size_t peak_count_ = 0;
     double window_sum_ = 0.0;
     double scale_ = 0.0;
+    double energy_ = 0.0;
 };
 
 } // namespace bellhand::pitch
