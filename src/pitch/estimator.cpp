@@ -120,9 +120,9 @@ private:
             }
             const double hz = now.live_omega * to_hz;
             const double age = follower_.change_age();
-            if (age > 0.0 && hops_ % 2 == 0) {
+            if (age > 0.0) {
                 const NoteFinder::Finding found =
-                    finder_.find_after(history_, hz, age / inner_hz_, prior_);
+                    finder_.find_after(history_, hz, age / inner_hz_, hops_ % 2 != 0, prior_);
                 if (found.horn && !near(found.pitch.f0_hz, hz)) {
                     begin(found.pitch, static_cast<std::size_t>(age));
                     begins = true;

@@ -12,8 +12,9 @@ constexpr double kHighest_hz = 1680.0;
 
 constexpr double kQuickWindow_s = 0.0427;
 constexpr double kQuickLowest_hz = 110.0;
-constexpr double kQuickAbove_hz =
-    140.0; // under this its lines are too wide to leave an old note out
+// Under these the lines are too wide to leave an old note out.
+constexpr double kQuickAbove_hz = 150.0;
+constexpr double kMainAbove_hz = 95.0;
 
 constexpr double kDeepWindow_s = 0.2;
 constexpr double kDeepLowest_hz = 26.0;
@@ -30,7 +31,7 @@ constexpr double kRepeats = 0.93; // a pitch that moves blurs its lines but stil
 constexpr double kFilled = 0.6;
 // While an old note rings on, with its lines left out.
 constexpr double kContrastAfter = 8.0, kLinesAfter = 0.6, kPurityAfter = 6.0, kExplainedAfter = 0.4;
-constexpr int kFirstAfter = 3;
+constexpr int kFirstAfter = 4;
 constexpr double kAfterQuick = 0.9, kAfterMain = 0.8; // share of a window that must have passed
 // The deep search must not take a chord for a harmonic series with holes on a root that nobody plays.
 constexpr double kDeepFilled = 0.8;
@@ -144,9 +145,11 @@ NoteFinder::Finding NoteFinder::check(const History& history,
 NoteFinder::Finding NoteFinder::find_after(const History& history,
                                            double old_hz,
                                            double age_s,
+                                           bool odd,
                                            const PitchPrior& prior) noexcept {
-    const bool early = age_s < kAfterMain * kWindow_s;
-    if (early && (age_s < kAfterQuick * kQuickWindow_s || old_hz < kQuickAbove_hz))
+    const bool early = odd || age_s < kAfterMain * kWindow_s;
+    if (old_hz < kMainAbove_hz ||
+        (early && (age_s < kAfterQuick * kQuickWindow_s || old_hz < kQuickAbove_hz)))
         return {};
     HarmonicSearch& search = early ? quick_ : main_;
     const PitchCandidate c =

@@ -40,9 +40,11 @@ public:
                                 const PitchPrior& prior) noexcept;
 
     /// A note that began not long ago while `old_hz` still rings in the room; `age_s` since the old one ceased to be all.
+    /// `odd`: look at a short stretch even where a longer one would do; asked in turn, the first to see it wins.
     [[nodiscard]] Finding find_after(const History& history,
                                      double old_hz,
                                      double age_s,
+                                     bool odd,
                                      const PitchPrior& prior) noexcept;
 
     /// How much of the newest sound `check` looks at for a pitch, in seconds.

@@ -30,7 +30,7 @@ constexpr double kClean = 0.04;
 
 constexpr double kStillFits = 0.25;
 constexpr double kDeepestFall =
-    3.0; // two notes together repeat with a common multiple of their periods
+    3.5; // two notes together repeat with a common multiple of their periods
 constexpr double kMuchBetter = 2.0;
 constexpr double kAudible = 0.03;
 constexpr double kSustained = 0.6;
@@ -170,7 +170,7 @@ void NoteFollower::look_for_change(const History& history) noexcept {
     const auto usable = static_cast<std::size_t>(change_age_);
     const auto shortest = static_cast<std::size_t>(rate_hz_ / kHighest_hz);
     const auto longest = static_cast<std::size_t>(
-        std::min(rate_hz_ / kLowest_hz, static_cast<double>(scratch_.size() - 2)));
+        std::min(kDeepestFall * old_lag, static_cast<double>(scratch_.size() - 2)));
     const auto least = static_cast<std::size_t>(std::max(0.0035 * rate_hz_, 0.42 * old_lag));
     const ShortPeriod found =
         find_short_period(x, usable, shortest, longest, least, old_lag, scratch_);
@@ -183,8 +183,12 @@ void NoteFollower::look_for_change(const History& history) noexcept {
         const double multiple = std::round(found.lag / old_lag);
         const bool same = multiple >= 1.0 &&
                           std::abs(cents_between(found.lag, multiple * old_lag)) < kSamePitch_cents;
-        const bool fits =
-            old.ratio() < (same ? kStillFits : kAccept) || old.ratio() < kMuchBetter * found.ratio;
+        // The old period fits any new one that goes into it, too.
+        const double part = std::round(old_lag / found.lag);
+        const bool upward =
+            part >= 2.0 && std::abs(cents_between(part * found.lag, old_lag)) < kSamePitch_cents;
+        const bool fits = !upward && (old.ratio() < (same ? kStillFits : kAccept) ||
+                                      old.ratio() < kMuchBetter * found.ratio);
         // A click dies away within periods, and lost packets leave silence: neither is a note.
         const Mismatch now = match_period(x, x.size(), found.count, found.lag);
         const bool sustained = now.newer > kSustained * (now.energy - now.newer) &&
@@ -192,7 +196,7 @@ void NoteFollower::look_for_change(const History& history) noexcept {
                                                static_cast<double>(found.count);
         if (!sustained)
             return;
-        if ((same && (multiple == 1.0 || multiple > kDeepestFall)) || fits) {
+        if ((same && multiple == 1.0) || fits) {
             changing_ = false;
             fit(history);
             return;
