@@ -1,10 +1,11 @@
 #!/usr/bin/env python3
 """Measures the ear: our estimator and its peers over signals of known pitch, one table, same files, same run.
 
-    tests/bench/ear.py [--build build/release] [--work FOLDER] [--set shared] [--set second] [--peers all|fast|none]
+    tests/bench/ear.py [--build build/release] [--work FOLDER] [--set shared] [--set second] [--set fresh] [--peers all|fast|none]
                        [--brief] [--worst N] [--fresh] [--crook F --a4 440]
 
-Sets: `second` is made by make_signals; `shared` by the shared pitch bench, where $BELLHAND_SHARED (else ../shared beside
+Sets: `second` is made by make_signals; `fresh` likewise from the seed of $BELLHAND_EAR_SEED (else today's date), so that
+nobody can have tuned anything on it; `shared` by the shared pitch bench, where $BELLHAND_SHARED (else ../shared beside
 the repository) has one. Peers: aubio (yinfast, yinfft; with `all` also yin and mcomb) and Praat; one that is not
 installed is left out, and that is said. Peers' readings are kept in the work folder until the signals change; ours are
 always made anew. Columns of the table: judged = the value for the score and the log, live = the value for the eye.
@@ -27,7 +28,7 @@ def arguments():
     p = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     p.add_argument("--build", default=os.path.join(ROOT, "build", "release"))
     p.add_argument("--work", default=os.path.join(os.environ.get("TMPDIR", "/tmp"), "bellhand-ear"))
-    p.add_argument("--set", action="append", dest="sets", choices=["shared", "second"])
+    p.add_argument("--set", action="append", dest="sets", choices=["shared", "second", "fresh"])
     p.add_argument("--peers", default="all", choices=["all", "fast", "none"])
     p.add_argument("--worst", type=int, default=0, help="list our N worst files of each kind")
     p.add_argument("--brief", action="store_true", help="only the figures that have a goal")
@@ -48,12 +49,13 @@ def run(command, **more):
 def make_set(name, folder, tools):
     """Makes the signals when they are missing or older than their generator. False when they cannot be had."""
     manifest = os.path.join(folder, "manifest.csv")
-    if name == "second":
+    if name in ("second", "fresh"):
+        seed = "" if name == "second" else os.environ.get("BELLHAND_EAR_SEED", time.strftime("%Y-%m-%d"))
         generator = os.path.join(tools, "make_signals")
         if not os.path.exists(manifest) or os.path.getmtime(manifest) < os.path.getmtime(generator):
             shutil.rmtree(folder, ignore_errors=True)
             os.makedirs(folder)
-            print(run([generator, folder, os.path.join(shared_folder(), "audio", "harmonics.csv")]).strip())
+            print(run([generator, folder, os.path.join(shared_folder(), "audio", "harmonics.csv"), "", seed]).strip())
     else:
         bench = os.path.join(shared_folder(), "pitchbench", "bench.sh")
         if not os.path.exists(bench):

@@ -2,9 +2,10 @@
 // millisecond, 0 = no tone), FOLDER/manifest.csv. Layout and column meanings are those of the shared pitch bench, with
 // the sample rate as one more column, so that one scorer reads both.
 //
-// usage: make_signals FOLDER [harmonics.csv [ONLY]]
+// usage: make_signals FOLDER [harmonics.csv [ONLY [SEED]]]
 //   harmonics.csv   measured levels of recorded horn tones: adds tones with real spectra
-//   ONLY            make only signals whose name contains this
+//   ONLY            make only signals whose name contains this ("" = all)
+//   SEED            any text: another set of the same kinds
 #include "bench/make_signals/catalogue.h"
 
 #include <cstdio>
@@ -12,8 +13,8 @@
 
 int main(int argc, char** argv) {
     using namespace bellhand::test;
-    if (argc < 2 || argc > 4) {
-        std::fprintf(stderr, "usage: make_signals FOLDER [harmonics.csv [ONLY]]\n");
+    if (argc < 2 || argc > 5) {
+        std::fprintf(stderr, "usage: make_signals FOLDER [harmonics.csv [ONLY [SEED]]]\n");
         return 2;
     }
     const auto measured = argc > 2 ? read_measured_tones(argv[2]) : std::vector<MeasuredTone>{};
@@ -22,7 +23,7 @@ int main(int argc, char** argv) {
             stderr,
             "no measured horn spectra (harmonics.csv): tones with real spectra are left out\n");
     }
-    Catalogue all(argv[1], argc > 3 ? argv[3] : "");
+    Catalogue all(argv[1], argc > 3 ? argv[3] : "", argc > 4 ? argv[4] : "");
     steady_tones(all, measured);
     living_tones(all, measured);
     note_changes(all);

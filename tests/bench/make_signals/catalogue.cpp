@@ -7,8 +7,8 @@
 
 namespace bellhand::test {
 
-Catalogue::Catalogue(std::string folder, std::string only)
-    : folder_(std::move(folder)), only_(std::move(only)) {
+Catalogue::Catalogue(std::string folder, std::string only, std::string seed)
+    : folder_(std::move(folder)), only_(std::move(only)), seed_(std::move(seed)) {
     std::filesystem::create_directories(folder_ + "/wav");
     std::filesystem::create_directories(folder_ + "/truth");
     manifest_ = std::fopen((folder_ + "/manifest.csv").c_str(), "w");

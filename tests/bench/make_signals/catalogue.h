@@ -31,8 +31,9 @@ struct Entry {
 /// A folder of signals being filled.
 class Catalogue {
 public:
-    /// Only signals whose name contains `only` are wanted. Ends the program when the folder cannot be written.
-    Catalogue(std::string folder, std::string only);
+    /// Only signals whose name contains `only` are wanted. Another `seed` makes another set of the same kinds: other
+    /// pitches, spectra and noise. Ends the program when the folder cannot be written.
+    Catalogue(std::string folder, std::string only, std::string seed);
     Catalogue(const Catalogue&) = delete;
     Catalogue& operator=(const Catalogue&) = delete;
     ~Catalogue() { std::fclose(manifest_); }
@@ -40,6 +41,7 @@ public:
     [[nodiscard]] bool wants(const std::string& name) const {
         return name.find(only_) != std::string::npos;
     }
+    [[nodiscard]] std::string seeded(const std::string& name) const { return seed_ + name; }
     /// Writes sound, truth and manifest line. Ends the program when that fails.
     void put(const Entry& entry, const Samples& samples, const std::vector<double>& truth);
     [[nodiscard]] int count() const { return count_; }
@@ -48,6 +50,7 @@ public:
 private:
     std::string folder_;
     std::string only_;
+    std::string seed_;
     std::FILE* manifest_ = nullptr;
     int count_ = 0;
     double seconds_ = 0.0;
@@ -67,7 +70,7 @@ void disturbed(Catalogue& all, Entry e, Timbre timbre, Disturb disturb) {
     if (!all.wants(e.name)) {
         return;
     }
-    Random random(e.name);
+    Random random(all.seeded(e.name));
     e.profile = timbre_name(timbre);
     e.f1_hz = e.f0_hz;
     e.on_s = 0.2;

@@ -18,9 +18,9 @@ void rooms(Catalogue& all) {
          1.2}, // bare stairway, microphone far away
         {{14.0, 9.0, 6.0}, {4.0, 3.5, 1.3}, {6.2, 4.4, 1.6}, 1.5}, // church
     }};
-    const auto pitches = ladder(75.0, 900.0, 6, "room pitches");
+    const auto pitches = ladder(75.0, 900.0, 6, all.seeded("room pitches"));
     for (std::size_t r = 0; r < kRooms.size(); ++r) {
-        Random room_random("room " + std::to_string(r));
+        Random room_random(all.seeded("room " + std::to_string(r)));
         const Samples response = impulse_response(kRooms[r], kRateHz, room_random);
         for (const Timbre timbre : {Timbre::open, Timbre::stopped}) {
             for (std::size_t i = 0; i < pitches.size(); ++i) {
@@ -29,7 +29,7 @@ void rooms(Catalogue& all) {
                 if (!all.wants(e.name)) {
                     continue;
                 }
-                Random random(e.name);
+                Random random(all.seeded(e.name));
                 e.kind = "reverb";
                 e.profile = timbre_name(timbre);
                 e.snr_db = 40.0;
@@ -58,8 +58,8 @@ void rooms(Catalogue& all) {
 
 /// Disturbances of a held tone.
 void disturbed_tones(Catalogue& all) {
-    const auto pitches = ladder(62.0, 1150.0, 10, "trouble pitches");
-    const auto low = ladder(44.0, 260.0, 10, "low pitches");
+    const auto pitches = ladder(62.0, 1150.0, 10, all.seeded("trouble pitches"));
+    const auto low = ladder(44.0, 260.0, 10, all.seeded("low pitches"));
     for (const Timbre timbre : {Timbre::open, Timbre::stopped}) {
         for (std::size_t i = 0; i < pitches.size(); ++i) {
             const double f = pitches[i];
@@ -118,14 +118,14 @@ void disturbed_tones(Catalogue& all) {
 }
 
 void speech_around(Catalogue& all) {
-    const auto pitches = ladder(70.0, 900.0, 6, "speech pitches");
+    const auto pitches = ladder(70.0, 900.0, 6, all.seeded("speech pitches"));
     for (std::size_t i = 0; i < pitches.size(); ++i) {
         Entry e;
         e.name = numbered("speech_open", i);
         if (!all.wants(e.name)) {
             continue;
         }
-        Random random(e.name);
+        Random random(all.seeded(e.name));
         e.kind = "speech";
         e.profile = "open";
         e.snr_db = 40.0;
@@ -156,7 +156,7 @@ void no_horn(Catalogue& all) {
             if (!all.wants(e.name)) {
                 continue;
             }
-            Random random(e.name);
+            Random random(all.seeded(e.name));
             e.kind = "noise";
             e.profile = what;
             e.snr_db = 0.0;

@@ -9,7 +9,7 @@ namespace bellhand::test {
 namespace {
 
 void horn_timbres(Catalogue& all) {
-    const auto pitches = ladder(29.0, 1400.0, 26, "steady pitches");
+    const auto pitches = ladder(29.0, 1400.0, 26, all.seeded("steady pitches"));
     for (const Timbre timbre : kTimbres) {
         for (std::size_t i = 0; i < pitches.size(); ++i) {
             for (const double snr_db : {40.0, 20.0, 10.0}) {
@@ -38,7 +38,7 @@ void real_spectra(Catalogue& all, const std::vector<MeasuredTone>& measured) {
         if (!all.wants(e.name)) {
             continue;
         }
-        Random random(e.name);
+        Random random(all.seeded(e.name));
         e.kind = "steady";
         e.profile = model.technique == "muted" ? "realmuted" : "realopen";
         e.snr_db = 20.0;
@@ -61,7 +61,7 @@ void steady_tones(Catalogue& all, const std::vector<MeasuredTone>& measured) {
 
 /// Lips as they are: wander, tremor, uneven level, scoop and air at the start, breath throughout.
 void living_tones(Catalogue& all, const std::vector<MeasuredTone>& measured) {
-    const auto pitches = ladder(43.0, 1100.0, 12, "living pitches");
+    const auto pitches = ladder(43.0, 1100.0, 12, all.seeded("living pitches"));
     for (const Timbre timbre : kTimbres) {
         for (std::size_t i = 0; i < pitches.size(); ++i) {
             Entry e;
@@ -69,7 +69,7 @@ void living_tones(Catalogue& all, const std::vector<MeasuredTone>& measured) {
             if (!all.wants(e.name)) {
                 continue;
             }
-            Random random(e.name);
+            Random random(all.seeded(e.name));
             e.kind = "lips";
             e.profile = timbre_name(timbre);
             e.f0_hz = e.f1_hz = pitches[i];
@@ -105,7 +105,7 @@ void living_tones(Catalogue& all, const std::vector<MeasuredTone>& measured) {
 }
 
 void sample_rates(Catalogue& all) {
-    const auto pitches = ladder(45.0, 1350.0, 6, "rate pitches");
+    const auto pitches = ladder(45.0, 1350.0, 6, all.seeded("rate pitches"));
     for (const double rate_hz :
          {16000.0, 22050.0, 32000.0, 44100.0, 48000.0, 88200.0, 96000.0, 192000.0}) {
         for (std::size_t i = 0; i < pitches.size(); ++i) {

@@ -20,7 +20,7 @@ void note_changes(Catalogue& all) {
                                               {"step7", 7.0, 0.008},
                                               {"slur", 2.0, 0.025},
                                               {"reattack", 2.0, -0.04}}};
-    const auto pitches = ladder(58.0, 1150.0, 10, "change pitches");
+    const auto pitches = ladder(58.0, 1150.0, 10, all.seeded("change pitches"));
     constexpr double kAtS = 0.7;
     for (const Timbre timbre : {Timbre::open, Timbre::stopped, Timbre::brassy}) {
         for (const Change& change : kChanges) {
@@ -30,7 +30,7 @@ void note_changes(Catalogue& all) {
                 if (!all.wants(e.name)) {
                     continue;
                 }
-                Random random(e.name);
+                Random random(all.seeded(e.name));
                 const bool up = change.semitones > 6.0 ? pitches[i] < 500.0 : i % 2 == 0;
                 e.kind = change.kind;
                 e.profile = timbre_name(timbre);
@@ -90,7 +90,7 @@ void moving_pitch(Catalogue& all) {
         double rate_hz, cents;
     };
     constexpr std::array<Vibrato, 3> kVibratos{{{5.5, 30.0}, {4.3, 18.0}, {6.6, 25.0}}};
-    const auto pitches = ladder(60.0, 1200.0, 9, "moving pitches");
+    const auto pitches = ladder(60.0, 1200.0, 9, all.seeded("moving pitches"));
     for (std::size_t i = 0; i < pitches.size(); ++i) {
         for (const Timbre timbre : {Timbre::open, Timbre::stopped, Timbre::brassy}) {
             const std::size_t pick = (i + static_cast<std::size_t>(timbre)) % 3;
@@ -102,7 +102,7 @@ void moving_pitch(Catalogue& all) {
                 if (!all.wants(e.name)) {
                     continue;
                 }
-                Random random(e.name);
+                Random random(all.seeded(e.name));
                 e.kind = vibrato ? "vibrato" : "glide";
                 e.profile = timbre_name(timbre);
                 e.snr_db = 35.0;
