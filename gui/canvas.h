@@ -5,6 +5,7 @@
 #include "gui/palette.h"
 #include "horn/note.h"
 
+#include <algorithm>
 #include <string_view>
 
 struct ImDrawList;
@@ -19,6 +20,13 @@ class Canvas {
 public:
     Canvas(ImDrawList& shapes, const FontBook& book, const Palette& palette, const TypeScale& sizes)
         : list(shapes), fonts(book), colour(palette), scale(sizes), em(sizes.em_px) {}
+
+    /// The same canvas with an em that lets so many of them fit into the box: large type grows only as far as that.
+    [[nodiscard]] Canvas fitted(const Box& box, float ems_wide, float ems_high) const noexcept {
+        Canvas smaller = *this;
+        smaller.em = std::min({em, box.width() / ems_wide, box.height() / ems_high});
+        return smaller;
+    }
 
     /// Height of capitals for running text, and for its small print.
     [[nodiscard]] float cap() const noexcept { return em * 0.72F; }

@@ -88,7 +88,10 @@ void draw_stack(const Canvas& canvas, const Bench& bench, Box box) {
     const float bore_px =
         std::max(3.0F, 2.0F * static_cast<float>(bench.profile().bore_radius_m) * px_per_m);
     const float socket_x = box.x1 - static_cast<float>(kBodyWide_m) * px_per_m;
-    const float middle_y = box.y0 + 0.36F * px_per_m;
+    constexpr float kUp_m = 0.33F;   // hoop above the mouthpipe
+    constexpr float kDown_m = 0.15F; // bell below it
+    const float spare = box.height() - 1.6F * canvas.em - (kUp_m + kDown_m) * px_per_m;
+    const float middle_y = box.y0 + kUp_m * px_per_m + std::max(0.0F, 0.5F * spare);
     draw_body(canvas, socket_x, middle_y, px_per_m, bore_px);
     float end_x = socket_x;
     for (const instrument::PlacedPiece& piece : assembly.pieces) {

@@ -141,7 +141,7 @@ void draw_result(const Canvas& canvas, const Bench& bench, const horn::Crook& wa
                          Align::middle,
                          canvas.colour.ink);
         canvas.text(Face::text,
-                    canvas.small_cap(),
+                    std::min(canvas.small_cap(), 0.24F * step),
                     middle,
                     box.y0 + 4.1F * em,
                     Align::middle,
@@ -211,7 +211,8 @@ void draw_ways(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
 
 } // namespace
 
-void draw_bench_screen(const Canvas& canvas, Desk& desk, const Box& window) {
+void draw_bench_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+    const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F); // a page full of small print
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);

@@ -227,7 +227,8 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
 
 } // namespace
 
-void draw_chart_screen(const Canvas& canvas, Desk& desk, const Box& window) {
+void draw_chart_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+    const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F); // a page full of small print
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);

@@ -21,8 +21,7 @@ type_scale_for(float width, float height, float content_scale, double user_scale
 
 void draw_frame_of_page(const Canvas& canvas, Desk& desk, Box& rest, const Box& window) {
     // Head and foot follow large type only as far as they fit into one line.
-    Canvas edge = canvas;
-    edge.em = std::min({canvas.em, window.width() / 60.0F, window.height() / 34.0F});
+    const Canvas edge = canvas.fitted(window, 60.0F, 34.0F);
     draw_header(edge, desk, rest.take_top(4.9F * edge.em));
     draw_footer(edge, desk, rest.take_bottom(2.8F * edge.em));
 }

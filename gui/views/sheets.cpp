@@ -279,8 +279,7 @@ const char* title_of(Sheet sheet) {
 
 void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
     // Rows stay whole: large type grows only as far as a sheet fits into the window.
-    Canvas canvas = page;
-    canvas.em = std::min({page.em, window.width() / 36.0F, window.height() / 27.0F});
+    const Canvas canvas = page.fitted(window, 36.0F, 27.0F);
     const float em = canvas.em;
     const bool wide = desk.sheet() == Sheet::help || desk.sheet() == Sheet::about;
     const float width = std::min(window.width() - 2.0F * em, (wide ? 52.0F : 34.0F) * em);

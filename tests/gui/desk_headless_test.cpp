@@ -132,7 +132,8 @@ TEST_SUITE("gui/window without a window") {
             CAPTURE(horn::ascii_name(entry.written));
             sound(*ear.shared->sessions.back(), at_s, entry.written, at_s < 10.0 ? -80.0 : 7.0);
             at_s += 2.0;
-            for (const Screen screen : {Screen::practice, Screen::large, Screen::chart}) {
+            for (const Screen screen :
+                 {Screen::practice, Screen::large, Screen::chart, Screen::bench}) {
                 desk.show(screen);
                 CHECK(stage.frame(desk) > 40);
                 CHECK(stage.stray_corners() == 0);
@@ -165,6 +166,13 @@ TEST_SUITE("gui/window without a window") {
                         std::this_thread::sleep_for(std::chrono::milliseconds(1));
                     }
                     CAPTURE(static_cast<int>(sheet));
+                    stage.frame(desk);
+                    CHECK(stage.stray_corners() == 0);
+                }
+                desk.close_sheet();
+                for (const Screen screen : {Screen::large, Screen::chart, Screen::bench}) {
+                    CAPTURE(static_cast<int>(screen));
+                    desk.show(screen);
                     stage.frame(desk);
                     CHECK(stage.stray_corners() == 0);
                 }
