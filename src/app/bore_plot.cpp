@@ -93,7 +93,9 @@ std::string impedance_svg(const std::vector<BoreCurve>& curve,
         escaped(title));
     auto at = std::back_inserter(svg);
     const double step_hz = round_step(high_hz - low_hz, 10);
-    for (double f = step_hz * std::ceil(low_hz / step_hz); f <= high_hz; f += step_hz) {
+    const auto last_line = static_cast<int>(high_hz / step_hz);
+    for (auto i = static_cast<int>(std::ceil(low_hz / step_hz)); i <= last_line; ++i) {
+        const double f = i * step_hz;
         fmt::format_to(at,
                        "<path d=\"M{0:.1f} {1:.1f}V{2:.1f}\" stroke=\"#ccc\"/>"
                        "<text x=\"{0:.1f}\" y=\"{3:.1f}\" text-anchor=\"middle\">{4:g}</text>\n",
@@ -104,7 +106,8 @@ std::string impedance_svg(const std::vector<BoreCurve>& curve,
                        f);
     }
     const double step = round_step(top, 6);
-    for (double value = 0.0; value <= top; value += step) {
+    for (int i = 0; i <= static_cast<int>(top / step); ++i) {
+        const double value = i * step;
         fmt::format_to(at,
                        "<path d=\"M{0:.1f} {1:.1f}H{2:.1f}\" stroke=\"#ccc\"/>"
                        "<text x=\"{3:.1f}\" y=\"{4:.1f}\" text-anchor=\"end\">{5:g}</text>\n",

@@ -46,6 +46,32 @@ private:
     Heard& heard_;
 };
 
+bool has_ended(const audio::Source& source) {
+    const audio::SourceState state = source.status().state;
+    return state == audio::SourceState::ended || state == audio::SourceState::failed;
+}
+
+/// Feeds what the ring holds, up to `most_s` of sound.
+Result<void> empty_ring(audio::BlockRing& ring,
+                        practice::Analysis& analysis,
+                        Collector& collector,
+                        std::optional<double> most_s) {
+    Result<void> fed;
+    while (const audio::Block* block = ring.front()) {
+        if (!fed || (most_s && analysis.elapsed_s() >= *most_s)) {
+            break;
+        }
+        fed = analysis.feed(*block, collector);
+        ring.release();
+    }
+    return fed;
+}
+
+tl::unexpected<Error> no_sound(const std::string& name) {
+    return failure("No sound has come from the input " + (name.empty() ? "" : "'" + name + "' ") +
+                   "for ten seconds: see whether it is there (bellhand devices).");
+}
+
 } // namespace
 
 Result<Heard>
@@ -62,26 +88,16 @@ hear(audio::Source& source, const horn::Tuning& tuning, std::optional<double> mo
     bool over = false;
     while (fed && !over) {
         // Asked before the ring is emptied: what was delivered before the end is then in the ring.
-        const audio::SourceState state = source.status().state;
-        over = state == audio::SourceState::ended || state == audio::SourceState::failed;
-        while (const audio::Block* block = ring.front()) {
-            fed = analysis.feed(*block, collector);
-            ring.release();
-            if (!fed || (most_s && analysis.elapsed_s() >= *most_s)) {
-                over = true;
-                break;
-            }
-        }
+        over = has_ended(source);
+        fed = empty_ring(ring, analysis, collector, most_s);
+        over = over || (most_s && analysis.elapsed_s() >= *most_s);
         const auto now = std::chrono::steady_clock::now();
         if (analysis.elapsed_s() > heard.ends_s) {
             heard.ends_s = analysis.elapsed_s();
             heard_at = now;
         } else if (now - heard_at > kPatience) {
-            const std::string name = source.status().name;
             source.stop();
-            return failure("No sound has come from the input " +
-                           (name.empty() ? "" : "'" + name + "' ") +
-                           "for ten seconds: see whether it is there (bellhand devices).");
+            return no_sound(source.status().name);
         }
         if (!over) {
             std::this_thread::sleep_for(kWait);

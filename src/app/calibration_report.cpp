@@ -11,7 +11,15 @@ namespace bellhand::app {
 
 namespace {
 
-using namespace instrument;
+using instrument::CalibratedPartial;
+using instrument::FittedTube;
+using instrument::MeasuredClosing;
+using instrument::MeasuredCrook;
+using instrument::Piece;
+using instrument::PlayedCalibration;
+using instrument::PlayedPitch;
+using instrument::Profile;
+using instrument::Slip;
 
 constexpr double kDriftKnown_cents_per_min = 1.0;
 
@@ -105,7 +113,7 @@ std::string calibration_text(const PlayedCalibration& open,
     if (tuning) {
         text += fmt::format("As horn in {} this slide suits A4 = {:.1f} Hz.\n",
                             tuning->crook.label,
-                            suiting_a4_hz(open.f1_hz, tuning->crook));
+                            instrument::suiting_a4_hz(open.f1_hz, tuning->crook));
     }
     if (open.drift_sd_cents_per_min <= kDriftKnown_cents_per_min) {
         text += fmt::format("Drift {:+.1f} cents a minute (sd {:.1f}), as if the air warmed by "
@@ -142,9 +150,9 @@ std::string calibration_text(const PlayedCalibration& open,
 
 std::string prediction_text(const Profile& profile, const FittedTube& fit, double temperature_c) {
     std::string text;
-    const auto crooks = measured_crooks(profile);
+    const auto crooks = instrument::measured_crooks(profile);
     if (crooks.size() >= 3) {
-        if (const auto left_out = left_out_residuals(crooks)) {
+        if (const auto left_out = instrument::left_out_residuals(crooks)) {
             for (std::size_t i = 0; i < crooks.size(); ++i) {
                 text += fmt::format(
                     "{}: played {:+.1f} cents from what the other measured ones predict.\n",
@@ -161,7 +169,7 @@ std::string prediction_text(const Profile& profile, const FittedTube& fit, doubl
         if (!crook.length_m || measured) {
             continue;
         }
-        if (const auto predicted = predict_crook(fit, *crook.length_m, temperature_c)) {
+        if (const auto predicted = instrument::predict_crook(fit, *crook.length_m, temperature_c)) {
             text += fmt::format("{}: f1 {:.3f} Hz expected, slide in (sd {:.1f} cents).\n",
                                 crook.name,
                                 predicted->f1_hz,

@@ -17,7 +17,14 @@ namespace bellhand::app {
 
 namespace {
 
-using namespace horn::acoustics;
+using horn::acoustics::Air;
+using horn::acoustics::Bore;
+using horn::acoustics::Complex;
+using horn::acoustics::HandInBell;
+using horn::acoustics::Line;
+using horn::acoustics::Losses;
+using horn::acoustics::OpenEnd;
+using horn::acoustics::Resonance;
 
 constexpr std::size_t kLargestBoreFile_bytes = 1'000'000;
 constexpr int kCurvePoints = 4000;
@@ -57,7 +64,7 @@ Result<std::optional<HandInBell>> read_hand(const BoreOptions& options) {
                               horn::Hand::three_quarters,
                               horn::Hand::full}) {
         if (options.hand == horn::hand_id(degree)) {
-            hand = hand_at(0.25 * static_cast<int>(degree));
+            hand = horn::acoustics::hand_at(0.25 * static_cast<int>(degree));
             named = true;
         }
     }
@@ -84,8 +91,10 @@ OpenEnd end_of(const std::string& name) {
 
 Result<Question> settle(const BoreOptions& options) {
     Question question;
-    question.air = humid_air(
-        {options.temperature_c, 0.01 * options.humidity_percent, 0.0004, kStandardPressure_pa});
+    question.air = horn::acoustics::humid_air({options.temperature_c,
+                                               0.01 * options.humidity_percent,
+                                               0.0004,
+                                               horn::acoustics::kStandardPressure_pa});
     const auto hand = read_hand(options);
     if (!hand) {
         return tl::unexpected(hand.error());
@@ -96,7 +105,7 @@ Result<Question> settle(const BoreOptions& options) {
         if (!text) {
             return tl::unexpected(text.error());
         }
-        auto bore = parse_bore(*text, *options.file);
+        auto bore = horn::acoustics::parse_bore(*text, *options.file);
         if (!bore) {
             return tl::unexpected(bore.error());
         }
@@ -107,11 +116,12 @@ Result<Question> settle(const BoreOptions& options) {
         if (!tuning) {
             return tl::unexpected(tuning.error());
         }
-        const auto crook_m = crook_length_for_m({}, horn::fundamental_hz(*tuning), question.air);
+        const auto crook_m =
+            horn::acoustics::crook_length_for_m({}, horn::fundamental_hz(*tuning), question.air);
         if (!crook_m) {
             return tl::unexpected(crook_m.error());
         }
-        question.empty = horn_bore({}, *crook_m);
+        question.empty = horn::acoustics::horn_bore({}, *crook_m);
         question.title =
             fmt::format("Modelled horn (invented bore) in {} at A4 = {:g} Hz, crook {:.3f} m",
                         tuning->crook.label,
@@ -132,8 +142,10 @@ Result<Question> settle(const BoreOptions& options) {
 /// f1 from which the usual tuning partials, hand in playing position, are off by zero on the mean; 0 when there are too
 /// few resonances.
 double tuned_f1_hz(const Question& question, double highest_hz) {
-    const Line open(with_hand(question.empty, hand_at(0.0)), question.air, Losses::series);
-    const auto found = resonances(open, {5.0, highest_hz, 12});
+    const Line open(horn::acoustics::with_hand(question.empty, horn::acoustics::hand_at(0.0)),
+                    question.air,
+                    Losses::series);
+    const auto found = horn::acoustics::resonances(open, {5.0, highest_hz, 12});
     double log_sum = 0.0;
     int counted = 0;
     for (const std::size_t n : {4U, 5U, 6U, 8U, 9U, 10U, 12U}) {
@@ -153,7 +165,7 @@ std::string resonance_table(const Question& question,
     std::vector<std::vector<std::string>> rows;
     for (std::size_t i = 0; i < found.size(); ++i) {
         const Resonance& peak = found[i];
-        const double n = static_cast<double>(i + 1);
+        const auto n = static_cast<double>(i + 1);
         const double outside = std::abs(line.at(peak.f_hz).pressure_ratio_at_1m);
         rows.push_back(
             {std::to_string(i + 1),
@@ -166,20 +178,20 @@ std::string resonance_table(const Question& question,
              fmt::format("{:.1f}", 20.0 * std::log10(outside)),
              question.hand
                  ? fmt::format("{:.2f}",
-                               gap_sensitivity_cents_per_mm(
+                               horn::acoustics::gap_sensitivity_cents_per_mm(
                                    question.empty, *question.hand, peak.f_hz, question.air))
                  : ""});
     }
-    const std::string table = format_table({{"number", true},
-                                            {"f_hz", true},
-                                            {"from_n_f1_cents", true},
-                                            {"z_over_zc", true},
-                                            {"z_mpa_s_m3", true},
-                                            {"q", true},
-                                            {"outside_1m_db", true},
-                                            {"gap_cents_per_mm", true}},
-                                           rows,
-                                           format);
+    std::string table = format_table({{"number", true},
+                                      {"f_hz", true},
+                                      {"from_n_f1_cents", true},
+                                      {"z_over_zc", true},
+                                      {"z_mpa_s_m3", true},
+                                      {"q", true},
+                                      {"outside_1m_db", true},
+                                      {"gap_cents_per_mm", true}},
+                                     rows,
+                                     format);
     if (format != TableFormat::table) {
         return table;
     }
@@ -220,13 +232,13 @@ Result<int> compute_bore(const BoreOptions& options) {
     if (!question) {
         return tl::unexpected(question.error());
     }
-    const Bore bore =
-        question->hand ? with_hand(question->empty, *question->hand) : question->empty;
+    const Bore bore = question->hand ? horn::acoustics::with_hand(question->empty, *question->hand)
+                                     : question->empty;
     const Line line(bore, question->air, options.fast ? Losses::series : Losses::exact);
     // Peaks lie about c / 2L apart; twice that leaves room for any horn.
     const double highest_hz =
         (options.resonances + 2) * question->air.speed_m_s / (2.0 * line.length_m());
-    const auto found = resonances(line, {5.0, highest_hz, options.resonances});
+    const auto found = horn::acoustics::resonances(line, {5.0, highest_hz, options.resonances});
     if (found.empty()) {
         return failure("This bore has no resonance up to " + fmt::format("{:.0f}", highest_hz) +
                        " Hz: check its lengths and diameters.");
@@ -251,7 +263,9 @@ Result<int> compute_bore(const BoreOptions& options) {
         }
     }
     if (options.bore_out) {
-        if (auto written = write_file_in_one_step(*options.bore_out, bore_text(bore)); !written) {
+        if (auto written =
+                write_file_in_one_step(*options.bore_out, horn::acoustics::bore_text(bore));
+            !written) {
             return tl::unexpected(written.error());
         }
     }

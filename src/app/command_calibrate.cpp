@@ -15,7 +15,9 @@ namespace bellhand::app {
 
 namespace {
 
-using namespace instrument;
+using instrument::CalibrationQuestion;
+using instrument::PlayedCalibration;
+using instrument::PlayedPitch;
 
 /// A crook plays within this of its nominal pitch, slide and temperature included.
 constexpr double kCrookSd_cents = 60.0;
@@ -105,8 +107,8 @@ void measure_closings(const Heard& heard,
                       Closings& out) {
     for (const auto& breath : breaths(heard.readings)) {
         const int partial = first_partial(breath, open.f1_hz);
-        const auto closing =
-            measure_closing(breath, {partial, open.f1_hz, offset_of(open, partial - 1)});
+        const auto closing = instrument::measure_closing(
+            breath, {partial, open.f1_hz, offset_of(open, partial - 1)});
         if (closing) {
             out.measured.push_back(*closing);
         } else {
@@ -121,7 +123,7 @@ Result<std::string> store(const CalibrateOptions& options,
                           const PlayedCalibration& open,
                           const Closings& closings,
                           const std::optional<horn::Tuning>& tuning) {
-    auto profile = load_profile(*options.profile);
+    auto profile = instrument::load_profile(*options.profile);
     if (!profile) {
         return tl::unexpected(profile.error());
     }
@@ -129,30 +131,112 @@ Result<std::string> store(const CalibrateOptions& options,
     if (tuning) {
         crook = tuning->crook;
     }
-    store_calibration(
+    instrument::store_calibration(
         *profile,
-        assembly_calibration(
+        instrument::assembly_calibration(
             {options.pieces, 1e-3 * options.slide_pull_mm, options.temperature_c, crook},
             open,
             closings.measured));
     std::string text;
-    const auto crooks = measured_crooks(*profile);
+    const auto crooks = instrument::measured_crooks(*profile);
     if (!crooks.empty()) {
-        if (const auto fit = fit_tube(crooks)) {
-            if (const auto factor = fitted_tube_factor(*fit, crooks)) {
+        if (const auto fit = instrument::fit_tube(crooks)) {
+            if (const auto factor = instrument::fitted_tube_factor(*fit, crooks)) {
                 profile->calibration->tube_factor = *factor;
             }
             text = prediction_text(*profile, *fit, options.temperature_c);
         }
     }
     // Read back before it replaces the file: a name that is no piece of this horn must not reach the disk.
-    if (const auto again = parse_profile(profile_text(*profile), *options.profile); !again) {
+    if (const auto again =
+            instrument::parse_profile(instrument::profile_text(*profile), *options.profile);
+        !again) {
         return usage_error(again.error().message);
     }
-    if (auto saved = save_profile(*profile, *options.profile); !saved) {
+    if (auto saved = instrument::save_profile(*profile, *options.profile); !saved) {
         return tl::unexpected(saved.error());
     }
     return text + "Written to " + *options.profile + ".\n";
+}
+
+Result<Performance> hear_notes(const CalibrateOptions& options, const horn::Tuning& tuning) {
+    Performance played;
+    if (options.files.empty()) {
+        const auto heard = hear_device(options, tuning, options.listen_s, kPlayOpen);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        add_notes(*heard, "", played);
+    }
+    for (const std::string& file : options.files) {
+        const auto heard = hear_file(file, tuning, options.channel);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        add_notes(*heard, options.files.size() > 1 ? file : "", played);
+    }
+    return played;
+}
+
+Result<Closings> hear_closings(const CalibrateOptions& options,
+                               const horn::Tuning& tuning,
+                               const PlayedCalibration& open) {
+    Closings closings;
+    for (const std::string& file : options.closings) {
+        const auto heard = hear_file(file, tuning, options.channel);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        measure_closings(*heard, open, file, closings);
+    }
+    if (options.listen_closing_s > 0.0) {
+        const auto heard = hear_device(options, tuning, options.listen_closing_s, kPlayClosing);
+        if (!heard) {
+            return tl::unexpected(heard.error());
+        }
+        measure_closings(*heard, open, "listening", closings);
+    }
+    return closings;
+}
+
+Result<PlayedCalibration> find_horn(const CalibrateOptions& options,
+                                    const std::vector<PlayedPitch>& notes,
+                                    const std::optional<horn::Tuning>& tuning) {
+    CalibrationQuestion question;
+    question.air = {options.temperature_c,
+                    0.01 * options.humidity_percent,
+                    0.0004,
+                    horn::acoustics::kStandardPressure_pa};
+    if (tuning) {
+        question.expected_f1_hz = horn::fundamental_hz(*tuning);
+        question.expected_sd_cents = kCrookSd_cents;
+    }
+    return instrument::calibrate_open_notes(notes, question);
+}
+
+void print_findings(const CalibrateOptions& options,
+                    const Performance& played,
+                    const PlayedCalibration& open,
+                    const Closings& closings,
+                    const std::optional<horn::Tuning>& tuning,
+                    const std::string& stored) {
+    std::optional<double> a4_hz;
+    if (tuning) {
+        a4_hz = instrument::suiting_a4_hz(open.f1_hz, tuning->crook);
+    }
+    std::string text;
+    if (options.format == TableFormat::table) {
+        text = calibration_text(
+            open, played.notes, played.places, closings, tuning, options.temperature_c);
+    }
+    text += format_table(
+        {{"what"}, {"partial", true}, {"value", true}, {"sd_cents", true}, {"notes", true}},
+        finding_rows(open, closings, a4_hz),
+        options.format);
+    if (options.format == TableFormat::table && !stored.empty()) {
+        text += "\n" + stored;
+    }
+    std::fwrite(text.data(), 1, text.size(), stdout);
 }
 
 Result<int> calibrate(const CalibrateOptions& options) {
@@ -163,78 +247,30 @@ Result<int> calibrate(const CalibrateOptions& options) {
     if (!resolved) {
         return tl::unexpected(resolved.error());
     }
-    std::optional<horn::Tuning> tuning;
+    std::optional<horn::Tuning> tuning; // only a crook that was named narrows the search
     if (options.tuning.crook) {
         tuning = *resolved;
     }
-    Performance played;
-    if (options.files.empty()) {
-        const auto heard = hear_device(options, *resolved, options.listen_s, kPlayOpen);
-        if (!heard) {
-            return tl::unexpected(heard.error());
-        }
-        add_notes(*heard, "", played);
+    const auto played = hear_notes(options, *resolved);
+    if (!played) {
+        return tl::unexpected(played.error());
     }
-    for (const std::string& file : options.files) {
-        const auto heard = hear_file(file, *resolved, options.channel);
-        if (!heard) {
-            return tl::unexpected(heard.error());
-        }
-        add_notes(*heard, options.files.size() > 1 ? file : "", played);
-    }
-    CalibrationQuestion question;
-    question.air = {options.temperature_c,
-                    0.01 * options.humidity_percent,
-                    0.0004,
-                    horn::acoustics::kStandardPressure_pa};
-    if (tuning) {
-        question.expected_f1_hz = horn::fundamental_hz(*tuning);
-        question.expected_sd_cents = kCrookSd_cents;
-    }
-    const auto open = calibrate_open_notes(played.notes, question);
+    const auto open = find_horn(options, played->notes, tuning);
     if (!open) {
         return tl::unexpected(open.error());
     }
-    Closings closings;
-    for (const std::string& file : options.closings) {
-        const auto heard = hear_file(file, *resolved, options.channel);
-        if (!heard) {
-            return tl::unexpected(heard.error());
-        }
-        measure_closings(*heard, *open, file, closings);
+    const auto closings = hear_closings(options, *resolved, *open);
+    if (!closings) {
+        return tl::unexpected(closings.error());
     }
-    if (options.listen_closing_s > 0.0) {
-        const auto heard = hear_device(options, *resolved, options.listen_closing_s, kPlayClosing);
-        if (!heard) {
-            return tl::unexpected(heard.error());
-        }
-        measure_closings(*heard, *open, "listening", closings);
-    }
-    std::string stored;
+    Result<std::string> stored = std::string();
     if (options.profile) {
-        auto done = store(options, *open, closings, tuning);
-        if (!done) {
-            return tl::unexpected(done.error());
-        }
-        stored = *done;
+        stored = store(options, *open, *closings, tuning);
     }
-    std::optional<double> a4_hz;
-    if (tuning) {
-        a4_hz = suiting_a4_hz(open->f1_hz, tuning->crook);
+    if (!stored) {
+        return tl::unexpected(stored.error());
     }
-    std::string text;
-    if (options.format == TableFormat::table) {
-        text = calibration_text(
-            *open, played.notes, played.places, closings, tuning, options.temperature_c);
-    }
-    text += format_table(
-        {{"what"}, {"partial", true}, {"value", true}, {"sd_cents", true}, {"notes", true}},
-        finding_rows(*open, closings, a4_hz),
-        options.format);
-    if (options.format == TableFormat::table && !stored.empty()) {
-        text += "\n" + stored;
-    }
-    std::fwrite(text.data(), 1, text.size(), stdout);
+    print_findings(options, *played, *open, *closings, tuning, *stored);
     return 0;
 }
 
