@@ -12,6 +12,13 @@ namespace bellhand::app {
 
 namespace {
 
+struct CrooksOptions {
+    HornOptions horn;
+    std::optional<std::string> pieces;
+    std::optional<double> slide_mm;
+    TableFormat format = TableFormat::table;
+};
+
 using Rows = std::vector<std::vector<std::string>>;
 
 /// The family: what a crook of each key asks for, and how long a coupler of a semitone or whole tone is on it.
@@ -116,11 +123,82 @@ void print_own(const LoadedHorn& horn, TableFormat format) {
                stdout);
 }
 
-Result<int> show_crooks(const HornOptions& options, TableFormat format) {
+/// What one stack makes: its keys and its partials.
+Result<int> print_stack(const LoadedHorn& horn, const CrooksOptions& options) {
+    const auto stack = instrument::stack_of(horn.lengths, split_names(*options.pieces));
+    if (!stack) {
+        return tl::unexpected(Error{"--pieces: " + stack.error().message, ErrorKind::usage});
+    }
+    const double pull_m =
+        options.slide_mm ? *options.slide_mm / 1000.0 : horn.lengths.slide.usual_pull_m;
+    if (!(pull_m >= 0.0 && pull_m <= horn.lengths.slide.longest_pull_m)) {
+        return usage_error(fmt::format("--slide: this slide can be pulled 0 to {:g} mm.",
+                                       1000.0 * horn.lengths.slide.longest_pull_m));
+    }
+    const instrument::Assembly assembly =
+        instrument::assemble(horn.lengths, *stack, pull_m, horn.a4_hz, horn.air);
+    const bool table = options.format == TableFormat::table;
+    Rows rows;
+    for (int partial = 1; partial <= 24; ++partial) {
+        const double hz = partial * assembly.f1_hz;
+        const double from_a4 = horn::cents_between(hz, horn.a4_hz);
+        const int semitones = static_cast<int>(std::lround(from_a4 / 100.0));
+        const horn::Note sounding = horn::usual_spelling(69 + semitones);
+        rows.push_back({std::to_string(partial),
+                        fmt::format("{:.2f}", hz),
+                        table ? horn::display_name(sounding) : horn::ascii_name(sounding),
+                        cents_cell(from_a4 - 100.0 * semitones, 0, options.format)});
+    }
+    if (table) {
+        fmt::print("{}: slide {:.0f} mm out, A4 = {:g} Hz, air in the horn {:g} °C.\n"
+                   "f1 {:.3f} Hz (± {:.1f} cents), acoustic length {:.3f} m, {} joints, reach "
+                   "{:.0f} mm{}",
+                   instrument::describe(horn.lengths, *stack),
+                   1000.0 * pull_m,
+                   horn.a4_hz,
+                   horn.air.temperature_c,
+                   assembly.f1_hz,
+                   assembly.sd_cents,
+                   assembly.acoustic_m,
+                   assembly.joints,
+                   1000.0 * assembly.reach_m,
+                   assembly.reach_estimated ? " (estimate)" : "");
+        if (assembly.load) {
+            fmt::print(
+                ", load {:.2f} kg, {:.2f} N m", assembly.load->mass_kg, assembly.load->moment_nm);
+        }
+        fmt::print(".\n");
+        for (const instrument::NearKey& near : assembly.near_keys) {
+            fmt::print("{} cents from {}: {}.\n",
+                       cents_cell(near.cents, 0, TableFormat::table),
+                       near.key.label,
+                       near.pull_m ? fmt::format("exact with the slide {:.0f} mm out",
+                                                 1000.0 * *near.pull_m)
+                                   : "out of the slide's reach");
+        }
+        fmt::print("{}\n", assembly.caution.empty() ? "" : assembly.caution + "\n");
+    }
+    std::fputs(format_table({{"partial", true}, {"hz", true}, {"sounding"}, {"cents", true}},
+                            rows,
+                            options.format)
+                   .c_str(),
+               stdout);
+    return 0;
+}
+
+Result<int> show_crooks(const CrooksOptions& command) {
+    const HornOptions& options = command.horn;
+    const TableFormat format = command.format;
+    if (command.pieces && !options.profile) {
+        return usage_error("--pieces needs --profile: say whose pieces they are.");
+    }
     if (options.profile) {
         const auto horn = load_horn(options);
         if (!horn) {
             return tl::unexpected(horn.error());
+        }
+        if (command.pieces) {
+            return print_stack(*horn, command);
         }
         print_own(*horn, format);
         return 0;
@@ -140,15 +218,21 @@ Result<int> show_crooks(const HornOptions& options, TableFormat format) {
 } // namespace
 
 void add_crooks(CommandLine& line) {
-    auto options = std::make_shared<HornOptions>();
-    auto format = std::make_shared<TableFormat>(TableFormat::table);
+    auto options = std::make_shared<CrooksOptions>();
     CLI::App& command =
         add_command(line,
                     "crooks",
                     "Lengths and intervals of crooks and couplers; with --profile your own",
-                    [options, format] { return show_crooks(*options, *format); });
-    add_horn_options(command, *options, false);
-    add_format_option(command, *format);
+                    [options] { return show_crooks(*options); });
+    add_horn_options(command, options->horn, false);
+    command
+        .add_option("--pieces",
+                    options->pieces,
+                    "What this plus that makes: names of your pieces with commas or plus signs")
+        ->type_name("NAMES");
+    command.add_option("--slide", options->slide_mm, "How far the slide is out, with --pieces")
+        ->type_name("MM");
+    add_format_option(command, options->format);
 }
 
 } // namespace bellhand::app

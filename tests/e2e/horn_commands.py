@@ -34,6 +34,16 @@ assert len(own) == 2 * 11
 fall = {row["crook"]: float(row["falls_cents"]) for row in own if row["piece"] == "coupler 3"}
 assert fall["short master"] > fall["long master"] + 20, fall
 
+# This plus that: partial n is n times f1, and the length is that of the table above plus the piece.
+stack = json.loads(run("crooks", "--profile", profile, "--pieces", "coupler 1 + short master", "--format", "json").stdout)
+row = next(row for row in own if row["crook"] == "short master" and row["piece"] == "coupler 1")
+assert len(stack) == 24 and all(abs(p["hz"] - p["partial"] * float(row["f1_hz"])) < 0.02 for p in stack)
+words = run("crooks", "--profile", profile, "--pieces", "short master, coupler 1", "--slide", "10").stdout
+assert "slide 10 mm out" in words and "cents from A:" in words, words
+run("crooks", "--profile", profile, "--pieces", "short master, long master", code=2)
+run("crooks", "--profile", profile, "--pieces", "short master", "--slide", "400", code=2)
+run("crooks", "--pieces", "short master", code=2)
+
 # Ways to build: in tune, ranked, and cheaper to reach from a stack that shares pieces.
 ways = json.loads(run("build", "--key", "Eb", "--a4", "430", "--profile", profile, "--format", "json").stdout)
 assert ways and all(abs(way["left_cents"]) <= 5 for way in ways)

@@ -1,6 +1,7 @@
 #include "instrument/planner.h"
 
 #include "horn/tuning.h"
+#include "instrument/candidates.h"
 #include "instrument/lengths.h"
 
 #include <algorithm>
@@ -418,6 +419,51 @@ TEST_SUITE("instrument/planner") {
                          << " of them with a change too long for its rest");
         CHECK(compared >= 150);
         CHECK(tight >= 10);
+    }
+
+    TEST_CASE("longer lists on larger horns: sweeping finds what comparing every pair finds") {
+        std::mt19937 random(77);
+        int compared = 0;
+        for (int trial = 0; trial < 40; ++trial) {
+            CAPTURE(trial);
+            const HornLengths horn = random_horn(random, 3, 5, 4);
+            const SetList list = random_list(random, 14);
+            const bool coming = trial % 3 == 0;
+            const std::optional<Stack> from =
+                coming ? std::optional<Stack>(Stack{0, 0}) : std::nullopt;
+            const Twins twins = find_twins(horn);
+            Candidates candidates;
+            for (const Number& number : list.numbers) {
+                const double target_m = target_length_m({number.key, list.a4_hz, kAir});
+                auto& stacks = candidates.of_target.emplace_back();
+                each_stack_in_tune(horn, twins, target_m, 6.0, 4, [&](const Stack& stack, double) {
+                    stacks.push_back({stack,
+                                      static_cast<std::int32_t>(1000 * reach_of_m(horn, stack)),
+                                      static_cast<std::int32_t>(std::popcount(stack.between) * 3)});
+                    return true;
+                });
+                std::sort(stacks.begin(), stacks.end(), stack_before);
+                const int target = static_cast<int>(candidates.of_target.size()) - 1;
+                candidates.target_of_step.push_back(stacks.empty() ? -1 : target);
+                candidates.rest_tenths_s.push_back(
+                    number.rest_before_s ? static_cast<std::int32_t>(10 * *number.rest_before_s)
+                                         : kLongRest);
+            }
+            const bool any = std::any_of(candidates.target_of_step.begin(),
+                                         candidates.target_of_step.end(),
+                                         [](int target) { return target >= 0; });
+            if (!any) {
+                continue;
+            }
+            for (const Choose choose : {Choose::least_change, Choose::least_reach}) {
+                const Weighing weighing(choose, horn.change_times);
+                const auto swept = cheapest_choice(twins, candidates, weighing, from);
+                REQUIRE(swept.has_value());
+                CHECK(swept->cost == cheapest_choice_directly(candidates, weighing, from).cost);
+                ++compared;
+            }
+        }
+        CHECK(compared > 60);
     }
 
     TEST_CASE("a number that cannot be built is left out, marked, and its nearest stack told") {
