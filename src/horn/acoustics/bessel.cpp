@@ -1,5 +1,6 @@
 #include "horn/acoustics/bessel.h"
 
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -34,20 +35,38 @@ Complex by_continued_fraction(Complex z) noexcept {
     return over(z / 2.0, tail);
 }
 
-/// Sum of a_k(nu) step^k, step = +-j/z, until the terms are lost in rounding or begin to grow.
-Complex hankel_sum(double nu, Complex step) noexcept {
-    Complex term = 1.0;
-    Complex sum = 1.0;
-    double last = 1.0;
-    for (int k = 1; k < 60; ++k) {
-        const double odd = 2.0 * k - 1.0;
-        term = times(term, step) * ((4.0 * nu * nu - odd * odd) / (8.0 * k));
-        const double size = std::norm(term);
-        if (size > last || size < 1e-34) {
-            break;
+constexpr std::size_t kTerms = 18;
+
+/// Coefficients of the quotient of Hankel's two series, nu = 1 over nu = 0, in powers of +-j/z. Series of a_k(nu) =
+/// prod (4 nu^2 - (2i - 1)^2) / (8 i); divided term by term.
+constexpr std::array<double, kTerms> quotient_coefficients() {
+    std::array<double, kTerms> upper{1.0};
+    std::array<double, kTerms> lower{1.0};
+    for (std::size_t k = 1; k < kTerms; ++k) {
+        const double odd = 2.0 * static_cast<double>(k) - 1.0;
+        upper[k] = upper[k - 1] * (4.0 - odd * odd) / (8.0 * static_cast<double>(k));
+        lower[k] = lower[k - 1] * (-odd * odd) / (8.0 * static_cast<double>(k));
+    }
+    std::array<double, kTerms> quotient{};
+    for (std::size_t k = 0; k < kTerms; ++k) {
+        quotient[k] = upper[k];
+        for (std::size_t i = 0; i < k; ++i) {
+            quotient[k] -= quotient[i] * lower[k - i];
         }
-        sum += term;
-        last = size;
+    }
+    return quotient;
+}
+constexpr std::array<double, kTerms> kQuotient = quotient_coefficients();
+
+/// The quotient at `step` = +-j/z; far out few terms are enough.
+Complex hankel_quotient(Complex step) noexcept {
+    const double size = std::norm(step);
+    const std::size_t terms = size < 1.0 / (80.0 * 80.0)   ? 8
+                              : size < 1.0 / (40.0 * 40.0) ? 12
+                                                           : kTerms;
+    Complex sum = kQuotient[terms - 1];
+    for (std::size_t k = terms - 1; k-- > 0;) {
+        sum = times(sum, step) + kQuotient[k];
     }
     return sum;
 }
@@ -64,8 +83,7 @@ std::complex<double> bessel_j1_over_j0(std::complex<double> z) noexcept {
     const bool left = z.real() < 0.0;
     const Complex w = left ? -z : z;
     const Complex jw = left ? -j : j;
-    const Complex step = over(jw, w);
-    const Complex ratio = times(-jw, over(hankel_sum(1.0, step), hankel_sum(0.0, step)));
+    const Complex ratio = times(-jw, hankel_quotient(over(jw, w)));
     return left ? -ratio : ratio;
 }
 
