@@ -9,6 +9,8 @@ namespace {
 constexpr HoldTimes kNear{};
 constexpr HoldTimes kFar{0.15, 1.5, 0.7};
 constexpr std::size_t kNotesKept = 200;
+constexpr double kListed_s =
+    0.15; // the figures of a note that has only begun are not yet worth reading
 constexpr double kClipShown_s = 3.0;
 constexpr float kQuietEnough_db = 15.0F; // tone over room; below it the readings scatter visibly
 constexpr double kFall_db_per_s = 30.0;
@@ -56,7 +58,7 @@ void PracticeView::update(practice::Practice& practice, double wall_s) {
         put_first(note);
         ++ended_;
     }
-    if (const auto sounding = practice.sounding()) {
+    if (const auto sounding = practice.sounding(); sounding && sounding->duration_s >= kListed_s) {
         put_first(*sounding);
     }
     source_ = practice.source_status();

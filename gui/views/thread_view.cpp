@@ -91,9 +91,10 @@ private:
 
 void draw_band(const Canvas& canvas, const Plot& plot, float x0, float x1, horn::Hand hand) {
     const auto tolerance = static_cast<float>(trainer::tolerance_cents(hand));
-    const Box band{std::max(x0, plot.box.x0),
+    const float gap = 0.5F * canvas.hair(); // between neighbours
+    const Box band{std::max(x0 + gap, plot.box.x0),
                    plot.y(tolerance),
-                   std::min(x1, plot.box.x1),
+                   std::min(x1 - gap, plot.box.x1),
                    plot.y(-tolerance)};
     if (band.x1 <= band.x0) {
         return;

@@ -26,6 +26,7 @@ trainer::PlayedNote played(std::uint32_t index, bool finished) {
     note.index = index;
     note.written = {72, 0};
     note.finished = finished;
+    note.duration_s = 0.5;
     return note;
 }
 
@@ -55,6 +56,17 @@ TEST_SUITE("gui/practice_view") {
         bench.view.update(bench.practice, 0.3);
         CHECK(bench.view.notes().size() == 2);
         CHECK(bench.view.notes().front().finished);
+    }
+
+    TEST_CASE("a note that has only begun is not listed yet") {
+        Bench bench;
+        bench.state->sounding = played(0, false);
+        bench.state->sounding->duration_s = 0.05;
+        bench.view.update(bench.practice, 0.0);
+        CHECK(bench.view.notes().empty());
+        bench.state->sounding->duration_s = 0.2;
+        bench.view.update(bench.practice, 0.1);
+        CHECK(bench.view.notes().size() == 1);
     }
 
     TEST_CASE("the list of notes does not grow for ever") {
