@@ -83,6 +83,7 @@ void Desk::stop() {
     view_.update(*practice_, wall_s_); // the last note, now closed
     final_session_s_ = practice_->elapsed_s();
     practice_.reset();
+    view_.fall_silent();
 }
 
 double Desk::session_s() const {
@@ -250,10 +251,15 @@ void Desk::take_found_devices() {
             rows.push_back({InputRow::Kind::device, device});
         }
     }
+    // Whoever has moved the choice already keeps it; else what is in use now is offered first.
     const auto inputs = static_cast<int>(rows.size());
+    const auto in_use = std::find_if(rows.begin(), rows.end(), [this](const InputRow& row) {
+        return input_.device.name.empty() ? row.device.default_input
+                                          : row.device.name == input_.device.name;
+    });
+    const int offered = in_use == rows.end() ? 0 : static_cast<int>(in_use - rows.begin());
     rows.insert(rows.end(), input_rows_.begin(), input_rows_.end());
-    // Whoever has moved the choice already keeps it; else the first device is offered.
-    selected_ = selected_ == 0 ? 0 : selected_ + inputs;
+    selected_ = selected_ == 0 ? offered : selected_ + inputs;
     input_rows_ = std::move(rows);
 }
 

@@ -10,6 +10,13 @@ constexpr double kPales_s = 0.25; // after its end a note still looks sounding t
 
 } // namespace
 
+void HeldNote::fall_silent() noexcept {
+    candidate_.reset();
+    if (shown_) {
+        shown_->sounding = false;
+    }
+}
+
 void HeldNote::clear() noexcept {
     shown_.reset();
     candidate_.reset();

@@ -34,6 +34,8 @@ public:
     void add(const trainer::Reading& reading) noexcept;
     /// The final figures of a note that ended; taken over when it is the one shown.
     void ended(const trainer::PlayedNote& played) noexcept;
+    /// No readings come any more: what is shown no longer sounds.
+    void fall_silent() noexcept;
     void clear() noexcept;
 
     [[nodiscard]] const std::optional<ShownNote>& shown() const noexcept { return shown_; }

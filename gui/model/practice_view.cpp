@@ -63,6 +63,17 @@ void PracticeView::update(practice::Practice& practice, double wall_s) {
     }
     source_ = practice.source_status();
     log_ = practice.log_status();
+    if (source_.state != audio::SourceState::running) {
+        fall_silent();
+    }
+}
+
+void PracticeView::fall_silent() noexcept {
+    near_.fall_silent();
+    far_.fall_silent();
+    newest_.has_note = false;
+    newest_.frame.voiced = false;
+    level_dbfs_ = -120.0;
 }
 
 void PracticeView::put_first(const trainer::PlayedNote& note) {

@@ -16,6 +16,8 @@ public:
 
     /// Takes what is new. `wall_s`: any steady clock, so that the thread glides between readings.
     void update(practice::Practice& practice, double wall_s);
+    /// The session is over: what was shown stays, but sounds no more.
+    void fall_silent() noexcept;
     /// A new session begins with an empty page.
     void clear();
     /// How long the large view holds a note, in seconds.

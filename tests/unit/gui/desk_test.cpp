@@ -222,6 +222,24 @@ TEST_SUITE("gui/desk") {
               InputRow::Kind::file);
     }
 
+    TEST_CASE(
+        "the input sheet opens on what is in use: the default, or the device that was chosen") {
+        test::FakeEar ear;
+        ear.shared->devices = {test::input_device(0, "line", 2),
+                               test::input_device(1, "microphone", 2)};
+        ear.shared->devices[1].default_input = true;
+        Desk desk(ear.ear(), {});
+        type(desk, "i");
+        find_devices(desk);
+        CHECK(desk.selected() == 1);
+        press(desk, Key::up);
+        press(desk, Key::enter);
+        CHECK(ear.shared->choices.back().device.name == "line");
+        type(desk, "i");
+        find_devices(desk);
+        CHECK(desk.selected() == 0);
+    }
+
     TEST_CASE("Tab completes a path as far as it is certain") {
         const auto folder = std::filesystem::temp_directory_path() / "bellhand desk test";
         std::filesystem::remove_all(folder);

@@ -15,6 +15,7 @@ struct Bench {
     test::FakePractice practice{state};
     PracticeView view;
 
+    Bench() { state->source.state = audio::SourceState::running; }
     void hear(const trainer::Reading& reading) {
         state->readings.push_back(reading);
         view.update(practice, reading.frame.time_s);
@@ -67,6 +68,21 @@ TEST_SUITE("gui/practice_view") {
         bench.state->sounding->duration_s = 0.2;
         bench.view.update(bench.practice, 0.1);
         CHECK(bench.view.notes().size() == 1);
+    }
+
+    TEST_CASE("when the device is lost, the last note stays but does not sound") {
+        Bench bench;
+        bench.state->source.state = audio::SourceState::running;
+        for (int i = 0; i < 40; ++i) {
+            bench.hear(test::reading_of(0.005 * i, {72, 0}, 3.0));
+        }
+        REQUIRE(bench.view.note().has_value());
+        CHECK(bench.view.note()->sounding);
+        bench.state->source.state = audio::SourceState::waiting;
+        bench.view.update(bench.practice, 1.0);
+        REQUIRE(bench.view.note().has_value());
+        CHECK_FALSE(bench.view.note()->sounding);
+        CHECK_FALSE(bench.view.newest().has_note);
     }
 
     TEST_CASE("the list of notes does not grow for ever") {
