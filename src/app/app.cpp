@@ -59,19 +59,6 @@ void add_plain_options(CLI::App& parser, PlainOptions& options) {
         ->type_name("S");
 }
 
-audio::DeviceChoice device_choice(const std::string& typed) {
-    audio::DeviceChoice choice;
-    const bool number =
-        !typed.empty() && typed.size() < 7 &&
-        std::all_of(typed.begin(), typed.end(), [](char c) { return c >= '0' && c <= '9'; });
-    if (number) {
-        choice.index = std::stoi(typed);
-    } else {
-        choice.name = typed;
-    }
-    return choice;
-}
-
 /// The demo's notes are invented: they stay out of the player's own log.
 std::filesystem::path usual_log(bool demo) {
     std::filesystem::path path = logbook::default_path();
@@ -96,7 +83,7 @@ Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
         start.input_file = *typed.input;
         start.file_channel = typed.channel.value_or(0);
     }
-    start.device = typed.device ? device_choice(*typed.device) : saved.device;
+    start.device = typed.device ? parse_device(*typed.device) : saved.device;
     start.device.channel = typed.channel.value_or(start.device.channel);
     start.tuning = *tuning;
     start.log_path = typed.log ? std::filesystem::path(*typed.log) : usual_log(typed.demo);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/app.h"
+#include "audio/device.h"
 #include "core/result.h"
 #include "horn/tuning.h"
 
@@ -50,6 +51,9 @@ void add_log_option(CLI::App& parser, std::optional<std::string>& path);
 
 /// The option --channel for commands that read a sound file.
 void add_channel_option(CLI::App& parser, int& channel);
+
+/// The device that an option --device means: an index when it is all digits, else a name.
+[[nodiscard]] audio::DeviceChoice parse_device(const std::string& typed);
 
 enum class TableFormat { table, csv, json };
 /// The option --format table|csv|json.

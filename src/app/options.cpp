@@ -1,5 +1,7 @@
 #include "app/commands.h"
 
+#include <algorithm>
+
 #include <CLI/CLI.hpp>
 
 namespace bellhand::app {
@@ -67,6 +69,19 @@ void add_format_option(CLI::App& parser, TableFormat& format) {
     parser.add_option("--format", format, "How to print: table, csv or json")
         ->transform(CLI::CheckedTransformer(kNames, CLI::ignore_case).description(""))
         ->type_name("table|csv|json");
+}
+
+audio::DeviceChoice parse_device(const std::string& typed) {
+    audio::DeviceChoice choice;
+    const bool number =
+        !typed.empty() && typed.size() < 7 &&
+        std::all_of(typed.begin(), typed.end(), [](char c) { return c >= '0' && c <= '9'; });
+    if (number) {
+        choice.index = std::stoi(typed);
+    } else {
+        choice.name = typed;
+    }
+    return choice;
 }
 
 } // namespace bellhand::app
