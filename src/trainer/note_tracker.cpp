@@ -100,6 +100,33 @@ NoteTracker::Settled NoteTracker::settled() const noexcept {
     return {};
 }
 
+/// The pitch stayed within a band of `cents` over the last `span_s`, all of it in this note.
+bool NoteTracker::within(double cents, double span_s) const noexcept {
+    double low = recent(0).cents;
+    double high = low;
+    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+        const Moment& moment = recent(back);
+        if (!moment.tone || moment.time_s < start_s_) {
+            return false;
+        }
+        low = std::min(low, moment.cents);
+        high = std::max(high, moment.cents);
+        if (high - low > cents) {
+            return false;
+        }
+        if (recent(0).time_s - moment.time_s >= span_s) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool NoteTracker::holds() const noexcept {
+    return within(settings_.steady_cents, settings_.steady_s) ||
+           within(settings_.short_steady_cents, settings_.short_steady_s) ||
+           within(settings_.vibrato_cents, settings_.vibrato_s);
+}
+
 double NoteTracker::middle_cents() const noexcept {
     return pitches_.size() >= kEnoughForMiddle ? pitches_.quantile(0.5) : formed_cents_;
 }
@@ -215,6 +242,7 @@ double NoteTracker::fall_before(double end_s) const noexcept {
 void NoteTracker::begin(double start_s, bool tongued) noexcept {
     active_ = true;
     formed_ = false;
+    held_ = false;
     tongued_ = tongued;
     start_s_ = start_s;
     collect_early();
@@ -349,7 +377,7 @@ bool NoteTracker::afterglow(const PlayedNote& note) const noexcept {
 
 bool NoteTracker::close(double end_s) noexcept {
     active_ = false;
-    if (!formed_ || end_s - start_s_ < settings_.shortest_note_s) {
+    if (!formed_ || !held_ || end_s - start_s_ < settings_.shortest_note_s) {
         return false;
     }
     discount_after(end_s, end_s - settings_.release_s);
@@ -401,12 +429,13 @@ bool NoteTracker::add(const Reading& reading) noexcept {
     }
     if (formed_) {
         count(recent(0));
+        held_ = held_ || holds();
     }
     return ended;
 }
 
 bool NoteTracker::sounding(PlayedNote& out) const noexcept {
-    if (!active_ || !formed_ || last_tone_s_ - start_s_ < settings_.shortest_note_s) {
+    if (!active_ || !formed_ || !held_ || last_tone_s_ - start_s_ < settings_.shortest_note_s) {
         return false;
     }
     figures(last_tone_s_, out);

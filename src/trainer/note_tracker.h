@@ -47,6 +47,15 @@ struct TrackerSettings {
     /// scoop, or a neighbour partial touched on the way.
     double first_piece_s = 0.080;
     double shortest_note_s = 0.060;
+    /// A horn holds its pitch, a speaking voice never does: what has not once stayed within one of these bands for the
+    /// time beside it is no note. The first two are for steady notes, short and very short; the last lets a wide
+    /// vibrato pass.
+    double steady_s = 0.110;
+    double steady_cents = 12.0;
+    double short_steady_s = 0.070;
+    double short_steady_cents = 5.0;
+    double vibrato_s = 0.350;
+    double vibrato_cents = 110.0;
     /// Voicing may fail for this long inside a note.
     double bridge_s = 0.070;
     /// Level that falls and rises again by this much within `dip_span_s` is a new stroke on the same note; with a
@@ -124,6 +133,8 @@ private:
     void remember(const Reading& reading) noexcept;
     [[nodiscard]] double smoothed_db() const noexcept;
     [[nodiscard]] Settled settled() const noexcept;
+    [[nodiscard]] bool within(double cents, double span_s) const noexcept;
+    [[nodiscard]] bool holds() const noexcept;
     [[nodiscard]] double middle_cents() const noexcept;
     [[nodiscard]] double onset_near(double time_s, double otherwise_s) const noexcept;
     [[nodiscard]] bool stroke(Boundary& at) const noexcept;
@@ -152,6 +163,7 @@ private:
 
     bool active_ = false;  ///< a tone sounds
     bool formed_ = false;  ///< and has settled: it is a note
+    bool held_ = false;    ///< and has held its pitch as only an instrument does
     bool tongued_ = false; ///< it began after silence or a stroke, not by a slur
     double start_s_ = 0.0;
     double last_tone_s_ = 0.0;

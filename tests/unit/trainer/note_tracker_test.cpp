@@ -137,6 +137,20 @@ TEST_SUITE("trainer/note_tracker") {
         CHECK(player.names() == "C5 D5 E5 F5 G5 F5 E5 D5 C5");
     }
 
+    TEST_CASE("a speaking voice, which glides all the time, is no note") {
+        // Syllables of 0.3 s whose pitch falls by a fourth: common practice, no source, for how speech moves.
+        Player player;
+        player.play(3.0, [](double t) {
+            const double in_syllable_s = std::fmod(t, 0.36);
+            return in_syllable_s < 0.3 ? Sound{-1000.0 + 200.0 - 500.0 * in_syllable_s / 0.3}
+                                       : Sound{};
+        });
+        player.end();
+        CHECK(player.names().empty());
+        trainer::PlayedNote sounding;
+        CHECK_FALSE(player.tracker.sounding(sounding));
+    }
+
     TEST_CASE("vibrato, however wide within reason, is one note") {
         for (const double depth : {10.0, 30.0, 50.0}) {
             for (const double off : {0.0, -40.0}) {
