@@ -21,12 +21,11 @@ void draw_level(const Canvas& canvas, const Desk& desk, const Box& box) {
     const Box track{box.x0, y - tall, box.x1, y + tall};
     canvas.fill(track, mixed(canvas.colour.paper, canvas.colour.rule, 0.6F), tall);
     if (desk.view().any_sound()) {
-        canvas.fill({track.x0,
-                     track.y0,
-                     track.x0 + share(desk.view().level_dbfs()) * track.width(),
-                     track.y1},
-                    canvas.colour.ink_soft,
-                    tall);
+        const float long_px = share(desk.view().level_dbfs()) * track.width();
+        if (long_px > 2.0F * tall) { // shorter would be no bar but a blot
+            canvas.fill(
+                {track.x0, track.y0, track.x0 + long_px, track.y1}, canvas.colour.ink_soft, tall);
+        }
         const float room =
             track.x0 +
             share(static_cast<double>(desk.view().newest().frame.noise_dbfs)) * track.width();
