@@ -17,7 +17,9 @@ StatusLine status_line(const PracticeView& view, bool listening, const std::stri
         return {"Stopped, and saved in the log. Space begins a new session.", false};
     }
     if (view.source_ended()) {
-        return {"The recording has ended. Space closes the session.", false};
+        const std::string remark =
+            source.message.empty() ? "The recording has ended." : source.message;
+        return {remark + " Space closes the session.", !source.message.empty()};
     }
     if (view.clipped_lately()) {
         return {"Too loud for the microphone: turn its gain down or step back.", true};

@@ -171,6 +171,20 @@ TEST_SUITE("gui/status_line") {
         CHECK(status_line(bench.view, true, "").words.find("lost some sound") != std::string::npos);
     }
 
+    TEST_CASE("the end of a recording is said, with the source's own remark when it has one") {
+        Bench bench;
+        bench.state->source.state = audio::SourceState::ended;
+        bench.state->source_ended = true;
+        bench.hear(test::reading_of(0.0, {72, 0}, 0.0));
+        CHECK(status_line(bench.view, true, "").words ==
+              "The recording has ended. Space closes the session.");
+        bench.state->source.message = "The file is cut short: its end is missing.";
+        bench.view.update(bench.practice, 1.0);
+        const StatusLine line = status_line(bench.view, true, "");
+        CHECK(line.words.find(bench.state->source.message) == 0);
+        CHECK(line.warning);
+    }
+
     TEST_CASE("with nothing wrong it says where the notes go") {
         Bench bench;
         bench.state->source.state = audio::SourceState::running;
