@@ -131,16 +131,16 @@ void add_setlist(CommandLine& line) {
                     "Couplers and bits in one stack at most; the profile's when left out")
         ->check(CLI::Range(0, 32))
         ->type_name("N");
-    static const std::map<std::string, SheetFormat> kFormats = {{"table", SheetFormat::table},
-                                                                {"csv", SheetFormat::csv},
-                                                                {"json", SheetFormat::json},
-                                                                {"svg", SheetFormat::svg},
-                                                                {"pdf", SheetFormat::pdf}};
+    static const std::map<std::string, SheetFormat> formats = {{"table", SheetFormat::table},
+                                                               {"csv", SheetFormat::csv},
+                                                               {"json", SheetFormat::json},
+                                                               {"svg", SheetFormat::svg},
+                                                               {"pdf", SheetFormat::pdf}};
     command
         .add_option("--format",
                     options->format,
                     "How to print: table, csv, json, or a page for the stand as svg or pdf")
-        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
+        ->transform(CLI::CheckedTransformer(formats, CLI::ignore_case).description(""))
         ->type_name("table|csv|json|svg|pdf");
     command.add_option("--out", options->out, "Write to this file instead of the terminal")
         ->type_name("FILE");

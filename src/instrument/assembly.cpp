@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace bellhand::instrument {
 
@@ -59,6 +60,34 @@ keys_near(const HornLengths& horn, const Assembly& assembly, double a4_hz, doubl
     return keys;
 }
 
+tl::unexpected<Error> no_such_piece(const HornLengths& horn, const std::string& name) {
+    std::string sentence =
+        "There is no piece \"" + name.substr(0, 60) + "\" in this profile; it has";
+    const char* separator = " ";
+    for (const auto* pieces : {&horn.crooks, &horn.between}) {
+        for (const HornPiece& piece : *pieces) {
+            sentence += separator + ("\"" + piece.name + "\"");
+            separator = ", ";
+        }
+    }
+    return usage_error(sentence + ".");
+}
+
+Result<Stack> mountable(const HornLengths& horn, const Stack& stack) {
+    if (stack.crook < 0 && !horn.plays_without_crook) {
+        return usage_error("No crook is named, and this body does not play without one.");
+    }
+    if (!fits(horn, stack)) {
+        return usage_error("Couplers do not fit " +
+                           (stack.crook < 0
+                                ? std::string("the body without a crook")
+                                : "\"" + horn.crooks[static_cast<std::size_t>(stack.crook)].name +
+                                      "\" (takes_couplers is false)") +
+                           ".");
+    }
+    return stack;
+}
+
 } // namespace
 
 double pushed_in_m(const HornLengths& horn, const Stack& stack) noexcept {
@@ -111,9 +140,11 @@ bool fits(const HornLengths& horn, const Stack& stack) noexcept {
 std::vector<std::string> names_of(const HornLengths& horn, const Stack& stack) {
     std::vector<std::string> names;
     const auto pieces = in_order(horn, stack);
-    for (auto piece = pieces.rbegin(); piece != pieces.rend(); ++piece) {
-        names.push_back((*piece)->name);
-    }
+    names.reserve(pieces.size());
+    std::transform(pieces.rbegin(),
+                   pieces.rend(),
+                   std::back_inserter(names),
+                   [](const HornPiece* piece) { return piece->name; });
     return names;
 }
 
@@ -139,16 +170,7 @@ Result<Stack> stack_of(const HornLengths& horn, std::span<const std::string> nam
         }
         const auto between = std::find_if(horn.between.begin(), horn.between.end(), named);
         if (between == horn.between.end()) {
-            std::string sentence =
-                "There is no piece \"" + name.substr(0, 60) + "\" in this profile; it has";
-            const char* separator = " ";
-            for (const auto* pieces : {&horn.crooks, &horn.between}) {
-                for (const HornPiece& piece : *pieces) {
-                    sentence += separator + ("\"" + piece.name + "\"");
-                    separator = ", ";
-                }
-            }
-            return usage_error(sentence + ".");
+            return no_such_piece(horn, name);
         }
         const PieceSet bit = PieceSet{1} << (between - horn.between.begin());
         if ((stack.between & bit) != 0) {
@@ -156,18 +178,7 @@ Result<Stack> stack_of(const HornLengths& horn, std::span<const std::string> nam
         }
         stack.between |= bit;
     }
-    if (stack.crook < 0 && !horn.plays_without_crook) {
-        return usage_error("No crook is named, and this body does not play without one.");
-    }
-    if (!fits(horn, stack)) {
-        return usage_error("Couplers do not fit " +
-                           (stack.crook < 0
-                                ? std::string("the body without a crook")
-                                : "\"" + horn.crooks[static_cast<std::size_t>(stack.crook)].name +
-                                      "\" (takes_couplers is false)") +
-                           ".");
-    }
-    return stack;
+    return mountable(horn, stack);
 }
 
 Assembly assemble(const HornLengths& horn,

@@ -14,12 +14,18 @@ bool alike(const HornPiece& a, const HornPiece& b) {
 
 } // namespace
 
+int in_tenths(double seconds) noexcept {
+    return static_cast<int>(std::lround(10.0 * seconds));
+}
+
 double change_seconds(const ChangeTimes& times, const Stack& from, const Stack& to) noexcept {
     if (from == to) {
         return 0.0;
     }
     const ChangeCount count = count_change(from.between, to.between);
-    return times.crook_s + count.off * times.piece_off_s + count.on * times.piece_on_s;
+    return (in_tenths(times.crook_s) + count.off * in_tenths(times.piece_off_s) +
+            count.on * in_tenths(times.piece_on_s)) /
+           10.0;
 }
 
 Change change_between(const HornLengths& horn, const Stack& from, const Stack& to) {

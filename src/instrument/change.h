@@ -25,10 +25,13 @@ struct ChangeCount {
     return {std::popcount(from & ~to), std::popcount(to & ~from)};
 }
 
+/// A time of the profile as the planner counts it: whole tenths of a second, so that sums are exact.
+[[nodiscard]] int in_tenths(double seconds) noexcept;
+
 /// Estimated seconds from one stack to another; 0 when nothing is swapped. Any swap takes the crook off and sets the
 /// same or another one (`crook_s`), each coupler or bit taken out or put in adds its time. The slide is set in the same
 /// breath. Estimate: a prepared terminal crook takes 3 to 5 s, master crook with couplers is slowest (common practice,
-/// no source); the times of the profile may be the player's own.
+/// no source); the times of the profile may be the player's own, each to a tenth of a second.
 [[nodiscard]] double
 change_seconds(const ChangeTimes& times, const Stack& from, const Stack& to) noexcept;
 

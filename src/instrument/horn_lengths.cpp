@@ -1,6 +1,7 @@
 #include "instrument/horn_lengths.h"
 
 #include "horn/tuning.h"
+#include "instrument/least_squares.h"
 #include "instrument/lengths.h"
 
 #include <algorithm>
@@ -32,76 +33,6 @@ std::string rounded(double value) {
     return text;
 }
 
-/// One linear statement: the sum of these unknowns is `value_m`, give or take `sd_m`.
-struct Statement {
-    std::vector<std::size_t> of;
-    double value_m = 0.0;
-    double sd_m = 1.0;
-};
-
-/// Weighted least squares by normal equations; the few dozen unknowns each carry a prior, so they are well posed.
-class LeastSquares {
-public:
-    explicit LeastSquares(std::size_t unknowns)
-        : n_(unknowns), normal_(unknowns * unknowns, 0.0), right_(unknowns, 0.0) {}
-
-    void add(const Statement& statement) {
-        const double weight = 1.0 / (statement.sd_m * statement.sd_m);
-        for (const std::size_t row : statement.of) {
-            for (const std::size_t column : statement.of) {
-                normal_[row * n_ + column] += weight;
-            }
-            right_[row] += weight * statement.value_m;
-        }
-    }
-
-    /// Inverts the (positive definite) normal matrix through its Cholesky factor.
-    void solve() {
-        std::vector<double> factor(n_ * n_, 0.0);
-        for (std::size_t i = 0; i < n_; ++i) {
-            for (std::size_t j = 0; j <= i; ++j) {
-                double sum = normal_[i * n_ + j];
-                for (std::size_t k = 0; k < j; ++k) {
-                    sum -= factor[i * n_ + k] * factor[j * n_ + k];
-                }
-                factor[i * n_ + j] = i == j ? std::sqrt(sum) : sum / factor[j * n_ + j];
-            }
-        }
-        covariance.assign(n_ * n_, 0.0);
-        for (std::size_t column = 0; column < n_; ++column) {
-            std::vector<double> x(n_, 0.0);
-            for (std::size_t i = 0; i < n_; ++i) {
-                double sum = i == column ? 1.0 : 0.0;
-                for (std::size_t k = 0; k < i; ++k) {
-                    sum -= factor[i * n_ + k] * x[k];
-                }
-                x[i] = sum / factor[i * n_ + i];
-            }
-            for (std::size_t i = n_; i-- > 0;) {
-                for (std::size_t k = i + 1; k < n_; ++k) {
-                    x[i] -= factor[k * n_ + i] * x[k];
-                }
-                x[i] /= factor[i * n_ + i];
-                covariance[i * n_ + column] = x[i];
-            }
-        }
-        value.assign(n_, 0.0);
-        for (std::size_t i = 0; i < n_; ++i) {
-            for (std::size_t j = 0; j < n_; ++j) {
-                value[i] += covariance[i * n_ + j] * right_[j];
-            }
-        }
-    }
-
-    std::vector<double> value;
-    std::vector<double> covariance;
-
-private:
-    std::size_t n_;
-    std::vector<double> normal_;
-    std::vector<double> right_;
-};
-
 /// The unknowns are the body, then crooks, couplers and bits in the profile's order.
 class Settling {
 public:
@@ -127,20 +58,20 @@ public:
         for (const Statement& statement : pitches_) {
             squares.add(statement);
         }
-        squares.solve();
+        const Settled settled = squares.solve();
         for (std::size_t i = 0; i < pieces_.size(); ++i) {
-            if (!(squares.value[i + 1] > 0.0)) {
+            if (!(settled.value_m[i + 1] > 0.0)) {
                 return failure("The profile \"" + profile_.name + "\" leaves \"" +
                                pieces_[i]->name + "\" without length (" +
-                               metres(squares.value[i + 1]) +
+                               metres(settled.value_m[i + 1]) +
                                "): check the partial and hertz of the pitches measured with it.");
             }
         }
-        if (!(squares.value[0] > 0.0)) {
+        if (!(settled.value_m[0] > 0.0)) {
             return failure("The profile \"" + profile_.name +
                            "\" leaves the body without length: check the measured pitches.");
         }
-        return result(squares);
+        return result(settled);
     }
 
 private:
@@ -235,38 +166,38 @@ private:
         pitches_.push_back(std::move(statement));
     }
 
-    [[nodiscard]] HornLengths result(const LeastSquares& squares) const {
+    [[nodiscard]] HornLengths result(const Settled& settled) const {
         HornLengths horn;
-        horn.body_m = squares.value[0];
+        horn.body_m = settled.value_m[0];
         horn.couplers = profile_.couplers.size();
         horn.slide = profile_.slide;
         horn.tube_factor = factor_;
         horn.plays_without_crook = profile_.body.plays_without_crook;
         horn.change_times = profile_.change_times;
         horn.most_pieces_between = profile_.most_pieces_between;
-        horn.covariance_m2 = squares.covariance;
+        horn.covariance_m2 = settled.covariance_m2;
         for (std::size_t i = 0; i < pieces_.size(); ++i) {
             const Piece& piece = *pieces_[i];
-            HornPiece settled;
-            settled.kind = piece.kind;
-            settled.name = piece.name;
-            settled.acoustic_m = squares.value[i + 1];
-            settled.tape_m = piece.length_m.value_or(settled.acoustic_m * factor_);
-            settled.reach_estimated = !piece.reach_m.has_value();
-            settled.reach_m = piece.reach_m.value_or(estimated_reach_m(piece.kind, settled.tape_m));
-            settled.mass_kg = piece.mass_kg;
-            settled.takes_couplers = piece.takes_couplers;
-            (i < profile_.crooks.size() ? horn.crooks : horn.between).push_back(settled);
+            HornPiece mounted;
+            mounted.kind = piece.kind;
+            mounted.name = piece.name;
+            mounted.acoustic_m = settled.value_m[i + 1];
+            mounted.tape_m = piece.length_m.value_or(mounted.acoustic_m * factor_);
+            mounted.reach_estimated = !piece.reach_m.has_value();
+            mounted.reach_m = piece.reach_m.value_or(estimated_reach_m(piece.kind, mounted.tape_m));
+            mounted.mass_kg = piece.mass_kg;
+            mounted.takes_couplers = piece.takes_couplers;
+            (i < profile_.crooks.size() ? horn.crooks : horn.between).push_back(mounted);
         }
-        horn.warnings = warnings(squares);
+        horn.warnings = warnings(settled);
         return horn;
     }
 
-    [[nodiscard]] std::vector<std::string> warnings(const LeastSquares& squares) const {
+    [[nodiscard]] std::vector<std::string> warnings(const Settled& settled) const {
         std::vector<std::string> sentences;
         for (std::size_t i = 0; i < pieces_.size(); ++i) {
             const Piece& piece = *pieces_[i];
-            const double tape_m = squares.value[i + 1] * factor_;
+            const double tape_m = settled.value_m[i + 1] * factor_;
             if (piece.length_m &&
                 std::fabs(tape_m - *piece.length_m) > 0.03 * *piece.length_m + 0.01) {
                 sentences.push_back("\"" + piece.name + "\" measures " + metres(*piece.length_m) +
@@ -282,7 +213,7 @@ private:
                 continue;
             }
             const double sounds_hz =
-                f1_of_length_hz(squares.value[0] + squares.value[i + 1] +
+                f1_of_length_hz(settled.value_m[0] + settled.value_m[i + 1] +
                                     profile_.slide.legs * profile_.slide.usual_pull_m / factor_,
                                 speed);
             const double named_hz = horn::fundamental_hz({*crook.key, profile_.made_for_a4_hz, {}});
@@ -298,7 +229,7 @@ private:
         for (const Statement& statement : pitches_) {
             double sum_m = 0.0;
             for (const std::size_t i : statement.of) {
-                sum_m += squares.value[i];
+                sum_m += settled.value_m[i];
             }
             const double off_cents = 1200.0 * std::log2(sum_m / statement.value_m);
             if (std::fabs(off_cents) > kDisagreement_cents) {

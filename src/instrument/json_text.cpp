@@ -1,5 +1,6 @@
 #include "instrument/json_text.h"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 #include <vector>
@@ -113,11 +114,13 @@ private:
 
 /// Iterator that counts how far the parser has come, so that our own refusals have a place too.
 struct CountingIterator {
-    using iterator_category = std::input_iterator_tag;
-    using value_type = char;
-    using difference_type = std::ptrdiff_t;
-    using pointer = const char*;
-    using reference = const char&;
+    using iterator_category =
+        std::input_iterator_tag; // NOLINT(readability-identifier-naming): as std names it
+    using value_type = char;     // NOLINT(readability-identifier-naming): as std names it
+    using difference_type =
+        std::ptrdiff_t;            // NOLINT(readability-identifier-naming): as std names it
+    using pointer = const char*;   // NOLINT(readability-identifier-naming): as std names it
+    using reference = const char&; // NOLINT(readability-identifier-naming): as std names it
 
     const char* at = nullptr;
     std::size_t* seen = nullptr;
@@ -138,6 +141,33 @@ struct CountingIterator {
     }
 };
 
+/// Bytes of the UTF-8 character that the text begins with; 0 when it is broken.
+std::size_t character_bytes(std::string_view text) {
+    const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
+    std::size_t length = 0;
+    if (byte(0) < 0x80) {
+        length = 1;
+    } else if (byte(0) >= 0xC2 && byte(0) < 0xF5) {
+        length = byte(0) < 0xE0 ? 2 : byte(0) < 0xF0 ? 3 : 4;
+    }
+    if (length > text.size()) {
+        return 0;
+    }
+    for (std::size_t k = 1; k < length; ++k) {
+        if ((byte(k) & 0xC0U) != 0x80U) {
+            return 0;
+        }
+    }
+    return length;
+}
+
+/// C0 and C1 control characters and delete, the latter as UTF-8 (C2 80 to C2 9F).
+bool is_control(std::string_view text) {
+    const auto lead = static_cast<unsigned char>(text[0]);
+    return lead < 0x20 || lead == 0x7F ||
+           (lead == 0xC2 && text.size() > 1 && static_cast<unsigned char>(text[1]) < 0xA0);
+}
+
 std::string line_and_column(std::string_view text, std::size_t position) {
     std::size_t line = 1;
     std::size_t column = 1;
@@ -152,27 +182,14 @@ std::string line_and_column(std::string_view text, std::size_t position) {
 
 std::string plain_line(std::string_view text) {
     std::string plain;
-    for (std::size_t i = 0; i < text.size();) {
-        const auto lead = static_cast<unsigned char>(text[i]);
-        const std::size_t length = lead < 0x80   ? 1
-                                   : lead < 0xC2 ? 0
-                                   : lead < 0xE0 ? 2
-                                   : lead < 0xF0 ? 3
-                                   : lead < 0xF5 ? 4
-                                                 : 0;
-        bool whole = length > 0 && i + length <= text.size();
-        for (std::size_t k = 1; whole && k < length; ++k) {
-            whole = (static_cast<unsigned char>(text[i + k]) & 0xC0U) == 0x80U;
-        }
-        const bool control =
-            lead < 0x20 || lead == 0x7F ||
-            (whole && lead == 0xC2 && static_cast<unsigned char>(text[i + 1]) < 0xA0);
-        if (whole && !control) {
-            plain += text.substr(i, length);
-        } else {
+    while (!text.empty()) {
+        const std::size_t length = character_bytes(text);
+        if (length == 0 || is_control(text)) {
             plain += '?';
+        } else {
+            plain += text.substr(0, length);
         }
-        i += whole ? length : 1;
+        text.remove_prefix(std::max<std::size_t>(length, 1));
     }
     return plain;
 }

@@ -47,8 +47,8 @@ bool PieceLattice::build(const Twins& twins, const std::vector<PieceSet>& seeds)
     }
     smaller_begin_.reserve(sets_.size() + 1);
     smaller_begin_.push_back(0);
-    for (std::size_t i = 0; i < sets_.size(); ++i) {
-        each_smaller(twins, sets_[i], [&](PieceSet smaller) {
+    for (const PieceSet set : sets_) {
+        each_smaller(twins, set, [&](PieceSet smaller) {
             smaller_.push_back(static_cast<std::uint32_t>(index_of(smaller)));
         });
         smaller_begin_.push_back(smaller_.size());

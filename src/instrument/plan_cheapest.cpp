@@ -181,12 +181,9 @@ bool stack_before(const Candidate& a, const Candidate& b) noexcept {
 }
 
 Weighing::Weighing(Choose choose, const ChangeTimes& times) {
-    const auto tenths = [](double seconds) {
-        return static_cast<std::int32_t>(seconds * 10.0 + 0.5);
-    };
-    crook_tenths = tenths(times.crook_s);
-    off_tenths = tenths(times.piece_off_s);
-    on_tenths = tenths(times.piece_on_s);
+    crook_tenths = in_tenths(times.crook_s);
+    off_tenths = in_tenths(times.piece_off_s);
+    on_tenths = in_tenths(times.piece_on_s);
     // Room of each field for 64 steps: cents 2^16 tenths, joints 2^12, seconds 2^22 tenths, reach 2^21 mm.
     if (choose == Choose::least_reach) {
         second_tenth = 1;

@@ -118,10 +118,10 @@ public:
         for (std::size_t target = 0; target < candidates.of_target.size(); ++target) {
             const auto& list = candidates.of_target[target];
             all_ |= list.empty() ? 0 : Targets{1} << target;
-            for (std::size_t i = 0; i < list.size(); ++i) {
-                const Stack& stack = list[i].stack;
-                const PieceSet set = compact(stack.between);
-                exact_.push_back({set, slot_of(stack.crook), Targets{1} << target});
+            for (const Candidate& candidate : list) {
+                exact_.push_back({compact(candidate.stack.between),
+                                  slot_of(candidate.stack.crook),
+                                  Targets{1} << target});
             }
         }
         // By size, then by value: the order in which the sets are visited.

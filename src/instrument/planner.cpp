@@ -127,9 +127,7 @@ void fill_plan(const HornLengths& horn,
         if (before) {
             step.way.change = change_between(horn, *before, stack);
             const std::int32_t rest = gathered.candidates.rest_tenths_s[i];
-            const std::int32_t taken =
-                static_cast<std::int32_t>(std::lround(10.0 * step.way.change.seconds));
-            step.too_short = taken > rest;
+            step.too_short = in_tenths(step.way.change.seconds) > rest;
         }
         plan.too_short += step.too_short ? 1 : 0;
         plan.change_s += step.way.change.seconds;

@@ -291,9 +291,8 @@ std::vector<std::string> read_names(Fields& fields, std::string_view key, std::s
 }
 
 void check_head(Fields& top, const char* format, int newest_version) {
-    top.require(
-        "format",
-        (std::string("the first line of such a file says \"format\": \"") + format + "\"").c_str());
+    top.require("format",
+                (std::string(R"(such a file begins with "format": ")") + format + "\"").c_str());
     top.require("version", "this program writes version 1");
     const std::string found = top.text("format");
     if (!top.problem().found() && found != format) {

@@ -62,7 +62,7 @@ public:
     }
 
     template <typename Visit>
-    bool each_in(const Window& window, Visit visit) const {
+    [[nodiscard]] bool each_in(const Window& window, Visit visit) const {
         for (std::size_t members = 0; members < first_.size(); ++members) {
             for (const PartSum& part : first_[members]) {
                 const std::size_t rest = static_cast<std::size_t>(most_) - members;
@@ -196,9 +196,9 @@ BuildAnswer ways_to_build(const HornLengths& horn, const BuildRequest& request) 
     if (answer.found == 0) {
         answer.in_tune = false;
         // Widen until something is caught: the nearest lies within the last window.
-        for (double tolerance_cents = 2.0 * request.tolerance_cents + 10.0;
-             answer.found == 0 && tolerance_cents < 40'000.0;
-             tolerance_cents *= 2.0) {
+        double tolerance_cents = request.tolerance_cents + 5.0;
+        while (answer.found == 0 && tolerance_cents < 40'000.0) {
+            tolerance_cents *= 2.0;
             search(tolerance_cents);
         }
         answer.found = 0;

@@ -523,4 +523,23 @@ TEST_SUITE("instrument/planner") {
         CHECK_FALSE(plan->steps[2].too_short);
         CHECK(plan->change_s == doctest::Approx(8.0));
     }
+
+    TEST_CASE("times between two tenths: plan and marks count alike") {
+        HornLengths horn;
+        horn.body_m = 2.5;
+        horn.slide = {0.05, 0.0, 2};
+        horn.couplers = 1;
+        horn.change_times = {4.05, 2.05, 2.05}; // counted as 4.1, 2.1, 2.1
+        horn.crooks = {piece(PieceKind::master_crook, "F", 1.44, 0.1)};
+        horn.between = {piece(PieceKind::coupler, "tone", 0.48, 0.05)};
+        SetList list;
+        list.numbers = {{"1", *horn::parse_crook("F"), {}, {}, {}, {}},
+                        {"2", *horn::parse_crook("Eb"), 6.1, {}, {}, {}}};
+        const auto plan = plan_set_list(horn, list, kAir, {});
+        REQUIRE(plan.has_value());
+        CHECK(plan->change_s == doctest::Approx(6.2));
+        CHECK(plan->steps[1].too_short);
+        list.numbers[1].rest_before_s = 6.2;
+        CHECK_FALSE(plan_set_list(horn, list, kAir, {})->steps[1].too_short);
+    }
 }
