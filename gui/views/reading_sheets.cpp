@@ -20,7 +20,7 @@ constexpr std::array kKeys{
     KeyLine{"Space", "end the session, begin the next"},
     KeyLine{"L", "large view and back"},
     KeyLine{"Up Down", "in the large view: hold notes longer or shorter"},
-    KeyLine{"Left Right", "in the hand chart: another note"},
+    KeyLine{"Left Right", "chart: another note; bench: another way"},
     KeyLine{"PgDn", "next screen (PgUp: the one before; 1 to 4: straight there)"},
     KeyLine{"C", "crook"},
     KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
@@ -112,7 +112,8 @@ void draw_keys(const Canvas& canvas, Box& box) {
         canvas.small_cap(),
         box,
         canvas.colour.ink_soft,
-        "Foot pedals that send Space and Page Down work as they are. Everything can be done by "
+        "Foot pedals that send Space and Page Down work as they are; a sound file or a horn "
+        "profile can be dropped on the window. Everything can be done by "
         "keys; the pointer does the same on what it points at.");
 }
 
