@@ -114,13 +114,11 @@ private:
 
 /// Iterator that counts how far the parser has come, so that our own refusals have a place too.
 struct CountingIterator {
-    using iterator_category =
-        std::input_iterator_tag; // NOLINT(readability-identifier-naming): as std names it
-    using value_type = char;     // NOLINT(readability-identifier-naming): as std names it
-    using difference_type =
-        std::ptrdiff_t;            // NOLINT(readability-identifier-naming): as std names it
-    using pointer = const char*;   // NOLINT(readability-identifier-naming): as std names it
-    using reference = const char&; // NOLINT(readability-identifier-naming): as std names it
+    using iterator_category = std::input_iterator_tag; // NOLINT(readability-identifier-naming): std
+    using value_type = char;                           // NOLINT(readability-identifier-naming): std
+    using difference_type = std::ptrdiff_t;            // NOLINT(readability-identifier-naming): std
+    using pointer = const char*;                       // NOLINT(readability-identifier-naming): std
+    using reference = const char&;                     // NOLINT(readability-identifier-naming): std
 
     const char* at = nullptr;
     std::size_t* seen = nullptr;
