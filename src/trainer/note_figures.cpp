@@ -44,7 +44,7 @@ void NoteTracker::figures(double end_s, PlayedNote& out) const noexcept {
     const bool held = held_power_count_ > 0;
     const double power = held ? held_power_sum_ / held_power_count_
                               : power_sum_ / std::max<std::uint32_t>(1, power_count_);
-    out.level_dbfs = power > 1e-20 ? 10.0 * std::log10(power) : -200.0;
+    out.level_dbfs = decibels(power);
 }
 
 /// A note that ended before its attack was over, or just after: what there is of it, its first part left out.

@@ -7,19 +7,11 @@ namespace bellhand::trainer {
 
 namespace {
 
-constexpr double kSilenceDb = -200.0;
-constexpr double kOnsetReachS = 0.060; // a reported onset belongs to a boundary this near
 constexpr double kStartReachS =
-    0.150; // and this long before the first tone: low notes are seen late
-// Judged values without which the median of a note may already be that of the note after it.
-constexpr std::uint32_t kEnoughForMiddle = 30;
+    0.150; // an onset this long before the first tone is its own: low notes are seen late
 
 double cents_from_one_hz(double hz) noexcept {
     return 1200.0 * std::log2(hz);
-}
-
-double decibels(double power) noexcept {
-    return power > 1e-20 ? 10.0 * std::log10(power) : kSilenceDb;
 }
 
 } // namespace
@@ -53,190 +45,11 @@ void NoteTracker::remember(const Reading& reading) noexcept {
         }
     }
     now.smooth_db = smoothed_db();
+    now.tone = now.tone && !fell_silent();
+    now.judged = now.judged && now.tone;
     if (reading.frame.onset) {
         onset_s_ = reading.frame.onset_time_s;
     }
-}
-
-/// Level over the last two periods, 20 ms at least: a single hop of a low note rises and falls with each puff of the
-/// lips.
-double NoteTracker::smoothed_db() const noexcept {
-    double f0_hz = 100.0;
-    if (recent(0).tone) {
-        f0_hz = std::exp2(recent(0).cents / 1200.0);
-    } else if (formed_) {
-        f0_hz = std::exp2(formed_cents_ / 1200.0);
-    }
-    const double since_s = recent(0).time_s - std::max(0.020, 2.0 / f0_hz);
-    double sum = 0.0;
-    std::size_t back = 0;
-    for (; back < std::min(seen_, kMoments / 2) && recent(back).time_s > since_s; ++back) {
-        sum += recent(back).power;
-    }
-    return decibels(sum / static_cast<double>(back));
-}
-
-NoteTracker::Settled NoteTracker::settled() const noexcept {
-    const double now_s = recent(0).time_s;
-    double low = recent(0).cents;
-    double high = low;
-    double sum = 0.0;
-    std::size_t back = 0;
-    for (; back < std::min(seen_, kMoments); ++back) {
-        const Moment& moment = recent(back);
-        if (!moment.tone || moment.time_s < start_s_) {
-            return {};
-        }
-        low = std::min(low, moment.cents);
-        high = std::max(high, moment.cents);
-        sum += moment.cents;
-        if (high - low > settings_.settle_cents) {
-            return {};
-        }
-        if (now_s - moment.time_s >= settings_.settle_s) {
-            return {true, sum / static_cast<double>(back + 1), moment.time_s};
-        }
-    }
-    return {};
-}
-
-/// The pitch stayed within a band of `cents` over the last `span_s`, all of it in this note.
-bool NoteTracker::within(double cents, double span_s) const noexcept {
-    double low = recent(0).cents;
-    double high = low;
-    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
-        const Moment& moment = recent(back);
-        if (!moment.tone || moment.time_s < start_s_) {
-            return false;
-        }
-        low = std::min(low, moment.cents);
-        high = std::max(high, moment.cents);
-        if (high - low > cents) {
-            return false;
-        }
-        if (recent(0).time_s - moment.time_s >= span_s) {
-            return true;
-        }
-    }
-    return false;
-}
-
-bool NoteTracker::holds() const noexcept {
-    return within(settings_.steady_cents, settings_.steady_s) ||
-           within(settings_.short_steady_cents, settings_.short_steady_s) ||
-           within(settings_.vibrato_cents, settings_.vibrato_s);
-}
-
-double NoteTracker::middle_cents() const noexcept {
-    return pitches_.size() >= kEnoughForMiddle ? pitches_.quantile(0.5) : formed_cents_;
-}
-
-double NoteTracker::onset_near(double time_s, double otherwise_s) const noexcept {
-    return std::abs(onset_s_ - time_s) <= kOnsetReachS ? onset_s_ : otherwise_s;
-}
-
-/// Looks for a fall and rise of the level inside the sounding note.
-bool NoteTracker::stroke(Boundary& at) const noexcept {
-    const Moment& now = recent(0);
-    double lowest_db = now.smooth_db;
-    double before_db = kSilenceDb;
-    double lowest_s = now.time_s;
-    std::size_t back = 1;
-    for (; back < std::min(seen_, kMoments); ++back) {
-        const Moment& moment = recent(back);
-        if (now.time_s - moment.time_s > settings_.dip_span_s ||
-            moment.time_s < start_s_ + settings_.shortest_note_s) {
-            break;
-        }
-        if (moment.smooth_db < lowest_db) {
-            lowest_db = moment.smooth_db;
-            lowest_s = moment.time_s;
-            before_db = moment.smooth_db;
-        }
-        before_db = std::max(before_db, moment.smooth_db);
-    }
-    const bool reported = onset_s_ > start_s_ + settings_.shortest_note_s &&
-                          std::abs(onset_s_ - lowest_s) <= kOnsetReachS;
-    const double needed_db = reported ? settings_.dip_with_onset_db : settings_.dip_db;
-    const bool fell = before_db - lowest_db >= needed_db;
-    const bool rose = now.smooth_db - lowest_db >= needed_db;
-    if (!fell || !rose || now.smooth_db < before_db - settings_.stroke_below_db) {
-        return false;
-    }
-    at.start_s = onset_near(lowest_s, lowest_s);
-    at.end_s = std::min(at.start_s, lowest_s);
-    return true;
-}
-
-/// Looks for a slur: another note, settled.
-bool NoteTracker::change(Boundary& at) const noexcept {
-    const Settled reached = settled();
-    const Candidate* old = winner();
-    if (!reached.yes || old == nullptr || recent(0).note.written == old->note.written ||
-        std::abs(reached.cents - middle_cents()) < settings_.change_cents) {
-        return false;
-    }
-    const double note_db = decibels(power_sum_ / std::max<std::uint32_t>(1, power_count_));
-    if (recent(0).smooth_db < note_db - settings_.slur_below_db) {
-        return false;
-    }
-    at = boundary_to(reached.cents);
-    return true;
-}
-
-/// Where the pitch crossed the middle between the old and the new note; from the judged pitch, whose times are those of
-/// the sound, when it reaches that far, else from the live one.
-NoteTracker::Boundary NoteTracker::boundary_to(double new_cents) const noexcept {
-    const double middle = 0.5 * (middle_cents() + new_cents);
-    const bool up = new_cents > middle;
-    const auto is_new = [middle, up](double cents) { return (cents > middle) == up; };
-
-    double first_new_s = recent(0).time_s;
-    double last_old_s = start_s_;
-    double judged_new_s = 0.0;
-    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
-        const Moment& moment = recent(back);
-        if (!moment.tone) {
-            continue;
-        }
-        if (!is_new(moment.cents)) {
-            last_old_s = moment.time_s;
-            break;
-        }
-        first_new_s = moment.time_s;
-        if (moment.judged && is_new(moment.judged_cents)) {
-            judged_new_s = moment.judged_time_s; // that of the first moments is still the old note
-        }
-    }
-    const bool gapless = first_new_s - last_old_s < settings_.release_s;
-    double start_s = gapless ? 0.5 * (first_new_s + last_old_s) : first_new_s;
-    if (judged_new_s > 0.0) {
-        const double earliest_s = gapless ? last_old_s - settings_.bridge_s : last_old_s;
-        start_s = std::clamp(judged_new_s, earliest_s, first_new_s);
-    }
-    if (!gapless) { // the ear lost the tone on the way: half-way, unless the level tells more
-        start_s = 0.5 * (last_old_s + start_s);
-    }
-    start_s = std::max(start_s, start_s_);
-    const double onset_s = onset_near(start_s, start_s);
-    start_s = onset_s > start_s_ ? onset_s : start_s;
-    return {gapless ? start_s : std::min(last_old_s, start_s), start_s};
-}
-
-/// The pitch of a note is seen for a window after its end.
-double NoteTracker::fall_before(double end_s) const noexcept {
-    const std::size_t known = std::min(seen_, kMoments);
-    const double since_s = std::max(start_s_, end_s - settings_.fall_before_s);
-    double peak_db = kSilenceDb;
-    for (std::size_t back = 0; back < known && recent(back).time_s >= since_s; ++back) {
-        peak_db = std::max(peak_db, recent(back).smooth_db);
-    }
-    for (std::size_t back = 0; back < known && recent(back).time_s >= since_s; ++back) {
-        if (recent(back).time_s <= end_s && recent(back).smooth_db >= peak_db - settings_.rise_db) {
-            return recent(back).time_s;
-        }
-    }
-    return end_s;
 }
 
 void NoteTracker::begin(double start_s, bool tongued) noexcept {
@@ -253,28 +66,6 @@ void NoteTracker::collect_early() noexcept {
     for (std::size_t back = std::min(seen_, kMoments); back-- > 0;) {
         note_early(recent(back));
     }
-}
-
-/// The pitch of a new note is seen a window late, its level at once. The smoothed level looks back only, so that it
-/// comes up through a tenth of the power as soon as a tenth of its window sounds.
-double NoteTracker::rise_near(double start_s) const noexcept {
-    const std::size_t known = std::min(seen_, kMoments);
-    double peak_db = kSilenceDb;
-    for (std::size_t back = 0; back < known && recent(back).time_s >= start_s; ++back) {
-        peak_db = std::max(peak_db, recent(back).smooth_db);
-    }
-    const double threshold_db = peak_db - settings_.rise_db;
-    const double earliest_s =
-        std::max(start_s - settings_.rise_before_s, ended_.start_s + ended_.duration_s);
-    for (std::size_t back = 0; back + 1 < known && recent(back).time_s > earliest_s; ++back) {
-        const Moment& after = recent(back);
-        const Moment& before = recent(back + 1);
-        if (after.time_s <= start_s + settings_.rise_after_s && after.smooth_db >= threshold_db &&
-            before.smooth_db < threshold_db) {
-            return before.time_s;
-        }
-    }
-    return start_s;
 }
 
 void NoteTracker::note_early(const Moment& moment) noexcept {

@@ -38,6 +38,11 @@ struct TrackerSettings {
     double settle_cents = 25.0;
     /// A settled pitch this far from the note's median, and read as another written note, is a slur to that note.
     double change_cents = 60.0;
+    /// A level that fell this much within `silent_span_s` is silence, whatever pitch is still reported; the smaller fall
+    /// is enough when the pitch stands still to the last digit, which no tone does: it is only held.
+    double silent_fall_db = 24.0;
+    double held_fall_db = 10.0;
+    double silent_span_s = 0.300;
     /// Another pitch this far below the level of the note is not a slur but what the room makes of its end.
     double slur_below_db = 20.0;
     /// A tone this far below the note before it, and this soon after it, is the room still sounding.
@@ -45,7 +50,7 @@ struct TrackerSettings {
     double afterglow_s = 3.0;
     /// After a silence or a stroke of the tongue a shorter piece than this belongs to the attack of what follows: a
     /// scoop, or a neighbour partial touched on the way.
-    double first_piece_s = 0.080;
+    double first_piece_s = 0.100;
     double shortest_note_s = 0.060;
     /// A horn holds its pitch, a speaking voice never does: what has not once stayed within one of these bands for the
     /// time beside it is no note. The first two are for steady notes, short and very short; the last lets a wide
@@ -70,7 +75,7 @@ struct TrackerSettings {
     /// A note that ends in silence ends where the level goes down through as much, if it does so this shortly before
     /// the pitch was last seen.
     double fall_before_s = 0.150;
-    double rise_after_s = 0.100;
+    double rise_after_s = 0.150;
     /// A stroke comes back to within this much of the level before; what stays lower is the room.
     double stroke_below_db = 12.0;
 };
@@ -128,10 +133,12 @@ private:
     static constexpr std::size_t kEarly = 64;
     static constexpr std::size_t kCandidates = 8;
 
+    [[nodiscard]] static double decibels(double power) noexcept;
     [[nodiscard]] Moment& recent(std::size_t back) noexcept;
     [[nodiscard]] const Moment& recent(std::size_t back) const noexcept;
     void remember(const Reading& reading) noexcept;
     [[nodiscard]] double smoothed_db() const noexcept;
+    [[nodiscard]] bool fell_silent() const noexcept;
     [[nodiscard]] Settled settled() const noexcept;
     [[nodiscard]] bool within(double cents, double span_s) const noexcept;
     [[nodiscard]] bool holds() const noexcept;
