@@ -56,6 +56,7 @@ NoteTracker::Settled NoteTracker::settled() const noexcept {
     double low = recent(0).cents;
     double high = low;
     double sum = 0.0;
+    bool one_note = true;
     std::size_t back = 0;
     for (; back < std::min(seen_, kMoments); ++back) {
         const Moment& moment = recent(back);
@@ -65,11 +66,12 @@ NoteTracker::Settled NoteTracker::settled() const noexcept {
         low = std::min(low, moment.cents);
         high = std::max(high, moment.cents);
         sum += moment.cents;
+        one_note = one_note && moment.note.written == recent(0).note.written;
         if (high - low > settings_.settle_cents) {
             return {};
         }
         if (now_s - moment.time_s >= settings_.settle_s) {
-            return {true, sum / static_cast<double>(back + 1), moment.time_s};
+            return {true, one_note, sum / static_cast<double>(back + 1), moment.time_s};
         }
     }
     return {};
@@ -102,8 +104,24 @@ bool NoteTracker::holds() const noexcept {
            within(settings_.vibrato_cents, settings_.vibrato_s);
 }
 
-double NoteTracker::middle_cents() const noexcept {
-    return pitches_.size() >= kEnoughForMiddle ? pitches_.quantile(0.5) : formed_cents_;
+/// Pitch of the note as it was before `before_s`: its median, or the mean of what there is while it is young.
+double NoteTracker::middle_cents(double before_s) const noexcept {
+    if (pitches_.size() >= kEnoughForMiddle) {
+        return pitches_.quantile(0.5);
+    }
+    double sum = 0.0;
+    int count = 0;
+    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+        const Moment& moment = recent(back);
+        if (moment.time_s < formed_since_s_) {
+            break;
+        }
+        if (moment.tone && moment.time_s < before_s) {
+            sum += moment.cents;
+            ++count;
+        }
+    }
+    return count > 0 ? sum / count : formed_cents_;
 }
 
 double NoteTracker::onset_near(double time_s, double otherwise_s) const noexcept {
@@ -147,23 +165,23 @@ bool NoteTracker::stroke(Boundary& at) const noexcept {
 bool NoteTracker::change(Boundary& at) const noexcept {
     const Settled reached = settled();
     const Candidate* old = winner();
-    if (!reached.yes || old == nullptr || recent(0).note.written == old->note.written ||
-        std::abs(reached.cents - middle_cents()) < settings_.change_cents) {
+    if (!reached.one_note || old == nullptr || recent(0).note.written == old->note.written ||
+        std::abs(reached.cents - middle_cents(reached.since_s)) < settings_.change_cents) {
         return false;
     }
     const double note_db = decibels(power_sum_ / std::max<std::uint32_t>(1, power_count_));
     if (recent(0).smooth_db < note_db - settings_.slur_below_db) {
         return false;
     }
-    at = boundary_to(reached.cents);
+    at = boundary_to(reached);
     return true;
 }
 
 /// Where the pitch crossed the middle between the old and the new note; from the judged pitch, whose times are those of
 /// the sound, when it reaches that far, else from the live one.
-NoteTracker::Boundary NoteTracker::boundary_to(double new_cents) const noexcept {
-    const double middle = 0.5 * (middle_cents() + new_cents);
-    const bool up = new_cents > middle;
+NoteTracker::Boundary NoteTracker::boundary_to(const Settled& reached) const noexcept {
+    const double middle = 0.5 * (middle_cents(reached.since_s) + reached.cents);
+    const bool up = reached.cents > middle;
     const auto is_new = [middle, up](double cents) { return (cents > middle) == up; };
 
     double first_new_s = recent(0).time_s;

@@ -36,8 +36,9 @@ struct TrackerSettings {
     /// settle too, but lie nearer than `change_cents` to the middle of the note.
     double settle_s = 0.050;
     double settle_cents = 25.0;
-    /// A settled pitch this far from the note's median, and read as another written note, is a slur to that note.
-    double change_cents = 60.0;
+    /// A settled pitch this far from the note's median, and read as another written note all the while, is a slur to
+    /// that note: a semitone, even from or to a note that is 40 cents off.
+    double change_cents = 45.0;
     /// A level that fell this much within `silent_span_s` is silence, whatever pitch is still reported; the smaller fall
     /// is enough when the pitch stands still to the last digit, which no tone does: it is only held.
     double silent_fall_db = 24.0;
@@ -122,6 +123,7 @@ private:
     };
     struct Settled {
         bool yes = false;
+        bool one_note = false; ///< read as the same written note throughout
         double cents = 0.0;
         double since_s = 0.0;
     };
@@ -142,11 +144,11 @@ private:
     [[nodiscard]] Settled settled() const noexcept;
     [[nodiscard]] bool within(double cents, double span_s) const noexcept;
     [[nodiscard]] bool holds() const noexcept;
-    [[nodiscard]] double middle_cents() const noexcept;
+    [[nodiscard]] double middle_cents(double before_s) const noexcept;
     [[nodiscard]] double onset_near(double time_s, double otherwise_s) const noexcept;
     [[nodiscard]] bool stroke(Boundary& at) const noexcept;
     [[nodiscard]] bool change(Boundary& at) const noexcept;
-    [[nodiscard]] Boundary boundary_to(double new_cents) const noexcept;
+    [[nodiscard]] Boundary boundary_to(const Settled& reached) const noexcept;
 
     void begin(double start_s, bool tongued) noexcept;
     void collect_early() noexcept;
