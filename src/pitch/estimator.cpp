@@ -5,6 +5,7 @@
 #include "pitch/history.h"
 #include "pitch/note_finder.h"
 #include "pitch/note_follower.h"
+#include "pitch/speech_guard.h"
 
 #include <algorithm>
 #include <cmath>
@@ -21,6 +22,19 @@ constexpr double kLowestInnerRate_hz = 21000.0;
 constexpr float kSilence = 1e-7F; // mean square below which nothing is looked for: -70 dBFS
 constexpr double kCentsPerUnit = 1200.0 / std::numbers::ln2;
 constexpr int kSupervise_hops = 8;
+constexpr int kEstablished = 6;                   // checks that found the followed pitch
+constexpr int kDoubtsOfNew = 2, kDoubtsOfOld = 5; // checks that may fail before a note is given up
+constexpr int kLooks = 2, kRelatedLooks = 5;      // checks that must agree on another pitch
+constexpr double kNoiseDown = 0.1;                // pace at which the room's level is learnt
+constexpr double kNoiseUp = 0.01;
+constexpr double kSureContrast = 20.0;
+constexpr double kUnconfirmed =
+    0.4; // doubt about a pitch that only the short stretch after a jump speaks for
+constexpr double kFoundAge =
+    0.45; // share of the finder's stretch that a note fills when it is first found
+constexpr double kGone_s = 0.085; // a note is over when it neither repeats nor sounds for so long
+constexpr double kGoneRepeats = 0.6;
+constexpr double kGonePower = 0.06;
 constexpr double kSettled = 0.75; // share of the finder's stretch that must lie after a jump
 
 float decibel(double mean_square) {
@@ -39,7 +53,8 @@ public:
           finder_(inner_hz_),
           follower_(inner_hz_, hop_),
           history_(std::max(NoteFollower::reach(inner_hz_), finder_.reach())),
-          start_s_(config.start_time_s) {}
+          start_s_(config.start_time_s),
+          guard_(hop_ / inner_hz_) {}
 
     std::size_t push(std::span<const float> samples) noexcept override {
         std::size_t used = 0;
@@ -72,6 +87,8 @@ public:
         history_.clear();
         finder_.forget();
         follower_.stop();
+        guard_.end();
+        shown_ = false;
         power_ = weighted_power_ = 0.0;
         in_hop_ = 0;
         hops_ = doubts_ = 0;
@@ -110,50 +127,63 @@ private:
 
         ++hops_;
         const double to_hz = inner_hz_ / (2.0 * std::numbers::pi);
-        bool begins = false;
-        double begin_age = 0.0;
-        if (follower_.active()) {
+        begins_ = false;
+        const bool followed = follower_.active();
+        if (followed) {
             const Following& now = follower_.advance(history_);
             if (now.changed) {
-                begins = true;
-                begin_age = now.changed_age;
+                agreed_ = 0;
+                begins_ = true;
+                begin_age_ = now.changed_age;
             }
             const double hz = now.live_omega * to_hz;
             const double age = follower_.change_age();
             if (age > 0.0) {
                 const NoteFinder::Finding found =
                     finder_.find_after(history_, hz, age / inner_hz_, hops_ % 2 != 0, prior_);
-                if (found.horn && !near(found.pitch.f0_hz, hz)) {
+                // A multiple or part of the old note cannot be told from what is left of it here.
+                if (found.horn && !related(found.pitch.f0_hz, hz)) {
                     begin(found.pitch, static_cast<std::size_t>(age));
-                    begins = true;
-                    begin_age = age;
                 }
             }
-            if (now.doubtful ||
-                (hops_ % kSupervise_hops == 0 &&
-                 follower_.usable() > kSettled * NoteFinder::span_s(hz) * inner_hz_))
+            const double gone = kGone_s * inner_hz_;
+            if (age > gone && now.repeats < kGoneRepeats &&
+                power_ / hop_samples < kGonePower * (now.tone_power + now.noise_power))
+                follower_.stop();
+            else if (now.doubtful ||
+                     (hops_ % kSupervise_hops == 0 &&
+                      follower_.usable() > kSettled * NoteFinder::span_s(hz) * inner_hz_))
                 supervise(hz, now.repeats);
         } else if (hops_ % 2 == 0) {
-            begins = look_for_note();
-            begin_age = 2.0 * hop_;
+            look_for_note();
         }
         out.noise_dbfs = decibel(std::max(noise_power_, 0.0));
-        out.voiced = follower_.active();
-        if (!out.voiced)
+        if (!follower_.active()) {
+            if (followed)
+                guard_.end();
+            guard_.rest();
+            shown_ = false;
             return;
-        const Following& now = follower_.state();
-        const double delay_s = decimator_.delay_samples() / rate_hz_;
-        if (begins) {
-            out.onset = true;
-            onset_s_ = out.time_s - delay_s - begin_age / inner_hz_;
         }
+        const Following& now = follower_.state();
+        if (begins_)
+            guard_.begin(followed);
+        const bool was_shown = shown_;
+        shown_ = guard_.follow(kCentsPerUnit * std::log(now.live_omega), now.repeats);
+        out.voiced = shown_;
+        const double delay_s = decimator_.delay_samples() / rate_hz_;
+        if (begins_)
+            onset_s_ = out.time_s - delay_s - begin_age_ / inner_hz_;
+        if (!shown_)
+            return;
+        out.onset = begins_ || !was_shown;
         out.onset_time_s = onset_s_;
         out.f0_hz = now.live_omega * to_hz;
         out.f0_sd_cents = now.live_sd_cents;
         out.judged_hz = now.judged_omega * to_hz;
         out.judged_sd_cents = now.judged_sd_cents;
         out.judged_time_s = out.time_s - delay_s - now.judged_age / inner_hz_;
-        out.confidence = confidence_;
+        out.confidence = static_cast<float>(quality_ * (1.0 - kUnconfirmed * std::exp(-agreed_)));
         out.snr_db = static_cast<float>(
             10.0 * std::log10((now.tone_power + 1e-12) / (now.noise_power + 1e-12)));
         out.harmonics = std::min(now.harmonics, kMaxHarmonics);
@@ -163,7 +193,7 @@ private:
         }
     }
 
-    bool look_for_note() noexcept {
+    void look_for_note() noexcept {
         const auto x = history_.newest(finder_.reach());
         float mean_square = 0.0F;
         for (float v : x)
@@ -179,19 +209,26 @@ private:
             else if (hops_ % 4 == 0)
                 rival_hz_ = found.pitch.f0_hz;
             const auto power = static_cast<double>(mean_square);
+            const double pace = power < noise_power_ ? kNoiseDown : kNoiseUp;
             noise_power_ =
-                noise_power_ < 0.0 ? power : noise_power_ + 0.02 * (power - noise_power_);
-            return false;
+                noise_power_ < 0.0 ? power : noise_power_ + pace * (power - noise_power_);
+            return;
         }
         begin(found.pitch, finder_.reach());
-        return true;
     }
 
     void begin(const PitchCandidate& pitch, std::size_t usable) noexcept {
-        confidence_ = static_cast<float>(std::clamp(pitch.explained, 0.0, 1.0));
-        doubts_ = 0;
+        quality_ = quality(pitch);
+        doubts_ = agreed_ = 0;
         rival_hz_ = 0.0;
+        begins_ = true;
+        begin_age_ =
+            std::min(static_cast<double>(usable), kFoundAge * static_cast<double>(finder_.reach()));
         follower_.start(history_, 2.0 * std::numbers::pi * pitch.f0_hz / inner_hz_, usable);
+    }
+
+    static double quality(const PitchCandidate& c) noexcept {
+        return std::clamp(c.lines, 0.0, 1.0) * std::min(1.0, c.contrast / kSureContrast);
     }
 
     static bool near(double a, double b) noexcept {
@@ -199,25 +236,41 @@ private:
     }
 
     void supervise(double followed_hz, double repeats) noexcept {
-        const NoteFinder::Finding found = finder_.check(history_, followed_hz, repeats, prior_);
+        const NoteFinder::Finding found =
+            finder_.check(history_, followed_hz, repeats, agreed_ >= kEstablished, prior_);
+        const bool established = agreed_ >= kEstablished;
         if (!found.maybe) {
-            if (++doubts_ >= 2)
+            if (++doubts_ >= (established ? kDoubtsOfOld : kDoubtsOfNew))
                 follower_.stop();
             rival_hz_ = 0.0;
             return;
         }
         if (near(found.pitch.f0_hz, followed_hz)) {
-            confidence_ = static_cast<float>(std::clamp(found.pitch.explained, 0.0, 1.0));
+            quality_ = quality(found.pitch);
             doubts_ = 0;
+            ++agreed_;
             rival_hz_ = 0.0;
             return;
         }
-        // Another pitch must be found twice.
-        if (near(found.pitch.f0_hz, rival_hz_) && found.horn) {
-            begin(found.pitch, finder_.reach());
+        // Another pitch must be found twice; a multiple or part of one that stands, oftener: players and codecs make
+        // lines come and go.
+        if (!near(found.pitch.f0_hz, rival_hz_)) {
+            rival_hz_ = found.pitch.f0_hz;
+            rival_hop_ = hops_;
+            rivals_ = 1;
             return;
         }
-        rival_hz_ = found.pitch.f0_hz;
+        if (!found.horn || hops_ - rival_hop_ < kSupervise_hops)
+            return;
+        rival_hop_ = hops_;
+        if (++rivals_ >= (established && related(rival_hz_, followed_hz) ? kRelatedLooks : kLooks))
+            begin(found.pitch, finder_.reach());
+    }
+
+    /// One a small multiple of the other.
+    static bool related(double a, double b) noexcept {
+        const double ratio = std::max(a, b) / std::min(a, b);
+        return near(ratio, std::round(ratio));
     }
 
     double rate_hz_;
@@ -242,8 +295,15 @@ private:
     double noise_power_ = -1.0;
     int hops_ = 0;
     int doubts_ = 0;
-    float confidence_ = 0.0F;
+    int agreed_ = 0;
+    double quality_ = 0.0; // of the spectrum that last spoke for the followed pitch
+    SpeechGuard guard_;
+    bool shown_ = false;
+    bool begins_ = false;
+    double begin_age_ = 0.0; // samples since the note began, as far as can be told
     double rival_hz_ = 0.0;
+    int rival_hop_ = 0; // when it was last found
+    int rivals_ = 0;    // how often
     double onset_s_ = 0.0;
 };
 

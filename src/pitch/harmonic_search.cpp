@@ -12,6 +12,9 @@ constexpr int kMostTeeth = 40;
 constexpr std::size_t kMostCandidates = 24;
 constexpr double kNearlyAsGood = 0.85;
 constexpr double kRatherGood = 0.7;
+constexpr double kOfAnyStrength = 1e-3;
+constexpr double kStillThere = 0.02;
+constexpr double kStillContrast = 5.0;
 constexpr double kNearlyAllLines = 0.9;
 constexpr double kPriorBonus = 0.03;
 constexpr double kPreviousBonus = 0.02;
@@ -211,6 +214,18 @@ void HarmonicSearch::describe(PitchCandidate& c) const noexcept {
             filled += weight;
     }
     c.filled = around > 0.0 ? filled / around : 1.0;
+    const double strongest = *std::max_element(power.begin(), power.end());
+    int last = 0;
+    int clear = 0;
+    int sounding = 0;
+    for (int l = 1; l <= kMostTeeth; ++l) {
+        sounding += power[static_cast<std::size_t>(l)] > 0.0 ? 1 : 0;
+        if (power[static_cast<std::size_t>(l)] > kOfAnyStrength * strongest) {
+            last = l;
+            clear = sounding;
+        }
+    }
+    c.dense = last > 0 ? static_cast<double>(clear) / (last - c.first + 1) : 0.0;
     // Brightness and purity, from the spectrum itself: lines that move are no clear lines.
     double sum = 0.0;
     double high = 0.0;
@@ -284,6 +299,25 @@ bool HarmonicSearch::fills_in(const PitchCandidate& lower,
     return extra > kExtra * both;
 }
 
+// Do the teeth of `c` that a multiple of it leaves out still sound?
+bool HarmonicSearch::still_there(const PitchCandidate& c, double above_hz) const noexcept {
+    const double parts = std::round(above_hz / c.f0_hz);
+    if (std::abs(above_hz / (parts * c.f0_hz) - 1.0) > 0.02 || c.contrast < kStillContrast)
+        return false;
+    double all = 0.0;
+    double between = 0.0;
+    const int most = std::min(kMostTeeth, static_cast<int>(band_hz_ / c.f0_hz));
+    for (int l = 1; l <= most; ++l) {
+        const double hz = l * c.f0_hz;
+        const auto power =
+            static_cast<double>(spectrum_.power_near(hz, 0.5 * spectrum_.bin_hz() + 0.003 * hz));
+        all += power;
+        if (l % static_cast<int>(parts) != 0)
+            between += power;
+    }
+    return between > kStillThere * all;
+}
+
 double HarmonicSearch::prior_bonus(double f0_hz, const PitchPrior& prior) noexcept {
     for (int p = 0; p < prior.count; ++p) {
         const PriorPeak& peak = prior.peaks[static_cast<std::size_t>(p)];
@@ -296,7 +330,8 @@ double HarmonicSearch::prior_bonus(double f0_hz, const PitchPrior& prior) noexce
 PitchCandidate HarmonicSearch::best(std::span<const float> x,
                                     double previous_hz,
                                     const PitchPrior& prior,
-                                    double without_hz) noexcept {
+                                    double without_hz,
+                                    bool established) noexcept {
     if (!spectrum_.look(x))
         return {};
     if (without_hz > 0.0)
@@ -341,6 +376,12 @@ PitchCandidate HarmonicSearch::best(std::span<const float> x,
         again = next != chosen;
         chosen = next;
     }
+    // The octave or twelfth above a followed pitch takes its place only when the teeth between have gone: a wobbling note
+    // is not filled in as exactly as a steady one.
+    if (established && previous_hz > 0.0 && weighed[0].f0_hz < 0.7 * weighed[chosen].f0_hz &&
+        std::abs(weighed[0].f0_hz / previous_hz - 1.0) < 0.02 &&
+        still_there(weighed[0], weighed[chosen].f0_hz))
+        return weighed[0];
     return weighed[chosen];
 }
 

@@ -22,6 +22,8 @@ struct PitchCandidate {
     double bright = 0.0; ///< share of the teeth's energy from the fourth tooth up
     int first = 0;       ///< lowest tooth with a clear line
     int teeth = 0;       ///< teeth with a clear line
+    double dense =
+        1.0; ///< share of teeth with a clear line, from the first to the last of any strength
     double slant =
         0.0; ///< stretching of the comb: the coefficient B of f_l = l f0 sqrt(1 + B l^2), 0 for a horn
 };
@@ -44,11 +46,12 @@ public:
     [[nodiscard]] int window() const noexcept { return spectrum_.window(); }
 
     /// `x`: the newest window() samples. `previous_hz`: the pitch followed so far, 0 if none. `without_hz`: a pitch whose
-    /// lines are left out of account, 0 if none.
+    /// lines are left out of account, 0 if none. `established`: the previous pitch has held for a while.
     [[nodiscard]] PitchCandidate best(std::span<const float> x,
                                       double previous_hz,
                                       const PitchPrior& prior,
-                                      double without_hz = 0.0) noexcept;
+                                      double without_hz = 0.0,
+                                      bool established = false) noexcept;
 
     [[nodiscard]] const Spectrum& spectrum() const noexcept { return spectrum_; }
 
@@ -60,6 +63,7 @@ private:
     void describe(PitchCandidate& c) const noexcept;
     [[nodiscard]] bool fills_in(const PitchCandidate& lower,
                                 const PitchCandidate& higher) const noexcept;
+    [[nodiscard]] bool still_there(const PitchCandidate& c, double above_hz) const noexcept;
     [[nodiscard]] static double prior_bonus(double f0_hz, const PitchPrior& prior) noexcept;
 
     Spectrum spectrum_;

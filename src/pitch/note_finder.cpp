@@ -37,6 +37,7 @@ constexpr double kAfterQuick = 0.9, kAfterMain = 0.8; // share of a window that 
 constexpr double kDeepFilled = 0.8;
 constexpr int kDeepFirst = 6;
 constexpr int kDeepTeeth = 6;
+constexpr double kDeepDense = 0.75;
 
 // Low horn notes carry most of their energy from the fourth harmonic up (at 57 to 95 Hz at least 82 % in measured
 // tones, at 98 to 106 Hz at least 24 %); mains hum carries it in the first three.
@@ -72,7 +73,8 @@ NoteFinder::Finding judge(const PitchCandidate& c, double repeats) noexcept {
 
 NoteFinder::Finding judge_deep(const PitchCandidate& c, double repeats) noexcept {
     NoteFinder::Finding out = judge(c, repeats);
-    if (c.filled < kDeepFilled || c.first > kDeepFirst || c.teeth < kDeepTeeth)
+    if (c.filled < kDeepFilled || c.first > kDeepFirst || c.teeth < kDeepTeeth ||
+        c.dense < kDeepDense)
         out.horn = out.clear = false;
     return out;
 }
@@ -125,20 +127,17 @@ NoteFinder::find(const History& history, const PitchPrior& prior, bool deep) noe
 NoteFinder::Finding NoteFinder::check(const History& history,
                                       double followed_hz,
                                       double repeats,
+                                      bool established,
                                       const PitchPrior& prior) noexcept {
+    const auto main_stretch = history.newest(static_cast<std::size_t>(main_.window()));
     if (followed_hz >= kDeepBelow_hz)
-        return judge(main_.best(history.newest(static_cast<std::size_t>(main_.window())),
-                                followed_hz,
-                                prior),
-                     repeats);
-    const Finding low = judge_deep(
-        deep_.best(
-            deep_history_.newest(static_cast<std::size_t>(deep_.window())), followed_hz, prior),
-        repeats);
+        return judge(main_.best(main_stretch, followed_hz, prior, 0.0, established), repeats);
+    const auto deep_stretch = deep_history_.newest(static_cast<std::size_t>(deep_.window()));
+    const Finding low =
+        judge_deep(deep_.best(deep_stretch, followed_hz, prior, 0.0, established), repeats);
     if (low.horn)
         return low;
-    const Finding found = judge(
-        main_.best(history.newest(static_cast<std::size_t>(main_.window())), 0.0, prior), 0.0);
+    const Finding found = judge(main_.best(main_stretch, 0.0, prior), 0.0);
     return found.horn ? found : low;
 }
 

@@ -33,10 +33,12 @@ public:
     /// What sounds? `deep`: look for the deepest notes too when the first search finds none.
     [[nodiscard]] Finding find(const History& history, const PitchPrior& prior, bool deep) noexcept;
 
-    /// Does `followed_hz` still explain the sound best? `repeats`: share of the newest sound that repeats with it.
+    /// Does `followed_hz` still explain the sound best? `repeats`: share of the newest sound that repeats with it;
+    /// `established`: it has held for a while.
     [[nodiscard]] Finding check(const History& history,
                                 double followed_hz,
                                 double repeats,
+                                bool established,
                                 const PitchPrior& prior) noexcept;
 
     /// A note that began not long ago while `old_hz` still rings in the room; `age_s` since the old one ceased to be all.

@@ -41,7 +41,7 @@ double cents_between(double a, double b) noexcept {
     return kCents * std::log(a / b);
 }
 
-constexpr double kNoDoubt = 4.0; // differences of two deviations are noise
+constexpr double kNoDoubt = 5.0; // differences of two deviations are noise
 constexpr double kDoubt = 0.25;
 constexpr double kLeastScale = 0.7;
 constexpr double kChance = 0.4; // share of the variance by which the averages stray by chance

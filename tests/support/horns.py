@@ -87,13 +87,13 @@ class Reading:
         judged = "-" if self.judged_cents is None else f"{self.judged_cents:+.2f}"
         return f"live {self.median_cents:+6.2f}  judged {judged:>6}  voiced {100.0 * self.voiced / max(1, self.rows):5.1f} %  wrong octave or partial: {self.wrong} rows"
 
-    def bad(self, limit_cents):
-        """Why this reading fails, or an empty string."""
+    def bad(self, limit_cents, wrong_share=0.0):
+        """Why this reading fails, or an empty string. `wrong_share`: of the rows that may lie in a wrong octave."""
         if self.voiced < 0.9 * self.rows or not self.rows:
             return f"only {self.voiced} of {self.rows} rows have a pitch"
         if abs(self.median_cents) > limit_cents or (self.judged_cents is not None and abs(self.judged_cents) > limit_cents):
             return f"off by more than {limit_cents} cents"
-        if self.wrong:
+        if self.wrong > wrong_share * self.rows:
             return f"{self.wrong} of {self.rows} rows in a wrong octave or partial"
         return ""
 
@@ -116,12 +116,12 @@ def read_by_trace(tone, crook="F", a4="440"):
     return Reading(tone, done.stdout.splitlines())
 
 
-def table(title, tones, readings, limit_cents, every_line=True):
+def table(title, tones, readings, limit_cents, every_line=True, wrong_share=0.0):
     """Prints a line per tone, or per failing tone; returns how many fail."""
     print(f"\n{title} (limit {limit_cents} cents)")
     failed = 0
     for tone, reading in zip(tones, readings):
-        bad = reading.bad(limit_cents)
+        bad = reading.bad(limit_cents, wrong_share)
         failed += bool(bad)
         if bad or every_line:
             print(f"  {tone.name:24s} {tone.f0_hz:8.3f} Hz  {reading.words()}" + (f"   <- {bad}" if bad else ""))
