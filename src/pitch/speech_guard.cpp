@@ -11,6 +11,8 @@ constexpr double kFirst_s = 0.02;     // the beginning, when the reading itself 
 constexpr double kSlide_cents = 80.0; // a syllable covers more than this
 constexpr double kSyllable_s = 0.45;  // and lasts no longer
 constexpr double kShortest_s = 0.04;
+constexpr double kStood_s =
+    0.12; // what stood still for so long was a note, slurred to the next perhaps
 constexpr double kBroken = 0.4; // between syllables the sound hardly repeats
 constexpr int kBreak_hops = 3;
 constexpr int kSpeech = 2; // syllables that make speech
@@ -28,7 +30,7 @@ void SpeechGuard::begin(bool slurred) noexcept {
     const bool keep = slurred && shown_ && syllables_ < kSpeech;
     if (quiet_s_ > kForget_s)
         syllables_ = 0;
-    quiet_s_ = age_s_ = steady_s_ = 0.0;
+    quiet_s_ = age_s_ = steady_s_ = longest_steady_s_ = 0.0;
     low_ = 1e9;
     high_ = -1e9;
     shown_ = keep;
@@ -54,6 +56,7 @@ bool SpeechGuard::follow(double cents, double repeats) noexcept {
         steady_s_ = 0.0;
     }
     steady_s_ += hop_s_;
+    longest_steady_s_ = std::max(longest_steady_s_, steady_s_);
     if (steady_s_ > kNote_s && broken_hops_ == 0)
         syllables_ = 0;
     const bool speech = syllables_ >= kSpeech;
@@ -71,7 +74,8 @@ void SpeechGuard::end() noexcept {
 }
 
 void SpeechGuard::weigh() noexcept {
-    if (age_s_ > kShortest_s && age_s_ < kSyllable_s + 2.0 * hop_s_ && high_ - low_ > kSlide_cents)
+    if (age_s_ > kShortest_s && age_s_ < kSyllable_s + 2.0 * hop_s_ &&
+        high_ - low_ > kSlide_cents && longest_steady_s_ < kStood_s)
         syllables_ = std::min(syllables_ + 1, 2 * kSpeech);
 }
 

@@ -7,7 +7,7 @@ namespace bellhand::pitch {
 /// Keeps a speaking voice from being shown as notes.
 ///
 /// A voice repeats like a horn, but its pitch hardly ever rests: a syllable slides through 80 cents and is over in less
-/// than half a second. A new pitch is therefore shown only once it stands still for a few hops, and after two sliding
+/// than half a second without having stood still. A new pitch is therefore shown only once it stands still for a few hops, and after two sliding
 /// syllables only once it has stood still for a sixth of a second, until a steady note or two seconds without a
 /// syllable have passed.
 class SpeechGuard {
@@ -33,6 +33,7 @@ private:
     double hop_s_;
     double age_s_ = 0.0;
     double steady_s_ = 0.0;
+    double longest_steady_s_ = 0.0; // since the pitch began
     double quiet_s_ = 0.0;
     double low_ = 0.0; // range since the pitch began, its first moments left out
     double high_ = 0.0;
