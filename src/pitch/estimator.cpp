@@ -25,8 +25,8 @@ constexpr int kSupervise_hops = 8;
 constexpr int kEstablished = 6;                   // checks that found the followed pitch
 constexpr int kDoubtsOfNew = 2, kDoubtsOfOld = 5; // checks that may fail before a note is given up
 constexpr int kLooks = 2, kRelatedLooks = 5;      // checks that must agree on another pitch
-constexpr double kNoiseDown = 0.1;                // pace at which the room's level is learnt
-constexpr double kNoiseUp = 0.01;
+constexpr double kNoiseDown = 0.04;               // pace at which the room's level is learnt
+constexpr double kNoiseUp = 0.02;
 constexpr double kSureContrast = 20.0;
 constexpr double kUnconfirmed =
     0.4; // doubt about a pitch that only the short stretch after a jump speaks for
@@ -208,7 +208,7 @@ private:
                 rival_hz_ = 0.0;
             else if (hops_ % 4 == 0)
                 rival_hz_ = found.pitch.f0_hz;
-            const auto power = static_cast<double>(mean_square);
+            const double power = power_ / (static_cast<double>(hop_) * factor_);
             const double pace = power < noise_power_ ? kNoiseDown : kNoiseUp;
             noise_power_ =
                 noise_power_ < 0.0 ? power : noise_power_ + pace * (power - noise_power_);

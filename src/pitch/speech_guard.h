@@ -7,9 +7,9 @@ namespace bellhand::pitch {
 /// Keeps a speaking voice from being shown as notes.
 ///
 /// A voice repeats like a horn, but its pitch hardly ever rests: a syllable slides through 80 cents and is over in less
-/// than half a second without having stood still. A new pitch is therefore shown only once it stands still for a few hops, and after two sliding
-/// syllables only once it has stood still for a sixth of a second, until a steady note or two seconds without a
-/// syllable have passed.
+/// than half a second without having stood still. A new pitch is therefore shown only once it stands still for a few
+/// hops, and after two sliding syllables only once it has stood still for a sixth of a second, until a steady note or two
+/// seconds without a syllable have passed.
 class SpeechGuard {
 public:
     explicit SpeechGuard(double hop_s) : hop_s_(hop_s) {}
