@@ -45,6 +45,9 @@ constexpr double kNoDoubt = 5.0; // differences of two deviations are noise
 constexpr double kDoubt = 0.25;
 constexpr double kLeastScale = 0.7;
 constexpr double kChance = 0.4; // share of the variance by which the averages stray by chance
+// What does not repeat is a little more than the noise that the harmonics hear: set where two thirds of the errors on
+// tones of known pitch lie within one deviation.
+constexpr double kMeasured = 0.955;
 constexpr double kUnseenBend = 0.28;
 constexpr double kUnseenJitter =
     0.015; // share of the live reading's surprise that the judged one has too
@@ -328,9 +331,9 @@ void NoteFollower::fit(const History& history) noexcept {
     past_[0].live_variance = live_variance;
     out_.live_omega = live;
     live_chirp_ = live_chirp;
-    out_.live_sd_cents = kCents * std::sqrt(live_variance + surprise) / live;
+    out_.live_sd_cents = kMeasured * kCents * std::sqrt(live_variance + surprise) / live;
     out_.judged_omega = judged;
-    out_.judged_sd_cents = kCents * std::sqrt(judged_variance) / judged;
+    out_.judged_sd_cents = kMeasured * kCents * std::sqrt(judged_variance) / judged;
     out_.judged_age = judged_age;
     out_.noise_power = noise_power_;
     out_.harmonics = bank_.harmonics();
