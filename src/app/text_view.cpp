@@ -15,21 +15,30 @@ namespace bellhand::app {
 namespace {
 
 constexpr std::chrono::milliseconds kFrame{50};
+constexpr std::chrono::milliseconds kStands{700};
 constexpr std::size_t kNotesKept = 64;
 constexpr double kA4StepHz = 1.0;
 
-/// Says a sentence on stderr when it is new.
+/// Says a sentence on stderr, once, when it has stood for a moment: "opening ..." passes by unsaid.
 class Messages {
 public:
     void tell(const std::string& message) {
-        if (message != last_ && !message.empty()) {
-            std::fprintf(stderr, "bellhand: %s\n", message.c_str());
+        const auto now = std::chrono::steady_clock::now();
+        if (message != last_) {
+            last_ = message;
+            since_ = now;
+            said_ = message.empty();
         }
-        last_ = message;
+        if (!said_ && now - since_ >= kStands) {
+            std::fprintf(stderr, "bellhand: %s\n", last_.c_str());
+            said_ = true;
+        }
     }
 
 private:
     std::string last_;
+    std::chrono::steady_clock::time_point since_;
+    bool said_ = true;
 };
 
 /// Keys of the screen. True when the session is to stop.

@@ -114,7 +114,7 @@ def choices(place):
 def no_device(place):
     print("no input device:")
     log = place.file("device.sqlite")
-    done = place.run("--text", "--seconds", "1.5", "--log", log)
+    done = place.run("--text", "--seconds", "4", "--log", log)
     assert done.returncode == 0, done
     told = [line for line in done.stderr.splitlines() if "saved as session" not in line]
     assert len(told) == 1, done.stderr
