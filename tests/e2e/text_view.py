@@ -20,7 +20,7 @@ class Terminal:
         Terminal.count += 1
         self.socket = place.file(f"tmux{Terminal.count}")  # a server that is just ending takes no new window
         exports = " ".join(f"{key}={place.env[key]}" for key in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME"))
-        command = f"env -u DISPLAY -u WAYLAND_DISPLAY -u LC_ALL {exports} LANG={language} {BELLHAND} {' '.join(arguments)}; echo left with $?; cat"
+        command = f"env -u DISPLAY -u WAYLAND_DISPLAY -u LC_ALL -u LC_CTYPE {exports} LANG={language} {BELLHAND} {' '.join(arguments)}; echo left with $?; cat"
         self.tmux("-u", "new-session", "-d", "-x", str(columns), "-y", str(rows), command)
 
     def tmux(self, *arguments):
