@@ -63,7 +63,6 @@ constexpr std::array kLibraries{
     KeyLine{"stb", "MIT or public domain"},
     KeyLine{"PortAudio", "MIT"},
     KeyLine{"libsndfile", "LGPL 2.1 or later"},
-    KeyLine{"libsamplerate", "BSD 2-clause"},
     KeyLine{"KissFFT", "BSD 3-clause"},
     KeyLine{"SQLite", "public domain"},
     KeyLine{"CLI11", "BSD 3-clause"},

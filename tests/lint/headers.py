@@ -9,7 +9,7 @@ import tempfile
 root = os.environ.get("BELLHAND_ROOT", os.path.join(os.path.dirname(__file__), "..", ".."))
 os.chdir(root)
 headers = sorted(sum((glob.glob(f"{folder}/**/*.h", recursive=True) for folder in ("src", "audio", "gui")), []))
-flags = subprocess.run(["pkg-config", "--cflags", "portaudio-2.0", "sndfile", "samplerate", "imgui", "glfw3", "sqlite3", "kissfft-float"],
+flags = subprocess.run(["pkg-config", "--cflags", "portaudio-2.0", "sndfile", "imgui", "glfw3", "sqlite3", "kissfft-float"],
                        capture_output=True, text=True, check=True).stdout.split()
 
 
