@@ -2,7 +2,7 @@
 
 // Shared by the readers and writers of profile and set-list files only.
 
-#include "instrument/json_fields.h"
+#include "datafile/json_fields.h"
 #include "instrument/profile.h"
 
 #include <optional>
@@ -12,15 +12,17 @@
 
 namespace bellhand::instrument {
 
+using datafile::Fields;
+using datafile::FileProblem;
+using datafile::NumberRange;
+using datafile::plain_number;
+
 inline constexpr const char* kProfileFormat = "bellhand horn profile";
 
 inline constexpr const char* kSetListFormat = "bellhand set list";
 
 /// A key of the crook family, empty when absent; an ambiguous one is refused with the question which is meant.
 [[nodiscard]] std::optional<horn::Crook> read_key(Fields& fields, std::string_view key);
-
-/// Checks "format" and "version", which every file of this program begins with.
-void check_head(Fields& top, const char* format, int newest_version);
 
 /// A list of names, empty when absent.
 [[nodiscard]] std::vector<std::string>

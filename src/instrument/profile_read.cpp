@@ -1,7 +1,7 @@
 // Profile text to structs, field by field. What the fields say together is judged in profile_check.cpp.
 #include "core/files.h"
-#include "instrument/json_fields.h"
-#include "instrument/json_text.h"
+#include "datafile/json_fields.h"
+#include "datafile/json_text.h"
 #include "instrument/profile.h"
 #include "instrument/profile_file.h"
 
@@ -129,7 +129,8 @@ read_pieces(Fields& top, std::string_view key, PieceKind kind, std::size_t most)
     for (const json& item : *list) {
         std::string place = std::string(key) + ", piece " + std::to_string(pieces.size() + 1);
         if (item.is_object() && item.contains("name") && item["name"].is_string()) {
-            place += " (\"" + plain_line(item["name"].get<std::string>().substr(0, 60)) + "\")";
+            place += " (\"" + datafile::plain_line(item["name"].get<std::string>().substr(0, 60)) +
+                     "\")";
         }
         pieces.push_back(read_piece(item, kind, place, top.problem()));
         if (top.problem().found()) {
@@ -226,7 +227,7 @@ Profile read_profile(const json& document, FileProblem& problem) {
                 "change_times",
                 "most_pieces_between",
                 "calibration"});
-    check_head(top, kProfileFormat, kProfileVersion);
+    datafile::check_head(top, kProfileFormat, kProfileVersion);
     top.require("name", "say whose horn it is or what it is called");
     top.require("body", "describe the horn's body");
     profile.name = name_of(top);
@@ -290,31 +291,12 @@ std::vector<std::string> read_names(Fields& fields, std::string_view key, std::s
     return names;
 }
 
-void check_head(Fields& top, const char* format, int newest_version) {
-    top.require("format",
-                (std::string(R"(such a file begins with "format": ")") + format + "\"").c_str());
-    top.require("version", "this program writes version 1");
-    const std::string found = top.text("format");
-    if (!top.problem().found() && found != format) {
-        top.problem().refuse("format",
-                             std::string("is not \"") + format +
-                                 "\"; this looks like another kind of file");
-    }
-    const auto version = top.whole("version", 1, 1'000'000);
-    if (version && *version > newest_version) {
-        top.problem().refuse("version",
-                             "is " + std::to_string(*version) +
-                                 ", newer than this program reads (" +
-                                 std::to_string(newest_version) + "); update the program");
-    }
-}
-
 Result<Profile> parse_profile(std::string_view text, const std::string& where) {
     if (text.size() > kLargestProfile_bytes) {
         return failure(where + " is too large: a profile has at most " +
                        std::to_string(kLargestProfile_bytes) + " bytes.");
     }
-    const auto document = parse_guarded_json(text, where);
+    const auto document = datafile::parse_guarded_json(text, where);
     if (!document) {
         return tl::unexpected(document.error());
     }

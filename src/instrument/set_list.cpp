@@ -1,7 +1,7 @@
 #include "instrument/set_list.h"
 
 #include "core/files.h"
-#include "instrument/json_text.h"
+#include "datafile/json_text.h"
 #include "instrument/profile_file.h"
 
 namespace bellhand::instrument {
@@ -35,7 +35,7 @@ Result<SetList> parse_set_list(std::string_view text, const std::string& where) 
         return failure(where + " is too large: a set list has at most " +
                        std::to_string(kLargestSetList_bytes) + " bytes.");
     }
-    const auto document = parse_guarded_json(text, where);
+    const auto document = datafile::parse_guarded_json(text, where);
     if (!document) {
         return tl::unexpected(document.error());
     }
@@ -46,7 +46,7 @@ Result<SetList> parse_set_list(std::string_view text, const std::string& where) 
         "",
         problem,
         {"$schema", "format", "version", "title", "note", "a4_hz", "temperature_c", "numbers"});
-    check_head(top, kSetListFormat, kSetListVersion);
+    datafile::check_head(top, kSetListFormat, kSetListVersion);
     top.require("numbers", "list what is played, in order");
     list.title = top.text("title");
     list.note = top.text("note");

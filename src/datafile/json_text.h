@@ -8,7 +8,7 @@
 
 #include <nlohmann/json.hpp>
 
-namespace bellhand::instrument {
+namespace bellhand::datafile {
 
 /// How much a file from somebody else may ask of us.
 struct JsonLimits {
@@ -25,4 +25,4 @@ parse_guarded_json(std::string_view text, const std::string& where, const JsonLi
 /// Text from a file made fit for a sentence on a terminal: control characters and broken UTF-8 become question marks.
 [[nodiscard]] std::string plain_line(std::string_view text);
 
-} // namespace bellhand::instrument
+} // namespace bellhand::datafile

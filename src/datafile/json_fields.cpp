@@ -1,13 +1,13 @@
-#include "instrument/json_fields.h"
+#include "datafile/json_fields.h"
 
-#include "instrument/json_text.h"
+#include "datafile/json_text.h"
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <utility>
 
-namespace bellhand::instrument {
+namespace bellhand::datafile {
 
 using nlohmann::json;
 
@@ -63,7 +63,7 @@ bool Fields::has(std::string_view key) const {
     return find(key) != nullptr;
 }
 
-void Fields::require(std::string_view key, const char* why) {
+void Fields::require(std::string_view key, const std::string& why) {
     if (object_ != nullptr && !has(key)) {
         problem_.refuse(place_.empty() ? "the file" : place_,
                         "lacks \"" + std::string(key) + "\": " + why);
@@ -157,4 +157,22 @@ const json* Fields::list(std::string_view key, std::size_t most) {
     return value;
 }
 
-} // namespace bellhand::instrument
+void check_head(Fields& top, const char* format, int newest_version) {
+    top.require("format", std::string(R"(such a file begins with "format": ")") + format + "\"");
+    top.require("version", "this program writes version " + std::to_string(newest_version));
+    const std::string found = top.text("format");
+    if (!top.problem().found() && found != format) {
+        top.problem().refuse("format",
+                             std::string("is not \"") + format +
+                                 "\"; this looks like another kind of file");
+    }
+    const auto version = top.whole("version", 1, 1'000'000);
+    if (version && *version > newest_version) {
+        top.problem().refuse("version",
+                             "is " + std::to_string(*version) +
+                                 ", newer than this program reads (" +
+                                 std::to_string(newest_version) + "); update the program");
+    }
+}
+
+} // namespace bellhand::datafile

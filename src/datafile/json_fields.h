@@ -7,7 +7,7 @@
 
 #include <nlohmann/json.hpp>
 
-namespace bellhand::instrument {
+namespace bellhand::datafile {
 
 /// The first thing wrong in a file, as one sentence; later ones are not worth reading before it is put right.
 struct FileProblem {
@@ -42,7 +42,7 @@ public:
     /// The raw value, null when absent.
     [[nodiscard]] const nlohmann::json* find(std::string_view key) const;
     /// Says that something is missing and why it is needed.
-    void require(std::string_view key, const char* why);
+    void require(std::string_view key, const std::string& why);
 
     [[nodiscard]] std::optional<double> number(std::string_view key, const NumberRange& range);
     [[nodiscard]] std::optional<int> whole(std::string_view key, int lowest, int highest);
@@ -60,7 +60,10 @@ private:
     FileProblem& problem_;
 };
 
+/// Checks "format" and "version", which every file of this program begins with.
+void check_head(Fields& top, const char* format, int newest_version);
+
 /// "1.4", "0.35": as people write it.
 [[nodiscard]] std::string plain_number(double value);
 
-} // namespace bellhand::instrument
+} // namespace bellhand::datafile

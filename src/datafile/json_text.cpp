@@ -1,11 +1,11 @@
-#include "instrument/json_text.h"
+#include "datafile/json_text.h"
 
 #include <algorithm>
 #include <cmath>
 #include <utility>
 #include <vector>
 
-namespace bellhand::instrument {
+namespace bellhand::datafile {
 
 namespace {
 
@@ -206,4 +206,4 @@ parse_guarded_json(std::string_view text, const std::string& where, const JsonLi
                    plain_line(builder.problem()) + ".");
 }
 
-} // namespace bellhand::instrument
+} // namespace bellhand::datafile
