@@ -1,0 +1,68 @@
+#pragma once
+
+#include "horn/crook.h"
+#include "horn/hand_chart.h"
+#include "horn/note.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::drill {
+
+/// Written dynamics, soft to loud. `as_before`: nothing written.
+enum class Dynamic { as_before, pp, p, mp, mf, f, ff };
+
+/// How the loudness of one note changes while it is held.
+enum class Hairpin { none, growing, fading, growing_and_fading };
+
+/// What is asked in one step beyond a plain note.
+enum class Manner {
+    plain,
+    lip_trill,    ///< between `written` and `other` by the lips
+    hand_trill,   ///< the same by the hand
+    slow_closing, ///< the hand closes slowly from open to full stop on one partial
+};
+
+/// One note or rest of an exercise, in written notes.
+struct Step {
+    std::optional<horn::Note> written; ///< empty: a rest
+    /// The partial and the position that are asked; empty: the usual way of the hand chart.
+    std::optional<int> partial;
+    std::optional<horn::Hand> hand;
+    double quarters = 1.0;   ///< length in quarter notes; 0: as long as the player likes
+    bool slurred = false;    ///< joined to the note before it, without tongue
+    bool hand_first = false; ///< the hand takes its place silently before the attack
+    Dynamic dynamic = Dynamic::as_before;
+    Hairpin hairpin = Hairpin::none;
+    Manner manner = Manner::plain;
+    std::optional<horn::Note> other; ///< second note of a trill
+    /// Chosen target, from the tuning's own; e.g. a false partial that is to stay where the tube has it.
+    std::optional<double> target_offset_cents;
+    std::optional<double> tolerance_cents; ///< empty: the player's own for this position
+};
+
+/// What the steps are judged against.
+enum class Measure {
+    temperament, ///< the temperament of the session
+    chord,       ///< just, above `root` (a drone on it sounds)
+};
+
+/// A piece of daily work. Plain data, the same for what is read from a file, generated or composed by a teacher.
+struct Exercise {
+    std::string id; ///< "long-tones-open": small letters, digits, hyphens; unique
+    std::string title;
+    std::string purpose; ///< one sentence: what it is good for
+    std::string family;  ///< "long tones", "hand pairs", "partials", ...: how lists group them
+    double quarters_per_minute = 0.0; ///< 0: free tempo, the program follows
+    int quarters_in_bar = 4;
+    int repetitions = 1;
+    Measure measure = Measure::temperament;
+    std::optional<horn::Note> root; ///< written root of drone and chord
+    /// Transpositions (horn::Crook) it is meant for, in order of playing when `each_crook`; empty: any crook.
+    std::vector<int> crooks;
+    bool each_crook = false; ///< the same notes once on each of `crooks`
+    std::vector<Step> steps;
+};
+
+} // namespace bellhand::drill

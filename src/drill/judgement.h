@@ -1,0 +1,52 @@
+#pragma once
+
+#include "drill/exercise.h"
+#include "trainer/note_tracker.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::drill {
+
+/// What can be wrong with a step. Ids (`fault_id`) are for files and the log.
+enum class Fault {
+    missed,        ///< not played
+    wrong_partial, ///< a neighbour of the tube's series sounded instead
+    wrong_note,    ///< another note sounded
+    wrong_hand,    ///< the sound betrays another position, with enough confidence to say so
+    flat,          ///< the held part
+    sharp,
+    attack_flat, ///< the first 100 ms
+    attack_sharp,
+    too_loud, ///< against the neighbours, where evenness is asked
+    too_soft,
+    uneven_colour,
+    unsteady,
+    early, ///< only where a tempo is set
+    late,
+    too_short,
+    too_long,
+    hairpin, ///< loudness did not follow what is written
+};
+
+/// A note as one step was judged. Times in seconds of the session.
+struct Judgement {
+    std::uint32_t step = 0;   ///< index into the exercise
+    std::uint32_t pass = 0;   ///< repetition, from 0
+    bool played = false;      ///< false: missed, and only `faults` means anything
+    trainer::PlayedNote note; ///< as it sounded, read against what was asked
+    double held_cents = 0.0;  ///< from the step's target
+    double attack_cents = 0.0;
+    double tolerance_cents = 0.0;
+    std::optional<double> timing_s; ///< positive = late; empty without a tempo
+    std::optional<double> level_db; ///< louder than its neighbours
+    std::vector<Fault> faults;      ///< empty: good
+    [[nodiscard]] bool good() const noexcept { return faults.empty(); }
+};
+
+/// "wrong-partial", "attack-flat", ...
+[[nodiscard]] const char* fault_id(Fault fault) noexcept;
+
+} // namespace bellhand::drill
