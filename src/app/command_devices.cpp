@@ -15,13 +15,6 @@ Result<int> list(TableFormat format) {
     if (!devices) {
         return tl::unexpected(devices.error());
     }
-    if (devices->empty()) {
-        // On stderr, so that what reads the table still gets an empty one.
-        fmt::print(
-            stderr,
-            "No sound device was found: plug one in or start a sound server, then ask again. "
-            "Recordings (--input FILE) and the demo need none.\n");
-    }
     std::vector<std::vector<std::string>> rows;
     for (const audio::Device& device : *devices) {
         std::string usual = device.default_input ? "in" : "";

@@ -1,4 +1,5 @@
 #include "app/commands.h"
+#include "app/hand_rows.h"
 #include "app/note_rows.h"
 #include "audio/file.h"
 #include "practice/offline.h"
@@ -14,6 +15,7 @@ namespace {
 struct NotesOptions {
     std::string file;
     TuningOptions tuning;
+    std::optional<std::string> profile;
     int channel = 0;
     TableFormat format = TableFormat::csv;
 };
@@ -25,6 +27,8 @@ public:
     void reading(const trainer::Reading& /*reading*/) override {}
     void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
         rows.push_back(note_row(note));
+        const std::vector<std::string> heard = heard_row(note);
+        rows.back().insert(rows.back().end(), heard.begin(), heard.end());
     }
 };
 
@@ -33,15 +37,23 @@ Result<int> notes(const NotesOptions& options) {
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
+    const auto own = own_hand(options.profile, *tuning);
+    if (!own) {
+        return tl::unexpected(own.error());
+    }
     auto source = audio::open_file(options.file, audio::Pace::as_fast_as_possible, options.channel);
     if (!source) {
         return tl::unexpected(source.error());
     }
     NoteList list;
-    if (const auto analysed = practice::analyse(**source, *tuning, list); !analysed) {
+    if (const auto analysed = practice::analyse(**source, *tuning, list, *own); !analysed) {
         return tl::unexpected(analysed.error());
     }
-    std::fputs(format_table(note_columns(), list.rows, options.format).c_str(), stdout);
+    std::vector<Column> columns = note_columns();
+    for (const Column& column : heard_columns()) {
+        columns.push_back(column);
+    }
+    std::fputs(format_table(columns, list.rows, options.format).c_str(), stdout);
     return 0;
 }
 
@@ -55,6 +67,7 @@ void add_notes(CommandLine& line) {
         });
     command.add_option("FILE", options->file, "Sound file (WAV, FLAC, OGG)")->required();
     add_tuning_options(command, options->tuning);
+    add_hand_profile_option(command, options->profile);
     add_channel_option(command, options->channel);
     add_format_option(command, options->format);
 }

@@ -1,5 +1,6 @@
 #include "app/commands.h"
 #include "app/csv_file.h"
+#include "app/hand_rows.h"
 #include "audio/file.h"
 #include "practice/offline.h"
 
@@ -15,11 +16,12 @@ namespace {
 /// Column names are a contract: other programs read them.
 constexpr const char* kHeader =
     "time_s,f0_hz,confidence,level_dbfs,written,partial,hand,target_hz,deviation_cents,"
-    "judged_time_s,judged_hz,f0_sd_cents,judged_sd_cents\n";
+    "judged_time_s,judged_hz,f0_sd_cents,judged_sd_cents,closure,hand_confidence\n";
 
 struct TraceOptions {
     std::string file;
     TuningOptions tuning;
+    std::optional<std::string> profile;
     int channel = 0;
     std::optional<std::string> out;
 };
@@ -49,15 +51,21 @@ public:
         }
         if (frame.voiced && frame.judged_hz > 0.0) {
             fmt::format_to(at,
-                           ",{:.6f},{:.6f},{:.4f},{:.4f}\n",
+                           ",{:.6f},{:.6f},{:.4f},{:.4f}",
                            frame.judged_time_s,
                            frame.judged_hz,
                            frame.f0_sd_cents,
                            frame.judged_sd_cents);
         } else if (frame.voiced) {
-            fmt::format_to(at, ",,,{:.4f},\n", frame.f0_sd_cents);
+            fmt::format_to(at, ",,,{:.4f},", frame.f0_sd_cents);
         } else {
-            fmt::format_to(at, ",,,,\n");
+            fmt::format_to(at, ",,,,");
+        }
+        const hand::Position& position = reading.hand.position;
+        if (position.known) {
+            fmt::format_to(at, ",{:.3f},{:.3f}\n", position.closure, position.confidence);
+        } else {
+            fmt::format_to(at, ",,\n");
         }
         out_.flush_when_long();
     }
@@ -73,6 +81,10 @@ Result<int> trace(const TraceOptions& options) {
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
+    const auto own = own_hand(options.profile, *tuning);
+    if (!own) {
+        return tl::unexpected(own.error());
+    }
     auto source = audio::open_file(options.file, audio::Pace::as_fast_as_possible, options.channel);
     if (!source) {
         return tl::unexpected(source.error());
@@ -83,7 +95,7 @@ Result<int> trace(const TraceOptions& options) {
     }
     (*out)->buffer() += kHeader;
     TraceRows rows(**out);
-    const auto analysed = practice::analyse(**source, *tuning, rows);
+    const auto analysed = practice::analyse(**source, *tuning, rows, *own);
     if (auto closed = (*out)->close(); !closed) {
         return tl::unexpected(closed.error());
     }
@@ -103,6 +115,7 @@ void add_trace(CommandLine& line) {
                                     [options] { return trace(*options); });
     command.add_option("FILE", options->file, "Sound file (WAV, FLAC, OGG)")->required();
     add_tuning_options(command, options->tuning);
+    add_hand_profile_option(command, options->profile);
     add_channel_option(command, options->channel);
     command.add_option("--out", options->out, "Write here instead of standard output")
         ->type_name("FILE");

@@ -1,10 +1,19 @@
 #include "practice/analysis.h"
 
+#include "trainer/tolerance.h"
+
 #include <span>
 
 namespace bellhand::practice {
 
-Analysis::Analysis(const horn::Tuning& tuning) : reader_(tuning) {}
+Analysis::Analysis(const horn::Tuning& tuning) : reader_(tuning) {
+    hand_.set_horn(
+        horn::nominal_hand_response(tuning), hand::nominal_trust(), horn::fundamental_hz(tuning));
+}
+
+void Analysis::set_hand(const OwnHand& own) {
+    hand_.set_horn(own.response, own.trust, horn::fundamental_hz(reader_.tuning()));
+}
 
 Result<void> Analysis::take_stream(const audio::Block& block) {
     stream_ = block.stream;
@@ -17,6 +26,7 @@ Result<void> Analysis::take_stream(const audio::Block& block) {
         return tl::unexpected(estimator.error());
     }
     estimator_ = std::move(*estimator);
+    hand_.new_stream(block.sample_rate_hz);
     estimator_->set_prior(trainer::prior_for(reader_.tuning()));
     return {};
 }
@@ -43,6 +53,7 @@ Result<void> Analysis::feed(const audio::Block& block, AnalysisSink& sink) {
     pitch::PitchFrame frame;
     while (!samples.empty()) {
         const std::size_t used = estimator_->push(samples);
+        hand_.push(samples.first(used));
         samples = samples.subspan(used);
         bool any = false;
         while (estimator_->frame(frame)) {
@@ -59,22 +70,36 @@ Result<void> Analysis::feed(const audio::Block& block, AnalysisSink& sink) {
 void Analysis::hear(const pitch::PitchFrame& frame, AnalysisSink& sink) {
     trainer::Reading reading = reader_.read(frame);
     reading.frame.dropped_samples = dropped_samples_;
+    reading.hand = hand_.hear(reading.frame);
     const bool ended = tracker_.add(reading);
     sink.reading(reading);
     if (ended) {
-        sink.note(tracker_.ended(), reader_.tuning());
+        hand_over(tracker_.ended(), sink);
     }
+}
+
+void Analysis::hand_over(trainer::PlayedNote note, AnalysisSink& sink) {
+    note.heard = hand_.note({note.start_s,
+                             note.duration_s,
+                             note.f0_hz,
+                             note.attack_cents,
+                             note.target_hz,
+                             trainer::tolerance_cents(note.hand),
+                             note.written});
+    sink.note(note, reader_.tuning());
 }
 
 void Analysis::finish(AnalysisSink& sink) {
     if (tracker_.finish()) {
-        sink.note(tracker_.ended(), reader_.tuning());
+        hand_over(tracker_.ended(), sink);
     }
 }
 
 void Analysis::set_tuning(const horn::Tuning& tuning, AnalysisSink& sink) {
     finish(sink);
     reader_.set_tuning(tuning);
+    hand_.set_horn(
+        horn::nominal_hand_response(tuning), hand::nominal_trust(), horn::fundamental_hz(tuning));
     if (estimator_) {
         estimator_->set_prior(trainer::prior_for(tuning));
     }

@@ -2,6 +2,7 @@
 
 #include "audio/source.h"
 #include "core/result.h"
+#include "hand/hand_ear.h"
 #include "pitch/estimator.h"
 #include "trainer/note_tracker.h"
 #include "trainer/reading.h"
@@ -11,6 +12,12 @@
 #include <optional>
 
 namespace bellhand::practice {
+
+/// The hand of one player on one horn, in place of the nominal one.
+struct OwnHand {
+    horn::HandResponse response;
+    hand::PitchTrust trust;
+};
 
 /// Takes what the analysis finds, on the thread that feeds it.
 class AnalysisSink {
@@ -25,7 +32,7 @@ public:
 ///
 /// Time runs in seconds of sound from the first block. A hole in a stream (`first_sample` jumps) is passed to the
 /// estimator and counted; a new stream (the device was taken again) gets a new estimator and time goes on. Apart from
-/// that moment nothing here allocates.
+/// that moment, and a change of tuning or hand, nothing here allocates.
 class Analysis {
 public:
     explicit Analysis(const horn::Tuning& tuning);
@@ -37,6 +44,9 @@ public:
 
     /// The note now sounding ends here; the new tuning counts from the next sample.
     void set_tuning(const horn::Tuning& tuning, AnalysisSink& sink);
+    /// This player's own hand on the horn now tuned to, in place of the nominal one; until the tuning changes.
+    void set_hand(const OwnHand& own);
+    [[nodiscard]] const hand::HandEar& hand() const noexcept { return hand_; }
     void set_expected(std::optional<horn::Note> expected) noexcept {
         reader_.set_expected(expected);
     }
@@ -50,9 +60,11 @@ public:
 private:
     [[nodiscard]] Result<void> take_stream(const audio::Block& block);
     void hear(const pitch::PitchFrame& frame, AnalysisSink& sink);
+    void hand_over(trainer::PlayedNote note, AnalysisSink& sink);
 
     trainer::Reader reader_;
     trainer::NoteTracker tracker_;
+    hand::HandEar hand_;
     std::unique_ptr<pitch::Estimator> estimator_;
     std::optional<std::uint32_t> stream_;
     double sample_rate_hz_ = 0.0;

@@ -12,10 +12,15 @@ constexpr std::chrono::microseconds kWait{200};
 
 } // namespace
 
-Result<audio::SourceStatus>
-analyse(audio::Source& source, const horn::Tuning& tuning, AnalysisSink& sink) {
+Result<audio::SourceStatus> analyse(audio::Source& source,
+                                    const horn::Tuning& tuning,
+                                    AnalysisSink& sink,
+                                    const std::optional<OwnHand>& own) {
     audio::BlockRing ring(kRingBlocks);
     Analysis analysis(tuning);
+    if (own) {
+        analysis.set_hand(*own);
+    }
     if (auto started = source.start(ring); !started) {
         return tl::unexpected(started.error());
     }

@@ -6,8 +6,11 @@ namespace bellhand::practice {
 
 /// Runs a whole source through the analysis on the calling thread, as fast as the source delivers, and returns when it
 /// has ended. Nothing is lost with a source that waits for its reader: the block ring is the only queue, and it holds
-/// the source back. Errors: the source cannot start or fails; its sample rate is not usable.
-[[nodiscard]] Result<audio::SourceStatus>
-analyse(audio::Source& source, const horn::Tuning& tuning, AnalysisSink& sink);
+/// the source back. `own`: this player's hand instead of the
+/// nominal one. Errors: the source cannot start or fails; its sample rate is not usable.
+[[nodiscard]] Result<audio::SourceStatus> analyse(audio::Source& source,
+                                                  const horn::Tuning& tuning,
+                                                  AnalysisSink& sink,
+                                                  const std::optional<OwnHand>& own = std::nullopt);
 
 } // namespace bellhand::practice

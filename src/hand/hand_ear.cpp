@@ -1,0 +1,262 @@
+#include "hand/hand_ear.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace bellhand::hand {
+
+namespace {
+
+// Evidence of neighbouring hops is nearly the same evidence: it is averaged with forgetting, never multiplied up, so that
+// a long note is not believed more than its pitch deserves.
+constexpr double kMemory_s = 0.080;
+constexpr double kNewPitch_cents = 35.0; // a jump starts the memory afresh
+constexpr double kAttack_s = 0.100;
+constexpr double kRelease_s = 0.030;
+constexpr double kColourDelay_s = 0.012; // colour of a frame describes sound this much earlier
+constexpr double kNarrow_hz = 13000.0;
+constexpr int kLeastHops = 4;
+constexpr double kNeighbour_s = 0.5;  // a longer rest, and notes are not compared
+constexpr double kTogether_s = 0.040; // a longer one, and it is no slur
+// An open note is learnt when pitch alone says open with this probability and no slip of the tongue is near.
+constexpr double kSurelyOpen = 0.7;
+constexpr double kLearnDuration_s = 0.25;
+
+} // namespace
+
+HandEar::HandEar(double sample_rate_hz) : bands_(sample_rate_hz), reference_(unknown_player()) {
+    if (auto model = load_timbre_model()) {
+        model_ = *model;
+        has_model_ = true;
+    } else {
+        trouble_ = model.error().message;
+    }
+}
+
+void HandEar::new_stream(double sample_rate_hz) {
+    bands_ = BandMeter(sample_rate_hz);
+    following_ = false;
+}
+
+void HandEar::set_horn(const horn::HandResponse& response, const PitchTrust& trust, double f1_hz) {
+    grid_ = ClosureGrid(response, trust, model_);
+    f1_hz_ = f1_hz;
+    following_ = false;
+    has_last_ = false;
+}
+
+double HandEar::cents_from_f1(double hz) const noexcept {
+    return 1200.0 * std::log2(hz / f1_hz_) - reference_.offset_cents;
+}
+
+double HandEar::log_odds_of(const Colour& colour) const noexcept {
+    if (!has_model_) {
+        return 0.0;
+    }
+    return combined_log_odds(evidence_of(colour, model_),
+                             model_,
+                             reference_.envelope_shift(colour, model_),
+                             reference_.bright_shift_db(colour, model_));
+}
+
+HandEstimate HandEar::hear(const pitch::PitchFrame& frame) noexcept {
+    const Bands& bands = bands_.look();
+    Hop hop;
+    hop.time_s = frame.time_s;
+    hop.voiced = frame.voiced && frame.f0_hz > 0.0;
+    hop.level_dbfs = static_cast<double>(frame.level_dbfs);
+    HandEstimate out;
+    out.bandwidth_hz = bands.bandwidth_hz;
+    out.narrow_band = bands.bandwidth_hz < kNarrow_hz;
+    const double passed_s = std::clamp(frame.time_s - last_time_s_, 0.0, 0.1);
+    last_time_s_ = frame.time_s;
+    if (!hop.voiced) {
+        hops_.add(hop);
+        following_ = false;
+        return out;
+    }
+    hop.live_cents = 1200.0 * std::log2(frame.f0_hz);
+    if (frame.judged_hz > 0.0) {
+        hop.judged_cents = 1200.0 * std::log2(frame.judged_hz);
+        hop.judged_time_s = frame.judged_time_s;
+        hop.judged_sd_cents = frame.judged_sd_cents;
+    }
+    hop.colour = colour_of(frame, bands);
+    hops_.add(hop);
+
+    Heard heard;
+    heard.cents = cents_from_f1(frame.f0_hz);
+    heard.sd_cents = std::min(frame.f0_sd_cents, 50.0);
+    heard.log_odds = log_odds_of(hop.colour);
+    grid_.look(heard, now_);
+    if (!following_ || frame.onset ||
+        std::fabs(hop.live_cents - followed_cents_) > kNewPitch_cents) {
+        smoothed_ = now_;
+        followed_cents_ = hop.live_cents;
+        following_ = true;
+    } else {
+        const auto pace = static_cast<float>(1.0 - std::exp(-passed_s / kMemory_s));
+        for (std::size_t row = 0; row < kGridPartials; ++row) {
+            for (std::size_t c = 0; c < kClosures; ++c) {
+                smoothed_[row][c] += pace * (now_[row][c] - smoothed_[row][c]);
+            }
+        }
+        followed_cents_ += static_cast<double>(pace) * (hop.live_cents - followed_cents_);
+    }
+    out.position = position_of(grid_.prior(), smoothed_);
+    out.timbre_log_odds = heard.log_odds;
+    out.timbre_known = has_model_ && evidence_of(hop.colour, model_).known;
+    return out;
+}
+
+HandEar::HeldPart HandEar::held_part(double from_s, double to_s) const noexcept {
+    HeldPart out;
+    std::array<int, kGroups> known{};
+    double power = 0.0;
+    double above = 0.0;
+    const std::size_t oldest = hops_.since(from_s);
+    if (oldest >= hops_.size()) {
+        return out;
+    }
+    Colour& mean = out.colour;
+    mean.f0_hz = mean.centroid_harmonic = 0.0;
+    for (std::size_t back = oldest + 1; back-- > 0;) {
+        const Hop& hop = hops_.back(back);
+        const double at = hop.time_s - kColourDelay_s;
+        if (at > to_s) {
+            break;
+        }
+        const Colour& one = hop.colour;
+        if (!hop.voiced || !one.known || at < from_s) {
+            continue;
+        }
+        ++out.hops;
+        mean.f0_hz += one.f0_hz;
+        mean.centroid_harmonic += one.centroid_harmonic;
+        mean.slope_db_per_octave += one.slope_db_per_octave;
+        mean.high_minus_low_db += one.high_minus_low_db;
+        mean.bandwidth_hz = one.bandwidth_hz;
+        above += one.above_5_khz_db;
+        power += std::pow(10.0, 0.1 * one.level_dba);
+        for (std::size_t g = 0; g < kGroups; ++g) {
+            if (one.group_known[g]) {
+                mean.group_db[g] += one.group_db[g];
+                ++known[g];
+            }
+        }
+    }
+    if (out.hops == 0) {
+        return out;
+    }
+    const double n = out.hops;
+    mean.known = true;
+    mean.f0_hz /= n;
+    mean.centroid_harmonic /= n;
+    mean.slope_db_per_octave /= n;
+    mean.high_minus_low_db /= n;
+    mean.above_5_khz_db = above / n;
+    mean.level_dba = out.level_dba = 10.0 * std::log10(power / n + 1e-20);
+    for (std::size_t g = 0; g < kGroups; ++g) {
+        mean.group_known[g] = 2 * known[g] > out.hops;
+        mean.group_db[g] /= std::max(known[g], 1);
+    }
+    return out;
+}
+
+NoteHand HandEar::note(const NoteSpan& span) noexcept {
+    NoteHand out;
+    const horn::ChartEntry* entry = horn::chart_entry(span.written);
+    const double end_s = span.start_s + span.duration_s;
+    const double from_s = span.start_s + std::min(kAttack_s, 0.3 * span.duration_s);
+    const double to_s = end_s - std::min(kRelease_s, 0.2 * span.duration_s);
+    const HeldPart held = held_part(from_s, to_s);
+    if (held.hops < kLeastHops || entry == nullptr || !(span.f0_hz > 0.0)) {
+        has_last_ = false;
+        return out;
+    }
+    out.heard = true;
+    Heard heard;
+    heard.cents = cents_from_f1(span.f0_hz);
+    heard.log_odds = log_odds_of(held.colour);
+    grid_.look(heard, now_);
+    out.estimate.position = position_of(grid_.prior(), now_);
+    out.estimate.timbre_log_odds = heard.log_odds;
+    out.estimate.timbre_known = has_model_ && evidence_of(held.colour, model_).known;
+    out.estimate.bandwidth_hz = held.colour.bandwidth_hz;
+    out.estimate.narrow_band = held.colour.bandwidth_hz < kNarrow_hz;
+
+    out.intent = intent_of(entry->usual());
+    out.intent.target_cents = cents_from_f1(span.target_hz) + reference_.offset_cents;
+    out.intent.tolerance_cents = span.tolerance_cents;
+    // A horn that is flat as a whole is the slide's fault, not the hand's: the offset counts for both sides.
+    const double cents = heard.cents + reference_.offset_cents;
+    out.advice = advise_note(out.intent, grid_, now_, out.estimate.position, cents);
+
+    out.attack_cents = span.attack_cents;
+    out.attack_known = span.duration_s > 2.0 * kAttack_s;
+    if (out.attack_known) {
+        Heard attack = heard;
+        attack.cents = cents_from_f1(span.target_hz) + span.attack_cents;
+        grid_.look(attack, now_);
+        const Position position = position_of(grid_.prior(), now_);
+        out.attack =
+            advise_note(out.intent, grid_, now_, position, attack.cents + reference_.offset_cents);
+    }
+    out.colour = {true,
+                  held.level_dba,
+                  held.colour.centroid_harmonic * span.f0_hz,
+                  held.colour.slope_db_per_octave};
+    out.steadiness = steadiness_of(hops_, from_s, to_s);
+    compare_with_last(span, out);
+    learn(span, out, held.colour);
+    return out;
+}
+
+void HandEar::compare_with_last(const NoteSpan& span, NoteHand& out) noexcept {
+    const horn::Hand hand = out.intent.hand;
+    const double gap_s =
+        has_last_ ? span.start_s - last_span_.start_s - last_span_.duration_s : 1e9;
+    if (gap_s < kNeighbour_s) {
+        out.match = match_of(last_colour_, out.colour);
+        out.match_open_and_stopped = (hand == horn::Hand::open) != (last_hand_ == horn::Hand::open);
+        if (out.match.known && out.match_open_and_stopped) {
+            best_uneven_db_ = best_uneven_db_ < 0.0
+                                  ? out.match.uneven_db
+                                  : std::min(best_uneven_db_, out.match.uneven_db);
+        }
+        out.match.best_uneven_db = std::max(best_uneven_db_, 0.0);
+    }
+    if (gap_s < kTogether_s) {
+        out.change = change_of(hops_,
+                               {last_span_.start_s,
+                                1200.0 * std::log2(last_span_.f0_hz),
+                                span.start_s,
+                                span.start_s + span.duration_s - kRelease_s,
+                                1200.0 * std::log2(span.f0_hz)});
+    }
+    has_last_ = true;
+    last_span_ = span;
+    last_colour_ = out.colour;
+    last_hand_ = hand;
+}
+
+/// Open notes teach what this player, microphone and room sound like. Only pitch decides what is open: near an open
+/// partial no other hand position lies, unless the lips bend it there.
+void HandEar::learn(const NoteSpan& span, const NoteHand& note, const Colour& colour) noexcept {
+    if (!has_model_ || note.intent.hand != horn::Hand::open || span.duration_s < kLearnDuration_s) {
+        return;
+    }
+    const double cents = cents_from_f1(span.f0_hz);
+    Heard heard;
+    heard.cents = cents;
+    grid_.look(heard, now_);
+    const Position by_pitch = position_of(grid_.prior(), now_);
+    const double open_share = by_pitch.degrees[0] * by_pitch.partial_share;
+    if (by_pitch.partial != note.intent.partial || open_share < kSurelyOpen) {
+        return;
+    }
+    const double off = cents + reference_.offset_cents - grid_.place_cents(by_pitch.partial, 0.0);
+    learn_open_note(reference_, colour, model_, off, grid_.trust().lip_sd_cents);
+}
+
+} // namespace bellhand::hand

@@ -1,0 +1,175 @@
+#include "hand/advice.h"
+#include "horn/hand_response.h"
+
+#include <cmath>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+using hand::AdviceKind;
+
+namespace {
+
+struct Horn {
+    horn::Tuning tuning{};
+    horn::HandResponse response = horn::nominal_hand_response(tuning);
+    hand::TimbreModel model = *hand::load_timbre_model();
+    hand::ClosureGrid grid{response, hand::calibrated_trust(), model};
+    hand::GridLogs evidence{};
+
+    hand::Position at(double cents, double log_odds = 0.0) {
+        grid.look({cents, 0.5, log_odds}, evidence);
+        return hand::position_of(grid.prior(), evidence);
+    }
+    [[nodiscard]] double place(int partial, double closure) const {
+        return grid.place_cents(partial, closure);
+    }
+    [[nodiscard]] hand::Intent intent(int partial, horn::Hand hand, double target) const {
+        return {partial, hand, hand, target, 8.0};
+    }
+    hand::Advice advice(const hand::Intent& intent, double cents, double log_odds = 0.0) {
+        const auto position = at(cents, log_odds);
+        return hand::advise_note(intent, grid, evidence, position, cents);
+    }
+};
+
+} // namespace
+
+TEST_SUITE("hand/closure") {
+    TEST_CASE("the grid lies where the hand response lies") {
+        const Horn horn;
+        for (const int partial : {2, 4, 8, 12, 24}) {
+            for (const double closure : {0.0, 0.25, 0.5, 0.75, 1.0}) {
+                CHECK(horn.place(partial, closure) ==
+                      doctest::Approx(1200.0 * std::log2(partial) +
+                                      horn::response_at(horn.response, partial, closure)));
+            }
+        }
+    }
+
+    TEST_CASE("every degree on the lower partials is found from pitch alone, partial included") {
+        Horn horn;
+        for (int partial = 3; partial <= 7; ++partial) {
+            for (int degree = 0; degree < hand::kDegrees; ++degree) {
+                CAPTURE(partial);
+                CAPTURE(degree);
+                const auto found = horn.at(horn.place(partial, 0.25 * degree));
+                CHECK(found.partial == partial);
+                CHECK(static_cast<int>(found.degree) == degree);
+                // Both ends are places of the grid, the closure is a mean.
+                constexpr double kHalfStep = 0.5 / (hand::kClosures - 1);
+                CHECK(found.low <= found.closure + kHalfStep);
+                CHECK(found.closure - kHalfStep <= found.high);
+            }
+        }
+    }
+
+    TEST_CASE("high up pitch cannot tell half from full, and the range says so") {
+        Horn horn;
+        const auto low = horn.at(horn.place(5, 0.75));
+        const auto high = horn.at(horn.place(12, 0.75));
+        CHECK(high.high - high.low > low.high - low.low);
+        CHECK(high.high - high.low >= 0.35);
+        CHECK(high.confidence < 0.6);
+        CHECK(low.confidence > 0.8);
+    }
+
+    TEST_CASE("timbre settles what pitch leaves open") {
+        Horn horn;
+        const double cents = horn.place(11, 0.8);
+        CHECK(horn.at(cents, 4.0).degree == horn::Hand::full);
+        CHECK(horn.at(cents, 4.0).degrees[4] > horn.at(cents, 0.0).degrees[4]);
+        CHECK(horn.at(cents, -4.0).degrees[4] < horn.at(cents, 0.0).degrees[4]);
+    }
+
+    TEST_CASE("probabilities are probabilities") {
+        Horn horn;
+        for (double cents = 1000.0; cents < 5000.0; cents += 7.3) {
+            const auto found = horn.at(cents, 1.0);
+            double sum = 0.0;
+            for (const double share : found.degrees) {
+                sum += share;
+            }
+            CHECK(sum == doctest::Approx(1.0).epsilon(1e-6));
+            CHECK(found.partial_share <= 1.0 + 1e-9);
+            CHECK(found.confidence <= found.partial_share + 1e-9);
+        }
+    }
+
+    TEST_CASE("a pitch between two branches, where no hand leads, is not believed") {
+        Horn horn;
+        // Open partial 3 lies at 1902; the full stop of partial 4 lands about a semitone above it: between lie lips only.
+        CHECK(horn.at(1952.0).confidence < 0.7);
+    }
+
+    TEST_CASE("degrees of closures") {
+        CHECK(hand::degree_of(0.0) == horn::Hand::open);
+        CHECK(hand::degree_of(0.12) == horn::Hand::open);
+        CHECK(hand::degree_of(0.26) == horn::Hand::quarter);
+        CHECK(hand::degree_of(0.7) == horn::Hand::three_quarters);
+        CHECK(hand::degree_of(0.95) == horn::Hand::full);
+    }
+}
+
+TEST_SUITE("hand/advice") {
+    TEST_CASE("flat on a low partial half-stopped: the hand is further closed than half") {
+        Horn horn;
+        const auto intent = horn.intent(4, horn::Hand::half, horn.place(4, 0.5));
+        const auto advice = horn.advice(intent, horn.place(4, 0.6));
+        CHECK(advice.kind == AdviceKind::hand_closed);
+        CHECK(advice.confidence >= hand::kAdviceConfidence);
+        CHECK(advice.hand_cents + advice.lips_cents == doctest::Approx(advice.deviation_cents));
+        CHECK(advice.hand_cents < 0.8 * advice.deviation_cents);
+        const auto words = hand::advice_text(advice, intent, horn.at(horn.place(4, 0.6)));
+        CHECK(words.find("further closed than half") != std::string::npos);
+        CHECK(words.find("flat") != std::string::npos);
+    }
+
+    TEST_CASE("sharp on the same note: not closed far enough") {
+        Horn horn;
+        const auto intent = horn.intent(4, horn::Hand::three_quarters, horn.place(4, 0.75));
+        CHECK(horn.advice(intent, horn.place(4, 0.65)).kind == AdviceKind::hand_open);
+    }
+
+    TEST_CASE("flat on a high partial, where the hand moves the pitch by little: the lips") {
+        Horn horn;
+        const auto intent = horn.intent(12, horn::Hand::half, horn.place(12, 0.5));
+        CHECK(horn.advice(intent, horn.place(12, 0.5) - 22.0).kind == AdviceKind::lips_low);
+    }
+
+    TEST_CASE("where both could have done it, it says so instead of guessing") {
+        Horn horn;
+        const auto intent = horn.intent(8, horn::Hand::half, horn.place(8, 0.5));
+        CHECK(horn.advice(intent, horn.place(8, 0.5) - 14.0).kind == AdviceKind::hand_or_lips);
+    }
+
+    TEST_CASE("in tune and as meant: no advice") {
+        Horn horn;
+        const auto intent = horn.intent(5, horn::Hand::open, horn.place(5, 0.0));
+        const auto advice = horn.advice(intent, horn.place(5, 0.0) + 2.0, -4.0);
+        CHECK(advice.kind == AdviceKind::nothing);
+        CHECK(hand::advice_text(advice, intent, horn.at(horn.place(5, 0.0))).empty());
+    }
+
+    TEST_CASE("right pitch, but stopped instead of half-stopped, is told with the partial below") {
+        Horn horn;
+        const auto intent = horn.intent(11, horn::Hand::quarter, horn.place(11, 1.0));
+        const double cents = horn.place(11, 1.0);
+        const auto position = horn.at(cents, 5.0);
+        const auto advice = hand::advise_note(intent, horn.grid, horn.evidence, position, cents);
+        CHECK(advice.kind == AdviceKind::other_position);
+        const auto words = hand::advice_text(advice, intent, position);
+        CHECK(words ==
+              "Right pitch, but stopped above partial 10, not quarter-stopped from partial 11.");
+    }
+
+    TEST_CASE("a full stop named from the partial below is the branch above it") {
+        horn::HandWay way;
+        way.partial = 10;
+        way.hand = way.hand_to = horn::Hand::full;
+        way.shift_cents = 100.0;
+        CHECK(hand::intent_of(way).partial == 11);
+        way.shift_cents = -300.0;
+        CHECK(hand::intent_of(way).partial == 10);
+    }
+}
