@@ -36,6 +36,7 @@ void Capture::run(const float* heard,
 
 void Capture::copy(const float* interleaved, std::size_t frames) noexcept {
     const float mix_share = 1.0F / static_cast<float>(channels_);
+    const double now_s = clock_now_s();
     std::size_t done = 0;
     while (done < frames) {
         const std::size_t count = std::min(frames - done, kBlockSamples);
@@ -48,6 +49,7 @@ void Capture::copy(const float* interleaved, std::size_t frames) noexcept {
         }
         block->first_sample = next_sample_;
         block->sample_rate_hz = sample_rate_hz_;
+        block->clock_s = now_s;
         block->stream = stream_;
         block->count = static_cast<std::uint32_t>(count);
         const float* frame = interleaved + done * channels_;

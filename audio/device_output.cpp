@@ -13,7 +13,7 @@ DeviceOutput::~DeviceOutput() {
     stop();
 }
 
-Result<void> DeviceOutput::start(BlockRing* played) {
+Result<void> DeviceOutput::start(PlayedRing* played) {
     const std::lock_guard<std::mutex> lock(mutex_);
     if (supervisor_) {
         return usage_error("'" + picker_->name() + "' is being played through already.");

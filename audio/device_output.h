@@ -21,7 +21,7 @@ public:
     DeviceOutput(const DeviceOutput&) = delete;
     DeviceOutput& operator=(const DeviceOutput&) = delete;
 
-    [[nodiscard]] Result<void> start(BlockRing* played) override;
+    [[nodiscard]] Result<void> start(PlayedRing* played) override;
     void stop() noexcept override;
     void play(const ReferenceSound& sound) noexcept override { shared_->wanted.write(sound); }
     [[nodiscard]] bool next_beat(Beat& beat) noexcept override {

@@ -3,7 +3,6 @@
 #include "audio/device.h"
 #include "audio/reference_sound.h"
 #include "audio/source.h"
-#include "core/spsc_ring.h"
 
 #include <memory>
 
@@ -25,9 +24,9 @@ struct OutputStatus {
 class Output {
 public:
     virtual ~Output() = default; ///< stops
-    /// `played`: gets a copy of what is played, as it is played (one channel; blocks are left out when it is full), so
-    /// that what the microphone hears of it can be taken away. It must outlive the output or the next `stop`.
-    [[nodiscard]] virtual Result<void> start(BlockRing* played = nullptr) = 0;
+    /// `played`: gets what is played, block by block, as it is handed to the device (blocks are left out when it is
+    /// full), so that what the microphone hears of it can be taken away. It must outlive the output or the next `stop`.
+    [[nodiscard]] virtual Result<void> start(PlayedRing* played = nullptr) = 0;
     virtual void stop() noexcept = 0; ///< idempotent
     /// From one thread; takes effect within a few milliseconds, faded.
     virtual void play(const ReferenceSound& sound) noexcept = 0;

@@ -103,6 +103,7 @@ void PacedSource::run(BlockRing& ring) {
             for (auto now = Clock::now(); now < due && !stopping(); now = Clock::now()) {
                 std::this_thread::sleep_for(std::min<Clock::duration>(due - now, kLongestNap));
             }
+            block.clock_s = clock_now_s();
         }
         if (stopping() || !hand_over(ring, block)) {
             return;

@@ -5,7 +5,7 @@
 
 namespace bellhand::audio {
 
-Playback::Playback(std::shared_ptr<PlaybackShared> shared, BlockRing* played, std::uint32_t stream)
+Playback::Playback(std::shared_ptr<PlaybackShared> shared, PlayedRing* played, std::uint32_t stream)
     : shared_(std::move(shared)), ring_(played) {
     block_.stream = stream;
 }
@@ -22,6 +22,7 @@ void Playback::run(const float* /*heard*/,
                    bool trouble) noexcept {
     if (trouble) {
         shared_->underruns.fetch_add(1, std::memory_order_relaxed);
+        ++block_.underruns;
     }
     if (to_play == nullptr) {
         return;
@@ -29,13 +30,14 @@ void Playback::run(const float* /*heard*/,
     if (shared_->wanted.read(shared_->sounding)) {
         shared_->player.want(shared_->sounding);
     }
+    block_.clock_s = clock_now_s();
     for (std::size_t done = 0; done < frames;) {
         const std::size_t count = std::min(frames - done, kBlockSamples);
-        shared_->player.fill({block_.samples.data(), count});
+        shared_->player.fill({samples_.data(), count}, &block_);
         block_.count = static_cast<std::uint32_t>(count);
         float* frame = to_play + done * channels_;
         for (std::size_t i = 0; i < count; ++i) {
-            frame = std::fill_n(frame, channels_, block_.samples[i]);
+            frame = std::fill_n(frame, channels_, samples_[i]);
         }
         if (ring_ != nullptr) {
             (void)ring_->try_push(block_); // left out when nobody reads

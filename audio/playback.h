@@ -5,6 +5,7 @@
 #include "audio/source.h"
 #include "audio/stream_end.h"
 
+#include <array>
 #include <atomic>
 #include <cstdint>
 #include <memory>
@@ -23,7 +24,7 @@ struct PlaybackShared {
 /// Where a device's callback gets what it is to play.
 class Playback final : public StreamEnd {
 public:
-    Playback(std::shared_ptr<PlaybackShared> shared, BlockRing* played, std::uint32_t stream);
+    Playback(std::shared_ptr<PlaybackShared> shared, PlayedRing* played, std::uint32_t stream);
     void prepare(const StreamFormat& format) override;
 
 private:
@@ -32,9 +33,10 @@ private:
     void hush(float* to_play, std::size_t frames) noexcept override;
 
     std::shared_ptr<PlaybackShared> shared_;
-    BlockRing* ring_;
+    PlayedRing* ring_;
     std::size_t channels_ = 2;
-    Block block_; // stream, rate and position of what is played next
+    PlayedBlock block_; // stream, rate and position of what is played next
+    std::array<float, kBlockSamples> samples_{};
 };
 
 } // namespace bellhand::audio

@@ -128,16 +128,26 @@ void ReferencePlayer::want(const ReferenceSound& sound) noexcept {
     }
 }
 
-void ReferencePlayer::fill(std::span<float> out) noexcept {
+void ReferencePlayer::fill(std::span<float> out, PlayedBlock* played) noexcept {
     std::fill(out.begin(), out.end(), 0.0F);
+    const auto sound = [&](ReferenceVoice& voice, std::size_t i) {
+        const double before = voice.gain();
+        voice.add_to(out);
+        if (played != nullptr) {
+            played->voices[i] = {voice.hz(), before, voice.gain()};
+        }
+    };
     for (std::size_t i = 0; i < drone_.size(); ++i) {
         drone_[i].want(wanted_.drone_hz[i], wanted_.drone_dbfs, wanted_.colour);
-        drone_[i].add_to(out);
+        sound(drone_[i], i);
     }
     note_.want(position_ < note_end_ ? wanted_.note_hz : 0.0, wanted_.note_dbfs, wanted_.colour);
-    note_.add_to(out);
+    sound(note_, drone_.size());
     add_beats(out);
-    limit(out);
+    const bool limited = limit(out);
+    if (played != nullptr) {
+        played->limited = limited;
+    }
     position_ += out.size();
 }
 
@@ -176,18 +186,21 @@ void ReferencePlayer::add_beats(std::span<float> out) noexcept {
     }
 }
 
-void ReferencePlayer::limit(std::span<float> out) noexcept {
+bool ReferencePlayer::limit(std::span<float> out) noexcept {
+    bool limited = false;
     const double release = 1.0 - share_of(kLimiterReleaseS, rate_hz_);
     for (float& sample : out) {
         const double size = std::abs(static_cast<double>(sample));
         peak_ = std::max(size, peak_ * release);
         if (peak_ > static_cast<double>(kLoudestPeak)) {
+            limited = true;
             sample = std::clamp(static_cast<float>(static_cast<double>(sample) *
                                                    static_cast<double>(kLoudestPeak) / peak_),
                                 -kLoudestPeak,
                                 kLoudestPeak);
         }
     }
+    return limited;
 }
 
 } // namespace bellhand::audio

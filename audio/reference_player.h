@@ -21,6 +21,8 @@ public:
     void want(double hz, double level_dbfs, ReferenceColour colour) noexcept;
     void add_to(std::span<float> out) noexcept;
     [[nodiscard]] bool silent() const noexcept { return gain_ == 0.0; }
+    [[nodiscard]] double hz() const noexcept { return hz_; }
+    [[nodiscard]] double gain() const noexcept { return gain_; } ///< rms, as it is
 
 private:
     void take_wanted() noexcept;
@@ -44,14 +46,15 @@ public:
     /// A device begins: silence first, then what is wanted fades in. Not while `fill` runs.
     void prepare(double sample_rate_hz, std::uint32_t stream) noexcept;
     void want(const ReferenceSound& sound) noexcept;
-    void fill(std::span<float> out) noexcept;
+    /// `played`: gets what the samples consist of (its voices and whether the limiter worked).
+    void fill(std::span<float> out, PlayedBlock* played = nullptr) noexcept;
 
     /// Beats as they are written into the output, for one reading thread; lost when nobody reads.
     [[nodiscard]] SpscRing<Beat>& beats() noexcept { return beats_; }
 
 private:
     void add_beats(std::span<float> out) noexcept;
-    void limit(std::span<float> out) noexcept;
+    bool limit(std::span<float> out) noexcept; ///< true when there was something to limit
 
     double rate_hz_ = 48000.0;
     std::uint32_t stream_ = 0;

@@ -1,5 +1,8 @@
 #pragma once
 
+#include "core/spsc_ring.h"
+
+#include <algorithm>
 #include <array>
 #include <cstdint>
 
@@ -33,6 +36,14 @@ struct ReferenceSound {
     ReferenceColour colour = ReferenceColour::soft_sawtooth;
 };
 
+/// Whether the wish makes anything sound when `before` was the one until now.
+[[nodiscard]] inline bool audible(const ReferenceSound& sound,
+                                  const ReferenceSound& before) noexcept {
+    const bool drone = std::any_of(
+        sound.drone_hz.begin(), sound.drone_hz.end(), [](double hz) { return hz > 0.0; });
+    return drone || sound.beats_per_minute > 0.0 || sound.note_request != before.note_request;
+}
+
 /// Highest peak that ever leaves the program: 12 dB under full scale.
 inline constexpr float kLoudestPeak = 0.25F;
 
@@ -43,5 +54,29 @@ struct Beat {
     std::int32_t in_bar = 0;  ///< from 0
     std::uint32_t stream = 0; ///< of the output
 };
+
+/// One voice during a block that was played.
+struct PlayedVoice {
+    double hz = 0.0;         ///< by the output's clock; changes only in silence
+    double gain = 0.0;       ///< rms at the block's first sample; 0 = silent
+    double gain_after = 0.0; ///< rms at its end
+};
+
+/// What a block of the output's stream consisted of: all there is to know of what may come back through the
+/// microphone.
+struct PlayedBlock {
+    static constexpr int kVoices = ReferenceSound::kDroneVoices + 1; ///< the drone's, then the note
+
+    std::uint64_t first_sample = 0; ///< index in the output's stream
+    double sample_rate_hz = 0.0;
+    double clock_s = 0.0;     ///< steady clock when it was handed to the device
+    std::uint32_t stream = 0; ///< grows by one each time the device is taken again
+    std::uint32_t count = 0;
+    std::uint32_t underruns = 0; ///< times the device ran dry so far
+    bool limited = false;        ///< the limiter worked: the sum is no longer a sum of pure tones
+    std::array<PlayedVoice, kVoices> voices{};
+};
+
+using PlayedRing = SpscRing<PlayedBlock>;
 
 } // namespace bellhand::audio

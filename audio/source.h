@@ -4,6 +4,7 @@
 #include "core/spsc_ring.h"
 
 #include <array>
+#include <chrono>
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -17,6 +18,7 @@ struct Block {
     std::uint64_t first_sample =
         0; ///< index in this stream; a jump means that samples between were lost
     double sample_rate_hz = 0.0;
+    double clock_s = 0.0; ///< steady clock when it was handed over; 0 = not at the pace of time
     std::uint32_t stream =
         0; ///< grows by one each time the device is taken again: start a new estimator
     std::uint32_t count = 0; ///< samples used, 1..kBlockSamples
@@ -24,6 +26,12 @@ struct Block {
 };
 
 using BlockRing = SpscRing<Block>;
+
+/// The steady clock in seconds: what ties streams of different devices to each other. Safe on a device's thread.
+[[nodiscard]] inline double clock_now_s() noexcept {
+    return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch())
+        .count();
+}
 
 enum class SourceState {
     idle,    ///< not started

@@ -31,6 +31,15 @@ Result<void> Analysis::take_stream(const audio::Block& block) {
     return {};
 }
 
+double Analysis::start_of(const audio::Block& block) const noexcept {
+    const bool same_stream =
+        stream_ && *stream_ == block.stream && block.sample_rate_hz == sample_rate_hz_;
+    return same_stream && block.first_sample > next_sample_
+               ? elapsed_s_ +
+                     static_cast<double>(block.first_sample - next_sample_) / sample_rate_hz_
+               : elapsed_s_;
+}
+
 Result<void> Analysis::feed(const audio::Block& block, AnalysisSink& sink) {
     if (!stream_ || *stream_ != block.stream || block.sample_rate_hz != sample_rate_hz_) {
         if (auto taken = take_stream(block); !taken) {

@@ -56,6 +56,8 @@ public:
         return tracker_.sounding(out);
     }
     [[nodiscard]] double elapsed_s() const noexcept { return elapsed_s_; }
+    /// Time at which a block, the next to be fed, begins.
+    [[nodiscard]] double start_of(const audio::Block& block) const noexcept;
 
 private:
     [[nodiscard]] Result<void> take_stream(const audio::Block& block);

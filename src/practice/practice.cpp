@@ -2,6 +2,7 @@
 
 #include "practice/analysis.h"
 #include "practice/log_writer.h"
+#include "practice/own_sound.h"
 
 #include <atomic>
 #include <chrono>
@@ -16,6 +17,7 @@ namespace {
 constexpr std::size_t kRingBlocks = 4096;    // 11 s at 48 kHz: outlasts any pause of the machine
 constexpr std::size_t kRingReadings = 4096;  // 22 s of hops
 constexpr std::size_t kRingNotes = 8192;     // a quarter of an hour of fast playing
+constexpr std::size_t kRingBeats = 1024;     // minutes of any tempo
 constexpr double kSaveSoundingEvery_s = 0.5; // a killed program loses less than a second of a note
 constexpr std::chrono::milliseconds kWait{2};
 constexpr auto kSourceCheck = std::chrono::milliseconds(20);
@@ -42,6 +44,8 @@ public:
           blocks_(kRingBlocks),
           readings_(kRingReadings),
           notes_(kRingNotes),
+          beats_(kRingBeats),
+          output_(options.output),
           wishes_{options.tuning, std::nullopt},
           analysis_(options.tuning) {}
 
@@ -78,6 +82,37 @@ public:
         const std::scoped_lock lock(wishes_mutex_);
         wishes_.expected = expected;
         wishes_changed_.store(true, std::memory_order_release);
+    }
+
+    void sound(const audio::ReferenceSound& sound) override {
+        if (!output_) {
+            return;
+        }
+        output_->play(sound);
+        const bool sounds = audio::audible(sound, sound_);
+        sound_ = sound;
+        if (sounds && !output_taken_ && !stopping_.load(std::memory_order_relaxed)) {
+            // It cannot be in use already, which is all that `start` refuses; everything else its status tells.
+            output_taken_ = output_->start(&own_sound_.played()).has_value();
+        }
+    }
+
+    void take_beats(std::vector<HeardBeat>& out) override {
+        HeardBeat beat;
+        while (beats_.try_pop(beat)) {
+            out.push_back(beat);
+        }
+    }
+
+    OwnSoundStatus own_sound() const override {
+        OwnSoundStatus status;
+        if (output_) {
+            status.wanted = sound_;
+            status.output = output_->status();
+            status.round_trip_s =
+                status.output.reported_latency_s + source_->status().reported_latency_s;
+        }
+        return status;
     }
 
     bool poll(const std::function<void(const trainer::Reading&)>& each) override {
@@ -117,6 +152,9 @@ public:
 private:
     void halt() {
         source_->stop();
+        if (output_) {
+            output_->stop();
+        }
         stopping_.store(true, std::memory_order_release);
         if (thread_.joinable()) {
             thread_.join();
@@ -135,6 +173,10 @@ private:
             if (!over && std::chrono::steady_clock::now() >= next_check) {
                 const audio::SourceState state = source_->status().state;
                 over = state == audio::SourceState::ended || state == audio::SourceState::failed;
+                if (output_) {
+                    own_sound_.set_reported_latency(output_->status().reported_latency_s +
+                                                    source_->status().reported_latency_s);
+                }
                 next_check += kSourceCheck;
             }
             hear_all();
@@ -147,9 +189,24 @@ private:
         over_.store(true, std::memory_order_release);
     }
 
+    void follow_output() {
+        if (!output_) {
+            return;
+        }
+        own_sound_.follow();
+        for (audio::Beat beat; output_->next_beat(beat);) {
+            own_sound_.add_beat(beat);
+        }
+        for (HeardBeat beat; own_sound_.next_beat(beat);) {
+            static_cast<void>(beats_.try_push(beat)); // full: nobody wants to know
+        }
+    }
+
     void hear_all() {
+        follow_output();
         while (const audio::Block* block = blocks_.front()) {
             take_wishes();
+            own_sound_.hear(*block, analysis_.start_of(*block));
             if (auto fed = analysis_.feed(*block, *this); !fed) {
                 const std::scoped_lock lock(trouble_mutex_);
                 trouble_ = fed.error().message;
@@ -215,6 +272,12 @@ private:
     audio::BlockRing blocks_;
     SpscRing<trainer::Reading> readings_;
     SpscRing<trainer::PlayedNote> notes_;
+    SpscRing<HeardBeat> beats_;
+
+    std::shared_ptr<audio::Output> output_;
+    OwnSound own_sound_;          // analysis thread only, apart from the ring that the output fills
+    audio::ReferenceSound sound_; // caller's thread, as is the next
+    bool output_taken_ = false;
 
     std::mutex wishes_mutex_;
     Wishes wishes_;

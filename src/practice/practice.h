@@ -1,8 +1,10 @@
 #pragma once
 
+#include "audio/output.h"
 #include "audio/source.h"
 #include "core/result.h"
 #include "horn/tuning.h"
+#include "practice/heard_beat.h"
 #include "trainer/note_tracker.h"
 #include "trainer/reading.h"
 
@@ -19,6 +21,16 @@ namespace bellhand::practice {
 struct PracticeOptions {
     horn::Tuning tuning{};
     std::optional<std::filesystem::path> log_path; ///< empty: nothing is logged
+    std::shared_ptr<audio::Output>
+        output{}; ///< for drone, reference note and metronome; null: nothing sounds
+};
+
+/// What the program itself sounds, and how it goes with that.
+struct OwnSoundStatus {
+    audio::ReferenceSound wanted;
+    audio::OutputStatus output;
+    double round_trip_s = 0.0;        ///< from our sample to the captured one
+    bool round_trip_measured = false; ///< by the metronome's clicks; else as the drivers report
 };
 
 /// State of the log as people need to know it.
@@ -46,6 +58,14 @@ public:
     /// Takes effect at the next frame; the note now sounding ends there. Any thread of the caller, one at a time.
     virtual void set_tuning(const horn::Tuning& tuning) = 0;
     virtual void set_expected(std::optional<horn::Note> expected) = 0;
+
+    /// What the program itself is to sound from now on: drone, reference note, metronome. One thread. The output is
+    /// taken when first something is to sound and kept until `stop`; when it is lost, practice goes on and the sound
+    /// comes back with it. Without an output nothing happens.
+    virtual void sound(const audio::ReferenceSound& sound) = 0;
+    /// Beats of the metronome since the last call, appended to `out`, at the time they are heard in the captured sound.
+    virtual void take_beats(std::vector<HeardBeat>& out) = 0;
+    [[nodiscard]] virtual OwnSoundStatus own_sound() const = 0;
 
     /// Hands every reading since the last call to `each`, oldest first. False when the source has ended and everything
     /// was handed over. A caller that does not poll for more than twenty seconds misses readings after that.

@@ -133,7 +133,7 @@ TEST_SUITE("rt/audio_callback") {
     TEST_CASE("the callback of an output neither allocates, locks nor touches a file, while "
               "everything changes") {
         const auto shared = std::make_shared<PlaybackShared>();
-        BlockRing played(16);
+        PlayedRing played(16);
         Playback playback(shared, &played, 0);
         playback.prepare({48000.0, 2});
         std::vector<float> frames(2 * 1024);

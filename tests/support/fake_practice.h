@@ -17,6 +17,9 @@ struct FakeState {
     audio::SourceStatus source;
     practice::LogStatus log;
     horn::Tuning tuning;
+    audio::ReferenceSound sound;
+    std::deque<practice::HeardBeat> beats;
+    practice::OwnSoundStatus own_sound;
     double elapsed_s = 0.0;
     bool source_ended = false;
     bool stopped = false;
@@ -29,6 +32,16 @@ public:
     void stop() override { state_->stopped = true; }
     void set_tuning(const horn::Tuning& tuning) override { state_->tuning = tuning; }
     void set_expected(std::optional<horn::Note> /*expected*/) override {}
+    void sound(const audio::ReferenceSound& sound) override { state_->sound = sound; }
+    void take_beats(std::vector<practice::HeardBeat>& out) override {
+        out.insert(out.end(), state_->beats.begin(), state_->beats.end());
+        state_->beats.clear();
+    }
+    [[nodiscard]] practice::OwnSoundStatus own_sound() const override {
+        practice::OwnSoundStatus status = state_->own_sound;
+        status.wanted = state_->sound;
+        return status;
+    }
     bool poll(const std::function<void(const trainer::Reading&)>& each) override {
         while (!state_->readings.empty()) {
             each(state_->readings.front());

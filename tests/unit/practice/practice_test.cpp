@@ -4,6 +4,7 @@
 #include "audio/synth.h"
 #include "logbook/logbook.h"
 #include "practice/offline.h"
+#include "support/fake_output.h"
 #include "support/played_source.h"
 
 #include <chrono>
@@ -189,6 +190,39 @@ TEST_SUITE("practice/practice") {
         CHECK(names(notes) == "C4");
         CHECK(horn::ascii_name((*started)->sounding()->written) == "Bb3");
         (*started)->stop();
+    }
+
+    TEST_CASE("the output is taken when first something is to sound; beats come at the tempo in "
+              "session seconds") {
+        const auto output = std::make_shared<test::FakeOutput>();
+        auto started =
+            practice::Practice::start(audio::make_synth(arpeggio(), audio::Pace::real_time),
+                                      {.tuning = {}, .log_path = std::nullopt, .output = output});
+        REQUIRE(started);
+        (*started)->sound({});
+        CHECK(output->starts == 0);
+        audio::ReferenceSound sound;
+        sound.beats_per_minute = 240.0;
+        (*started)->sound(sound);
+        (*started)->sound(sound);
+        CHECK(output->starts == 1);
+        std::vector<practice::HeardBeat> beats;
+        while (beats.size() < 5 && (*started)->elapsed_s() < 2.4) {
+            (*started)->take_beats(beats);
+            std::this_thread::sleep_for(std::chrono::milliseconds(2));
+        }
+        REQUIRE(beats.size() >= 5);
+        for (std::size_t i = 1; i < beats.size(); ++i) {
+            CHECK(beats[i].number == i);
+            CHECK(beats[i].time_s - beats[i - 1].time_s ==
+                  doctest::Approx(0.25).epsilon(0.1)); // a busy machine
+        }
+        CHECK(beats[0].round_trip_s == doctest::Approx(0.02));
+        const practice::OwnSoundStatus status = (*started)->own_sound();
+        CHECK(status.output.name == "test loudspeaker");
+        CHECK(status.wanted.beats_per_minute == 240.0);
+        (*started)->stop();
+        CHECK(output->status().state == audio::SourceState::idle);
     }
 
     TEST_CASE("stop is idempotent, and destroying without stop is stop") {
