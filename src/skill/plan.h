@@ -1,0 +1,79 @@
+#pragma once
+
+#include "skill/skill.h"
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace bellhand::skill {
+
+/// A part of a homework that is still to be done.
+struct SetWork {
+    std::string homework; ///< id
+    int part = 0;
+    drill::Exercise exercise;
+    std::optional<horn::Crook> crook; ///< empty: as the exercise says, or the usual one
+    int times_left = 1;
+    std::string due_on;              ///< ISO date, or empty
+    std::optional<double> days_left; ///< until then; negative when it is over
+};
+
+/// What the player wishes for today.
+struct PlanWishes {
+    double minutes = 20.0; ///< in all, rests included; 1 to 240
+    double block_minutes =
+        3.0; ///< longest stretch of playing without a rest; at most `kLongestBlockMinutes`
+    std::vector<horn::Crook> crooks; ///< empty: those of late, else `usual`
+    horn::Crook usual;
+    std::int64_t now_s = 0; ///< Unix time
+    std::vector<SetWork> homework;
+};
+
+/// Blocks of at most 25 minutes, and rest as long as you play (common practice, no source).
+inline constexpr double kLongestBlockMinutes = 25.0;
+
+/// Why a block is in the plan.
+enum class Reason { warm_up, homework, weak, due, fresh };
+/// "warm-up", "homework", "weak", "due", "new".
+[[nodiscard]] const char* reason_id(Reason reason) noexcept;
+
+/// A stretch of playing and the rest after it.
+struct PlannedBlock {
+    Reason reason = Reason::weak;
+    drill::Exercise exercise; ///< with as many repetitions as fill `play_s`
+    horn::Crook crook;
+    std::vector<Item>
+        items; ///< what it is there for, most important first; empty for others than weak, due, new
+    double play_s = 0.0;
+    double rest_s = 0.0;  ///< as long as was played
+    std::string why;      ///< one sentence
+    std::string homework; ///< id, when it is part of one
+    int homework_part = 0;
+};
+
+struct DayPlan {
+    std::vector<PlannedBlock> blocks;
+    double play_s = 0.0;
+    double rest_s = 0.0;               ///< between the blocks
+    std::vector<std::string> cautions; ///< sentences to show with the plan
+};
+
+/// The usual cautions for lips, arm and hand, and ears.
+[[nodiscard]] std::vector<std::string> cautions();
+
+/// How much an item asks to be played: what is not expected to succeed now, and a share of what is not known about it
+/// (so that what was seldom tried is looked at). 0 to about 1.
+[[nodiscard]] double need(const Skills& skills, const Item& item, std::int64_t now_s);
+
+/// Items worth playing on a crook: every note and transition that was tried, and notes not tried yet that lie next to
+/// secure ones (on an empty log: the middle open notes), at most `fresh` of these.
+[[nodiscard]] std::vector<Item>
+candidates(const Skills& skills, const horn::Crook& crook, std::int64_t now_s, std::size_t fresh);
+
+/// What to practise today: a warm-up, homework that is still open, and blocks around what is weakest or due, each with
+/// its reason in a sentence. Playing and resting take turns, equally long. Wishes outside their range are brought into
+/// it.
+[[nodiscard]] DayPlan plan_day(const Skills& skills, const PlanWishes& wishes);
+
+} // namespace bellhand::skill
