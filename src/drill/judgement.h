@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace bellhand::drill {
@@ -48,5 +49,8 @@ struct Judgement {
 
 /// "wrong-partial", "attack-flat", ...
 [[nodiscard]] const char* fault_id(Fault fault) noexcept;
+
+/// The way back; empty for what is no fault.
+[[nodiscard]] std::optional<Fault> fault_from_id(std::string_view id) noexcept;
 
 } // namespace bellhand::drill

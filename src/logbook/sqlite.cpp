@@ -48,6 +48,13 @@ Statement& Statement::bind(std::string_view value) {
     return *this;
 }
 
+Statement& Statement::bind(std::nullopt_t) {
+    if (prepared_ == SQLITE_OK) {
+        prepared_ = sqlite3_bind_null(statement_, next_++);
+    }
+    return *this;
+}
+
 int Statement::step() {
     return prepared_ == SQLITE_OK ? sqlite3_step(statement_) : prepared_;
 }
@@ -67,6 +74,10 @@ std::string Statement::text(int column) const {
     }
     return {reinterpret_cast<const char*>(bytes),
             static_cast<std::size_t>(sqlite3_column_bytes(statement_, column))};
+}
+
+bool Statement::null(int column) const {
+    return sqlite3_column_type(statement_, column) == SQLITE_NULL;
 }
 
 Result<Database> Database::open(const std::filesystem::path& path, Use use) {

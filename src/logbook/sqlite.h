@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -23,6 +24,11 @@ public:
     Statement& bind(std::int64_t value);
     Statement& bind(double value);
     Statement& bind(std::string_view value);
+    Statement& bind(std::nullopt_t);
+    template <typename T>
+    Statement& bind(const std::optional<T>& value) {
+        return value ? bind(*value) : bind(std::nullopt);
+    }
 
     /// SQLite's result code: SQLITE_ROW, SQLITE_DONE, or an error.
     [[nodiscard]] int step();
@@ -30,6 +36,7 @@ public:
     [[nodiscard]] std::int64_t integer(int column) const;
     [[nodiscard]] double real(int column) const;
     [[nodiscard]] std::string text(int column) const;
+    [[nodiscard]] bool null(int column) const;
 
 private:
     sqlite3_stmt* statement_ = nullptr;

@@ -1,5 +1,7 @@
 #include "logbook/logbook.h"
 
+#include "support/log_folder.h"
+
 #include <cstdlib>
 #include <fstream>
 #include <string>
@@ -7,32 +9,11 @@
 #include <doctest/doctest.h>
 #include <sqlite3.h>
 
-#include <unistd.h>
-
 using namespace bellhand;
 using logbook::Logbook;
+using Folder = test::LogFolder;
 
 namespace {
-
-/// A folder that goes with the test.
-class Folder {
-public:
-    Folder() {
-        std::string name =
-            (std::filesystem::temp_directory_path() / "bellhand-log-XXXXXX").string();
-        path_ = mkdtemp(name.data());
-    }
-    ~Folder() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path_, ignored);
-    }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-    [[nodiscard]] std::filesystem::path operator/(const char* name) const { return path_ / name; }
-
-private:
-    std::filesystem::path path_;
-};
 
 trainer::PlayedNote some_note(std::uint32_t index) {
     trainer::PlayedNote note;

@@ -1,0 +1,234 @@
+#include "logbook/schema.h"
+
+#include <iterator>
+#include <string>
+
+#include <sqlite3.h>
+
+namespace bellhand::logbook {
+
+namespace {
+
+// "Bell" in ASCII, in the file's header (PRAGMA application_id): tells a log from any other SQLite file.
+constexpr std::int64_t kApplicationId = 0x42656c6c;
+
+// One entry a version, applied in order and never changed once released; PRAGMA user_version counts them.
+constexpr const char* kMigrations[] = {
+    R"sql(
+CREATE TABLE session (
+    id          INTEGER PRIMARY KEY AUTOINCREMENT,
+    started_at  TEXT    NOT NULL,               -- UTC, ISO 8601
+    duration_s  REAL    NOT NULL DEFAULT 0,     -- of sound; kept up to date with every note
+    input       TEXT    NOT NULL,
+    crook       TEXT    NOT NULL,
+    a4_hz       REAL    NOT NULL,
+    temperament TEXT    NOT NULL,
+    closed      INTEGER NOT NULL DEFAULT 0      -- 1: ended in order
+);
+CREATE TABLE note (
+    id              INTEGER PRIMARY KEY,
+    session_id      INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
+    number          INTEGER NOT NULL,           -- in the session, from 0
+    start_s         REAL    NOT NULL,           -- since the start of the session
+    duration_s      REAL    NOT NULL,
+    crook           TEXT    NOT NULL,
+    a4_hz           REAL    NOT NULL,
+    temperament     TEXT    NOT NULL,
+    written         TEXT    NOT NULL,           -- "Bb4"
+    partial         INTEGER NOT NULL,
+    hand            TEXT    NOT NULL,           -- open, quarter, half, three-quarters, full
+    f0_hz           REAL    NOT NULL,
+    target_hz       REAL    NOT NULL,
+    deviation_cents REAL    NOT NULL,           -- median of the held part
+    spread_cents    REAL    NOT NULL,
+    attack_cents    REAL    NOT NULL,
+    level_dbfs      REAL    NOT NULL,
+    finished        INTEGER NOT NULL,           -- 0: the program ended while it sounded
+    UNIQUE (session_id, number)
+);
+)sql",
+    // 2: what the trainer leaves behind; the bin; what was heard of the hand
+    R"sql(
+ALTER TABLE session ADD COLUMN day        INTEGER NOT NULL DEFAULT 0; -- local date, days since 1970-01-01
+ALTER TABLE session ADD COLUMN notes      INTEGER NOT NULL DEFAULT 0; -- rows of note; counted as they come
+ALTER TABLE session ADD COLUMN deleted_at TEXT;                       -- UTC; set: it lies in the bin
+UPDATE session SET day = CAST(julianday(started_at, 'localtime', 'start of day') - 2440587.5 AS INTEGER),
+                   notes = (SELECT count(*) FROM note WHERE session_id = session.id);
+CREATE INDEX session_day ON session (day);
+CREATE INDEX session_bin ON session (deleted_at) WHERE deleted_at IS NOT NULL;
+
+ALTER TABLE note ADD COLUMN written_number  INTEGER NOT NULL DEFAULT 0; -- on the chromatic ladder, C4 = 60
+ALTER TABLE note ADD COLUMN tolerance_cents REAL    NOT NULL DEFAULT 5; -- counted as in tune within this
+UPDATE note SET
+    written_number = 12 * (CAST(substr(written, -1) AS INTEGER) + 1)
+        + CASE substr(written, 1, 1) WHEN 'C' THEN 0 WHEN 'D' THEN 2 WHEN 'E' THEN 4 WHEN 'F' THEN 5
+                                     WHEN 'G' THEN 7 WHEN 'A' THEN 9 ELSE 11 END
+        + CASE substr(written, 2, 1) WHEN '#' THEN 1 WHEN 'b' THEN -1 ELSE 0 END,
+    tolerance_cents = CASE hand WHEN 'open' THEN 5 WHEN 'full' THEN 15 ELSE 10 END;
+-- What the sound betrayed of the hand; null where nothing was heard.
+ALTER TABLE note ADD COLUMN heard_hand        TEXT;
+ALTER TABLE note ADD COLUMN closure           REAL; -- 0 open .. 1 full stop
+ALTER TABLE note ADD COLUMN closure_low       REAL; -- 10th percentile
+ALTER TABLE note ADD COLUMN closure_high      REAL; -- 90th
+ALTER TABLE note ADD COLUMN hand_confidence   REAL;
+ALTER TABLE note ADD COLUMN advice            TEXT;
+ALTER TABLE note ADD COLUMN hand_cents        REAL; -- of the deviation
+ALTER TABLE note ADD COLUMN lips_cents        REAL;
+ALTER TABLE note ADD COLUMN advice_confidence REAL;
+ALTER TABLE note ADD COLUMN match_loudness_db REAL; -- against the note before
+ALTER TABLE note ADD COLUMN match_octaves     REAL; -- of the spectral centroid
+ALTER TABLE note ADD COLUMN uneven_db         REAL;
+ALTER TABLE note ADD COLUMN unsteady_cents    REAL;
+ALTER TABLE note ADD COLUMN drift_cents_per_s REAL;
+ALTER TABLE note ADD COLUMN tremor_cents      REAL;
+ALTER TABLE note ADD COLUMN tremor_hz         REAL;
+ALTER TABLE note ADD COLUMN sway              TEXT; -- none, hand, lips, breath
+
+CREATE TABLE block (
+    id             INTEGER PRIMARY KEY,
+    session_id     INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
+    number         INTEGER NOT NULL,           -- in the session, from 0
+    exercise       TEXT    NOT NULL,           -- id; empty: free playing
+    title          TEXT    NOT NULL,
+    why            TEXT    NOT NULL,
+    crook          TEXT    NOT NULL,
+    a4_hz          REAL    NOT NULL,
+    temperament    TEXT    NOT NULL,
+    start_s        REAL    NOT NULL,           -- since the start of the session
+    planned_s      REAL    NOT NULL,
+    duration_s     REAL    NOT NULL,
+    planned_rest_s REAL    NOT NULL,
+    rest_s         REAL    NOT NULL,
+    homework_id    TEXT    NOT NULL,           -- empty: none
+    homework_part  INTEGER NOT NULL,
+    finished       INTEGER NOT NULL,
+    steps          INTEGER NOT NULL DEFAULT 0, -- rows of step; counted as they come
+    good_steps     INTEGER NOT NULL DEFAULT 0,
+    UNIQUE (session_id, number)
+);
+CREATE TABLE step (
+    id              INTEGER PRIMARY KEY,
+    block_id        INTEGER NOT NULL REFERENCES block(id) ON DELETE CASCADE,
+    number          INTEGER NOT NULL,          -- in the block, in order of judging
+    step            INTEGER NOT NULL,          -- index into the exercise
+    pass            INTEGER NOT NULL,          -- repetition, from 0
+    asked           TEXT    NOT NULL,          -- "Bb4"
+    asked_number    INTEGER NOT NULL,          -- C4 = 60
+    asked_hand      TEXT    NOT NULL,
+    note_number     INTEGER,                   -- in the session; null: not played
+    held_cents      REAL    NOT NULL,
+    attack_cents    REAL    NOT NULL,
+    tolerance_cents REAL    NOT NULL,
+    timing_s        REAL,                      -- positive = late
+    level_db        REAL,
+    faults          TEXT    NOT NULL,          -- ids separated by spaces; empty: good
+    UNIQUE (block_id, number)
+);
+CREATE TABLE take (
+    id           INTEGER PRIMARY KEY,
+    session_id   INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
+    block_number INTEGER,
+    file         TEXT    NOT NULL UNIQUE,      -- name inside the takes' folder
+    start_s      REAL    NOT NULL,
+    duration_s   REAL    NOT NULL,
+    bytes        INTEGER NOT NULL,
+    kept         INTEGER NOT NULL,             -- 1: the player asked for it
+    why          TEXT    NOT NULL
+);
+CREATE INDEX take_session ON take (session_id);
+-- Files whose take is gone; a row leaves when its file has.
+CREATE TABLE file_to_remove (file TEXT PRIMARY KEY) WITHOUT ROWID;
+CREATE TRIGGER take_gone AFTER DELETE ON take BEGIN
+    INSERT OR IGNORE INTO file_to_remove VALUES (old.file);
+END;
+CREATE TABLE comment (
+    id          INTEGER PRIMARY KEY,
+    session_id  INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
+    take_id     INTEGER REFERENCES take(id) ON DELETE CASCADE,
+    note_number INTEGER,
+    who         TEXT    NOT NULL,              -- player, teacher
+    at_s        REAL    NOT NULL,              -- in the take; without one in the session
+    text        TEXT    NOT NULL,
+    written_at  TEXT    NOT NULL               -- UTC, ISO 8601
+);
+CREATE INDEX comment_session ON comment (session_id);
+CREATE INDEX comment_take ON comment (take_id);
+
+CREATE TABLE skill (
+    crook        INTEGER NOT NULL,             -- semitones, 0 .. -16
+    written      INTEGER NOT NULL,
+    hand         TEXT    NOT NULL,
+    from_written INTEGER NOT NULL,             -- -1: the note itself, no transition
+    from_hand    TEXT    NOT NULL,
+    value_0 REAL NOT NULL, value_1 REAL NOT NULL, value_2 REAL NOT NULL, value_3 REAL NOT NULL,
+    value_4 REAL NOT NULL, value_5 REAL NOT NULL, value_6 REAL NOT NULL, value_7 REAL NOT NULL,
+    updated_s    REAL    NOT NULL,             -- since 1970-01-01 UTC
+    PRIMARY KEY (crook, written, hand, from_written, from_hand)
+) WITHOUT ROWID;
+CREATE TABLE homework (
+    id          TEXT PRIMARY KEY,
+    title       TEXT NOT NULL,
+    file_hash   TEXT NOT NULL,
+    received_at TEXT NOT NULL,
+    due_on      TEXT NOT NULL,
+    returned_at TEXT NOT NULL,
+    content     TEXT NOT NULL
+);
+CREATE TABLE homework_part (
+    homework_id TEXT    NOT NULL REFERENCES homework(id) ON DELETE CASCADE,
+    number      INTEGER NOT NULL,
+    times_done  INTEGER NOT NULL,
+    done_at     TEXT    NOT NULL,
+    PRIMARY KEY (homework_id, number)
+) WITHOUT ROWID;
+CREATE TABLE setting (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
+)sql",
+};
+constexpr std::int64_t kVersion = std::size(kMigrations);
+
+} // namespace
+
+std::int64_t schema_version() noexcept {
+    return kVersion;
+}
+
+Result<std::int64_t> version_of(Database& database, const std::filesystem::path& path) {
+    const auto id = database.number("PRAGMA application_id");
+    if (!id) {
+        return tl::unexpected<Error>(id.error());
+    }
+    const auto tables = database.number("SELECT count(*) FROM sqlite_schema");
+    if (!tables) {
+        return tl::unexpected<Error>(tables.error());
+    }
+    if (*id != kApplicationId && *tables > 0) {
+        return tl::unexpected<Error>(database.explain(SQLITE_NOTADB));
+    }
+    const auto version = database.number("PRAGMA user_version");
+    if (!version) {
+        return tl::unexpected<Error>(version.error());
+    }
+    if (*version > kVersion) {
+        return failure("The log \"" + path.string() +
+                       "\" was written by a newer Bellhand; use that version, or choose "
+                       "another file with --log.");
+    }
+    return *version;
+}
+
+Result<void> bring_up_to_date(Database& database, std::int64_t version) {
+    for (std::int64_t step = version; step < kVersion; ++step) {
+        const std::string sql = std::string("BEGIN IMMEDIATE;") + kMigrations[step] +
+                                "PRAGMA user_version = " + std::to_string(step + 1) +
+                                "; PRAGMA application_id = " + std::to_string(kApplicationId) +
+                                "; COMMIT;";
+        if (auto done = database.run(sql); !done) {
+            // Fails when nothing was begun: either way nothing is half done.
+            (void)database.run("ROLLBACK");
+            return done;
+        }
+    }
+    return {};
+}
+
+} // namespace bellhand::logbook
