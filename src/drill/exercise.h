@@ -57,6 +57,7 @@ struct Exercise {
     double quarters_per_minute = 0.0; ///< 0: free tempo, the program follows
     int quarters_in_bar = 4;
     int repetitions = 1;
+    bool even = false; ///< loudness and colour are to be alike from note to note
     Measure measure = Measure::temperament;
     std::optional<horn::Note> root; ///< written root of drone and chord
     /// Transpositions (horn::Crook) it is meant for, in order of playing when `each_crook`; empty: any crook.

@@ -1,50 +1,76 @@
 #include "drill/judgement.h"
 
+#include <algorithm>
 #include <array>
-#include <utility>
+#include <cstddef>
 
 namespace bellhand::drill {
 
 namespace {
 
-constexpr std::array kIds{
-    std::pair{Fault::missed, "missed"},
-    std::pair{Fault::wrong_partial, "wrong-partial"},
-    std::pair{Fault::wrong_note, "wrong-note"},
-    std::pair{Fault::wrong_hand, "wrong-hand"},
-    std::pair{Fault::flat, "flat"},
-    std::pair{Fault::sharp, "sharp"},
-    std::pair{Fault::attack_flat, "attack-flat"},
-    std::pair{Fault::attack_sharp, "attack-sharp"},
-    std::pair{Fault::too_loud, "too-loud"},
-    std::pair{Fault::too_soft, "too-soft"},
-    std::pair{Fault::uneven_colour, "uneven-colour"},
-    std::pair{Fault::unsteady, "unsteady"},
-    std::pair{Fault::early, "early"},
-    std::pair{Fault::late, "late"},
-    std::pair{Fault::too_short, "too-short"},
-    std::pair{Fault::too_long, "too-long"},
-    std::pair{Fault::hairpin, "hairpin"},
+struct Name {
+    Fault fault;
+    const char* id;
+    const char* label;
 };
+
+constexpr std::array<Name, 18> kNames{{
+    {Fault::missed, "missed", "not played"},
+    {Fault::wrong_partial, "wrong-partial", "another partial"},
+    {Fault::wrong_note, "wrong-note", "another note"},
+    {Fault::wrong_hand, "wrong-hand", "another hand position"},
+    {Fault::flat, "flat", "flat"},
+    {Fault::sharp, "sharp", "sharp"},
+    {Fault::attack_flat, "attack-flat", "attack from below"},
+    {Fault::attack_sharp, "attack-sharp", "attack from above"},
+    {Fault::too_loud, "too-loud", "louder than its neighbours"},
+    {Fault::too_soft, "too-soft", "softer than its neighbours"},
+    {Fault::uneven_colour, "uneven-colour", "another colour than its neighbour"},
+    {Fault::unsteady, "unsteady", "unsteady"},
+    {Fault::early, "early", "early"},
+    {Fault::late, "late", "late"},
+    {Fault::too_short, "too-short", "too short"},
+    {Fault::too_long, "too-long", "too long"},
+    {Fault::hairpin, "hairpin", "loudness not as written"},
+    {Fault::manner, "manner", "trill or closing not as asked"},
+}};
+
+constexpr std::array<Fault, kNames.size()> kFaults = [] {
+    std::array<Fault, kNames.size()> faults{};
+    for (std::size_t i = 0; i < kNames.size(); ++i) {
+        faults[i] = kNames[i].fault;
+    }
+    return faults;
+}();
+
+// The table is read by position.
+static_assert([] {
+    for (std::size_t i = 0; i < kNames.size(); ++i) {
+        if (static_cast<std::size_t>(kNames[i].fault) != i) {
+            return false;
+        }
+    }
+    return true;
+}());
 
 } // namespace
 
 const char* fault_id(Fault fault) noexcept {
-    for (const auto& [known, id] : kIds) {
-        if (known == fault) {
-            return id;
-        }
-    }
-    return "";
+    return kNames[static_cast<std::size_t>(fault)].id;
+}
+
+const char* fault_label(Fault fault) noexcept {
+    return kNames[static_cast<std::size_t>(fault)].label;
 }
 
 std::optional<Fault> fault_from_id(std::string_view id) noexcept {
-    for (const auto& [fault, known] : kIds) {
-        if (id == known) {
-            return fault;
-        }
-    }
-    return std::nullopt;
+    const auto found = std::find_if(
+        kNames.begin(), kNames.end(), [id](const Name& name) { return name.id == id; });
+    return found == kNames.end() ? std::nullopt : std::optional(found->fault);
+}
+
+std::span<const Fault> all_faults() noexcept {
+    return kFaults;
 }
 
 } // namespace bellhand::drill

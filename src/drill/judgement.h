@@ -5,7 +5,7 @@
 
 #include <cstdint>
 #include <optional>
-#include <string>
+#include <span>
 #include <string_view>
 #include <vector>
 
@@ -30,13 +30,16 @@ enum class Fault {
     too_short,
     too_long,
     hairpin, ///< loudness did not follow what is written
+    manner,  ///< trill or closing did not come as asked
 };
 
 /// A note as one step was judged. Times in seconds of the session.
 struct Judgement {
     std::uint32_t step = 0;   ///< index into the exercise
-    std::uint32_t pass = 0;   ///< repetition, from 0
+    std::uint32_t pass = 0;   ///< repetition, from 0; of each crook anew
+    std::uint32_t part = 0;   ///< which of the exercise's crooks, in order of playing
     bool played = false;      ///< false: missed, and only `faults` means anything
+    bool extra = false;       ///< a note that nothing asked for; `step` is what was asked next
     trainer::PlayedNote note; ///< as it sounded, read against what was asked
     double held_cents = 0.0;  ///< from the step's target
     double attack_cents = 0.0;
@@ -49,8 +52,10 @@ struct Judgement {
 
 /// "wrong-partial", "attack-flat", ...
 [[nodiscard]] const char* fault_id(Fault fault) noexcept;
-
-/// The way back; empty for what is no fault.
+/// Empty for what no fault is called.
 [[nodiscard]] std::optional<Fault> fault_from_id(std::string_view id) noexcept;
+/// In a player's words: "flat", "another partial", ...
+[[nodiscard]] const char* fault_label(Fault fault) noexcept;
+[[nodiscard]] std::span<const Fault> all_faults() noexcept;
 
 } // namespace bellhand::drill

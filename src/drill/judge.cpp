@@ -1,0 +1,182 @@
+#include "drill/judge.h"
+
+#include "hand/steadiness.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace bellhand::drill {
+
+namespace {
+
+/// Shorter notes are attack and nothing else.
+constexpr double kLeast_held_s = 0.160;
+/// Where starts and ends of notes are heard (starts within 30 ms, ends within 70 ms of the score).
+constexpr double kBoundary_s = 0.070;
+/// Spread is judged where steadiness is not known but the note is long enough.
+constexpr double kLeast_steady_s = 0.400;
+constexpr int kLeast_changes = 4;
+constexpr double kUneven_trill = 0.4;
+constexpr double kClosing_share =
+    0.85; // of the way to the modelled full stop, which differs from player to player
+constexpr double kClosing_jump_cents = 70.0;
+constexpr double kClosing_back_cents = 25.0;
+
+/// Probability that the hand stood elsewhere than asked, by the sound. A quarter of a closure beside the asked range
+/// passes: the chart's degrees are no finer than that.
+double hand_elsewhere(const Asked& asked, const hand::NoteHand& heard) noexcept {
+    const hand::Position& position = heard.estimate.position;
+    if (!heard.heard || !heard.estimate.timbre_known || heard.estimate.narrow_band ||
+        !position.known || position.partial != asked.partial) {
+        return 0.0;
+    }
+    const int low = static_cast<int>(asked.hand) - 1;
+    const int high = static_cast<int>(asked.hand_to) + 1;
+    double share = 0.0;
+    for (int degree = 0; degree < horn::kHandDegrees; ++degree) {
+        if (degree < low || degree > high) {
+            share += position.degrees[static_cast<std::size_t>(degree)];
+        }
+    }
+    return share * position.partial_share;
+}
+
+class Verdict {
+public:
+    Verdict(const Asked& asked, const Circumstances& around, Judgement& out)
+        : asked_(asked), around_(around), allowed_(around.tolerances), out_(out) {}
+
+    void add_if(bool wrong, Fault fault) {
+        if (wrong) {
+            out_.faults.push_back(fault);
+        }
+    }
+
+    void pitch() {
+        const double attack = out_.attack_cents;
+        if (out_.note.duration_s >= kLeast_held_s) {
+            add_if(out_.held_cents < -asked_.tolerance_cents, Fault::flat);
+            add_if(out_.held_cents > asked_.tolerance_cents, Fault::sharp);
+        }
+        if (!asked_.slurred) { // else the attack is the way over from the note before
+            add_if(attack - out_.held_cents < -allowed_.attack_cents, Fault::attack_flat);
+            add_if(attack - out_.held_cents > allowed_.attack_cents, Fault::attack_sharp);
+        }
+    }
+
+    void steadiness() {
+        const hand::Steadiness& steady = out_.note.heard.steadiness;
+        const double unsteady =
+            out_.note.heard.heard && steady.known ? steady.unsteady_cents : out_.note.spread_cents;
+        add_if(out_.note.duration_s >= kLeast_steady_s && unsteady > allowed_.unsteady_cents,
+               Fault::unsteady);
+    }
+
+    void time() {
+        if (out_.timing_s) {
+            add_if(*out_.timing_s < -allowed_.timing_s, Fault::early);
+            add_if(*out_.timing_s > allowed_.timing_s, Fault::late);
+        }
+        const double written_s = asked_.quarters * around_.quarter_s;
+        if (written_s > 0.0) {
+            const double slack_s = allowed_.length_share * written_s + kBoundary_s;
+            add_if(out_.note.duration_s < written_s - slack_s, Fault::too_short);
+            add_if(out_.note.duration_s > written_s + slack_s, Fault::too_long);
+        }
+    }
+
+    void loudness() {
+        if (around_.neighbours_dbfs) {
+            out_.level_db = out_.note.level_dbfs - *around_.neighbours_dbfs;
+            add_if(*out_.level_db > allowed_.level_db, Fault::too_loud);
+            add_if(*out_.level_db < -allowed_.level_db, Fault::too_soft);
+        }
+        const hand::Match& match = out_.note.heard.match;
+        add_if(around_.colour_as_before && match.known &&
+                   std::fabs(match.centroid_octaves) > allowed_.colour_octaves,
+               Fault::uneven_colour);
+        if (const auto followed =
+                hairpin_followed(around_.inside, asked_.hairpin, allowed_.hairpin_db)) {
+            add_if(!*followed, Fault::hairpin);
+        }
+    }
+
+    void manner() {
+        if (around_.inside.empty() || !asked_.other_hz) {
+            return;
+        }
+        if (asked_.manner == Manner::slow_closing) {
+            const ClosingHeard closing =
+                closing_of(around_.inside, asked_.target_hz, *asked_.other_hz);
+            add_if(closing.reached_share < kClosing_share ||
+                       closing.largest_jump_cents > kClosing_jump_cents ||
+                       closing.back_cents > kClosing_back_cents,
+                   Fault::manner);
+        } else {
+            const TrillHeard trill = trill_of(around_.inside, asked_.target_hz, *asked_.other_hz);
+            add_if(trill.changes < kLeast_changes || trill.rate_hz < allowed_.trill_hz ||
+                       trill.uneven > kUneven_trill,
+                   Fault::manner);
+        }
+    }
+
+private:
+    const Asked& asked_;
+    const Circumstances& around_;
+    const Tolerances& allowed_;
+    Judgement& out_;
+};
+
+Fault fault_of(Relation relation) noexcept {
+    switch (relation) {
+    case Relation::other_partial:
+        return Fault::wrong_partial;
+    case Relation::other_hand:
+        return Fault::wrong_hand;
+    default:
+        return Fault::wrong_note;
+    }
+}
+
+} // namespace
+
+Judgement judged(const Asked& asked, const trainer::PlayedNote& note, const Circumstances& around) {
+    Judgement out;
+    out.step = asked.step;
+    out.played = true;
+    out.note = note;
+    out.tolerance_cents = asked.tolerance_cents;
+    out.held_cents = horn::cents_between(note.f0_hz, asked.target_hz);
+    out.attack_cents = note.attack_cents + horn::cents_between(note.target_hz, asked.target_hz);
+    out.timing_s = around.timing_s;
+    const Relation relation = relation_of(asked, note.f0_hz);
+    if (relation != Relation::right) {
+        out.faults.push_back(fault_of(relation));
+        return out;
+    }
+    out.note.written = asked.written;
+    out.note.partial = asked.partial;
+    out.note.hand = asked.hand;
+    out.note.target_hz = asked.target_hz;
+    out.note.deviation_cents = out.held_cents;
+    out.note.attack_cents = out.attack_cents;
+    Verdict verdict(asked, around, out);
+    if (asked.manner == Manner::plain) {
+        verdict.add_if(hand_elsewhere(asked, note.heard) >= around.tolerances.hand_confidence,
+                       Fault::wrong_hand);
+        verdict.pitch();
+        verdict.steadiness();
+    }
+    verdict.manner();
+    verdict.time();
+    verdict.loudness();
+    return out;
+}
+
+bool is_wrong(const Judgement& judgement) noexcept {
+    return std::any_of(judgement.faults.begin(), judgement.faults.end(), [](Fault fault) {
+        return fault <= Fault::wrong_hand;
+    });
+}
+
+} // namespace bellhand::drill

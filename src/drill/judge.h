@@ -1,0 +1,35 @@
+#pragma once
+
+#include "drill/judgement.h"
+#include "drill/plan.h"
+#include "drill/relation.h"
+#include "drill/tolerances.h"
+#include "drill/trace.h"
+
+#include <optional>
+#include <vector>
+
+namespace bellhand::drill {
+
+/// What besides the note itself counts for its judgement. Empty parts are not judged.
+struct Circumstances {
+    Tolerances tolerances;
+    double quarter_s = 0.0;         ///< 0: free tempo, lengths are free
+    std::optional<double> timing_s; ///< positive = late
+    std::optional<double>
+        neighbours_dbfs;           ///< mean level of the notes beside it that should be as loud
+    bool colour_as_before = false; ///< the note before should have the same colour
+    std::vector<Trace::Moment> inside;
+};
+
+/// A note that was meant as `asked`, judged: partial, hand, held pitch and attack apart (first 80 to 120 ms are attack),
+/// steadiness, timing, length, loudness, colour, hairpin, trill. A note that is another one is judged no further.
+/// The hand is judged by pitch where the pitch proves it, else by the timbre when that is sure enough, else not at all.
+/// `step` comes from `asked`; pass and part are the caller's.
+[[nodiscard]] Judgement
+judged(const Asked& asked, const trainer::PlayedNote& note, const Circumstances& around);
+
+/// True when the note itself was wrong or missing, not only its quality.
+[[nodiscard]] bool is_wrong(const Judgement& judgement) noexcept;
+
+} // namespace bellhand::drill

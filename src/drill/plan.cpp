@@ -1,0 +1,159 @@
+#include "drill/plan.h"
+
+#include "hand/advice.h"
+#include "trainer/tolerance.h"
+
+#include <array>
+#include <cmath>
+
+namespace bellhand::drill {
+
+namespace {
+
+// 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8
+constexpr std::array<double, 12> kJust{1.0,
+                                       16.0 / 15.0,
+                                       9.0 / 8.0,
+                                       6.0 / 5.0,
+                                       5.0 / 4.0,
+                                       4.0 / 3.0,
+                                       45.0 / 32.0,
+                                       3.0 / 2.0,
+                                       8.0 / 5.0,
+                                       5.0 / 3.0,
+                                       9.0 / 5.0,
+                                       15.0 / 8.0};
+
+/// A sound this near to what is asked is not told apart from it by pitch.
+constexpr double kApart_cents = 40.0;
+
+/// Where no lengths are written, a place to start again from comes after so many notes.
+constexpr int kNotes_without_bar = 4;
+
+/// The way of the chart that the step means; where it names what the chart does not have, exactly what it names.
+horn::HandWay way_of(const Step& step, const horn::ChartEntry& entry) {
+    for (const horn::HandWay& way : entry.ways) {
+        const bool partial_fits = !step.partial || *step.partial == way.partial;
+        const bool hand_fits = !step.hand || (*step.hand >= way.hand && *step.hand <= way.hand_to);
+        if (partial_fits && hand_fits) {
+            horn::HandWay found = way;
+            if (step.hand) {
+                found.hand = found.hand_to = *step.hand;
+            }
+            return found;
+        }
+    }
+    horn::HandWay named = entry.usual();
+    named.hand = named.hand_to = step.hand.value_or(step.partial ? horn::Hand::open : named.hand);
+    named.partial = step.partial.value_or(named.partial);
+    named.shift_cents = horn::shift_from_partial_cents(entry.written, named.partial);
+    return named;
+}
+
+double place_hz(const horn::HandResponse& response, double f1_hz, int partial, double closure) {
+    return partial * f1_hz * std::exp2(horn::response_at(response, partial, closure) / 1200.0);
+}
+
+void add_apart(std::vector<double>& list, double hz, const Asked& asked) {
+    if (std::fabs(horn::cents_between(hz, asked.target_hz)) > kApart_cents) {
+        list.push_back(hz);
+    }
+}
+
+void add_misses(Asked& asked, const horn::HandResponse& response, double f1_hz) {
+    const double wanted_cents = horn::cents_between(asked.target_hz, asked.partial * f1_hz);
+    const double closure =
+        horn::nearest_closure(response, asked.partial, asked.hand, asked.hand_to, wanted_cents);
+    for (int partial = 1; partial <= horn::kPartials; ++partial) {
+        if (partial != asked.partial && 2 * partial >= asked.partial &&
+            partial <= 2 * asked.partial) {
+            add_apart(asked.other_partials_hz, place_hz(response, f1_hz, partial, closure), asked);
+        }
+    }
+    for (int degree = 0; degree < horn::kHandDegrees; ++degree) {
+        const auto hand = static_cast<horn::Hand>(degree);
+        if (hand < asked.hand || hand > asked.hand_to) {
+            add_apart(asked.other_hands_hz,
+                      place_hz(response, f1_hz, asked.partial, horn::closure_of(hand)),
+                      asked);
+        }
+    }
+}
+
+} // namespace
+
+double measured_hz(horn::Note written,
+                   const horn::Tuning& tuning,
+                   Measure measure,
+                   const std::optional<horn::Note>& root) noexcept {
+    if (measure == Measure::temperament || !root) {
+        return horn::target_hz(written, tuning);
+    }
+    const int above = written.number - root->number;
+    const int octaves = static_cast<int>(std::floor(above / 12.0));
+    return horn::target_hz(*root, tuning) * kJust[static_cast<std::size_t>(above - 12 * octaves)] *
+           std::exp2(octaves);
+}
+
+std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings) {
+    const double f1_hz = horn::fundamental_hz(settings.tuning);
+    const horn::HandResponse response =
+        settings.hand ? *settings.hand : horn::nominal_hand_response(settings.tuning);
+    const Measure measure = settings.measure.value_or(exercise.measure);
+    const std::optional<horn::Note> root = settings.root ? settings.root : exercise.root;
+
+    std::vector<Asked> plan;
+    double at_quarters = 0.0;
+    long bar_before = -1;
+    int without_bar = 0; // notes of free length since a place to start again from
+    bool after_rest = true;
+    Dynamic dynamic = Dynamic::as_before;
+    for (std::uint32_t index = 0; index < exercise.steps.size(); ++index) {
+        const Step& step = exercise.steps[index];
+        const horn::ChartEntry* const entry =
+            step.written ? horn::chart_entry(*step.written) : nullptr;
+        if (step.dynamic != Dynamic::as_before) {
+            dynamic = step.dynamic;
+        }
+        if (entry == nullptr) {
+            after_rest = true;
+            at_quarters += step.quarters;
+            continue;
+        }
+        Asked asked;
+        asked.step = index;
+        asked.written = *step.written;
+        asked.target_hz = measured_hz(asked.written, settings.tuning, measure, root) *
+                          std::exp2(step.target_offset_cents.value_or(0.0) / 1200.0);
+        const hand::Intent intent = hand::intent_of(way_of(step, *entry));
+        asked.partial = intent.partial;
+        asked.hand = intent.hand;
+        asked.hand_to = intent.hand_to;
+        asked.tolerance_cents = step.tolerance_cents.value_or(
+            settings.pitch_factor * trainer::tolerance_cents(asked.hand_to));
+        asked.at_quarters = at_quarters;
+        asked.quarters = step.quarters;
+        const long bar =
+            static_cast<long>(std::floor(at_quarters / exercise.quarters_in_bar + 1e-6));
+        without_bar = step.quarters > 0.0 ? 0 : without_bar + 1;
+        asked.bar_begins = after_rest || bar != bar_before || without_bar > kNotes_without_bar;
+        without_bar = asked.bar_begins && step.quarters == 0.0 ? 1 : without_bar;
+        asked.slurred = step.slurred && !after_rest;
+        asked.dynamic = dynamic;
+        asked.hairpin = step.hairpin;
+        asked.manner = step.manner;
+        if (step.manner == Manner::slow_closing) {
+            asked.other_hz = place_hz(response, f1_hz, asked.partial, 1.0);
+        } else if (step.manner != Manner::plain && step.other) {
+            asked.other_hz = measured_hz(*step.other, settings.tuning, measure, root);
+        }
+        add_misses(asked, response, f1_hz);
+        plan.push_back(std::move(asked));
+        bar_before = bar;
+        after_rest = false;
+        at_quarters += step.quarters;
+    }
+    return plan;
+}
+
+} // namespace bellhand::drill

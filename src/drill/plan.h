@@ -1,0 +1,55 @@
+#pragma once
+
+#include "drill/exercise.h"
+#include "horn/hand_response.h"
+#include "horn/tuning.h"
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+namespace bellhand::drill {
+
+/// A note of an exercise as it is asked on one crook: what will be listened for.
+struct Asked {
+    std::uint32_t step = 0; ///< index into the exercise
+    horn::Note written;
+    double target_hz = 0.0;
+    std::optional<double> other_hz; ///< second note of a trill; the last pitch of a slow closing
+    int partial = 0;                ///< the branch: full stop of partial n sounds just above n - 1
+    horn::Hand hand = horn::Hand::open;
+    horn::Hand hand_to = horn::Hand::open; ///< where practice gives a range
+    double tolerance_cents = 5.0;
+    double at_quarters = 0.0; ///< from the beginning of the exercise; rests count
+    double quarters = 0.0;    ///< 0: as long as the player likes
+    bool bar_begins = false;  ///< a place to start again from: first of a bar, or after a rest
+    bool slurred = false;
+    Dynamic dynamic = Dynamic::as_before;
+    Hairpin hairpin = Hairpin::none;
+    Manner manner = Manner::plain;
+    /// What sounds when the lips land on another partial or the hand stands elsewhere, Hz.
+    std::vector<double> other_partials_hz;
+    std::vector<double> other_hands_hz;
+};
+
+/// What the steps of one crook are read against.
+struct PlanSettings {
+    horn::Tuning tuning;
+    std::optional<horn::HandResponse> hand; ///< this player's; empty: the nominal one
+    double pitch_factor = 1.0;              ///< on the tolerances
+    std::optional<Measure> measure;         ///< in place of the exercise's
+    std::optional<horn::Note> root;         ///< in place of the exercise's, written
+};
+
+/// The notes of an exercise on one crook, in order, rests left out. Notes that the hand chart does not know are left
+/// out too; `playable` tells of them beforehand.
+[[nodiscard]] std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings);
+
+/// Frequency of a written note as it is measured: by the tuning, or just above a root. Just intervals above the root:
+/// 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 (the usual five-limit ones; the tritone as 45/32).
+[[nodiscard]] double measured_hz(horn::Note written,
+                                 const horn::Tuning& tuning,
+                                 Measure measure,
+                                 const std::optional<horn::Note>& root) noexcept;
+
+} // namespace bellhand::drill

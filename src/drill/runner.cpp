@@ -1,0 +1,165 @@
+#include "drill/runner.h"
+
+#include "drill/runner_state.h"
+
+#include <algorithm>
+#include <utility>
+
+namespace bellhand::drill {
+
+namespace {
+
+std::vector<horn::Crook> crooks_of(const Exercise& exercise, const horn::Crook& own) {
+    if (!exercise.each_crook || exercise.crooks.empty()) {
+        return {own};
+    }
+    std::vector<horn::Crook> crooks;
+    for (const int transposition : exercise.crooks) {
+        crooks.push_back(
+            horn::all_crooks()[static_cast<std::size_t>(std::clamp(-transposition, 0, 16))]);
+    }
+    return crooks;
+}
+
+} // namespace
+
+Runner::Runner(std::unique_ptr<State> state) : state_(std::move(state)) {}
+Runner::~Runner() = default;
+Runner::Runner(Runner&& other) noexcept = default;
+Runner& Runner::operator=(Runner&& other) noexcept = default;
+
+Result<Runner> Runner::make(const Exercise& exercise, const RunSettings& settings) {
+    const std::uint32_t last = settings.last_step.value_or(
+        exercise.steps.empty() ? 0U : static_cast<std::uint32_t>(exercise.steps.size()) - 1U);
+    bool any = false;
+    for (std::uint32_t step = 0; step < exercise.steps.size(); ++step) {
+        const auto& written = exercise.steps[step].written;
+        if (!written || step < settings.first_step || step > last) {
+            continue;
+        }
+        any = true;
+        if (horn::chart_entry(*written) == nullptr) {
+            return usage_error("Exercise \"" + exercise.title + "\" asks for " +
+                               horn::display_name(*written) +
+                               ", which no natural horn plays: leave it out.");
+        }
+    }
+    if (!any || last >= exercise.steps.size()) {
+        return usage_error("Exercise \"" + exercise.title + "\" has no notes from step " +
+                           std::to_string(settings.first_step + 1) + " to " +
+                           std::to_string(last + 1) + ": choose another stretch.");
+    }
+    auto state = std::make_unique<State>();
+    state->exercise = exercise;
+    state->settings = settings;
+    state->crooks = crooks_of(exercise, settings.tuning.crook);
+    state->passes = std::max(1, settings.repetitions.value_or(exercise.repetitions));
+    const double tempo = settings.quarters_per_minute.value_or(exercise.quarters_per_minute);
+    state->quarter_s = tempo > 0.0 ? 60.0 / tempo : 0.0;
+    for (std::uint32_t step = settings.first_step; step <= last; ++step) {
+        state->total_quarters += exercise.steps[step].quarters;
+    }
+    state->where.parts = static_cast<std::uint32_t>(state->crooks.size());
+    state->where.beats_to_go = exercise.quarters_in_bar;
+    state->begin_part();
+    return Runner(std::move(state));
+}
+
+void Runner::finished(const trainer::PlayedNote& note) {
+    State& s = *state_;
+    s.where.sounding = false;
+    if (s.where.phase == Phase::finished || !(note.f0_hz > 0.0)) {
+        return;
+    }
+    advance(std::max(s.now_s, note.start_s));
+    if (s.where.phase == Phase::finished) {
+        return;
+    }
+    const double silence_s = s.heard > 0 ? note.start_s - s.last_end_s - s.rest_asked_s() : 0.0;
+    s.notes[s.heard % State::kNotes] = note;
+    ++s.heard;
+    s.any_sound = true;
+    s.last_end_s = note.start_s + note.duration_s;
+    s.now_s = std::max(s.now_s, s.last_end_s);
+    s.follower->hear(note.f0_hz, silence_s);
+    s.drain();
+    s.look();
+}
+
+void Runner::sounding(const trainer::PlayedNote& note) {
+    State& s = *state_;
+    if (s.where.phase == Phase::finished || !(note.f0_hz > 0.0)) {
+        return;
+    }
+    const std::uint32_t place = s.follower->place_of(note.f0_hz);
+    const std::vector<Asked>& plan = s.follower->plan();
+    s.where.sounding = true;
+    s.where.step = plan[place].step;
+    s.where.next = plan[std::min<std::size_t>(place + 1U, plan.size() - 1)].step;
+    s.last_sound_s = std::max(s.last_sound_s, note.start_s + note.duration_s);
+    s.now_s = std::max(s.now_s, s.last_sound_s);
+    s.any_sound = true;
+    s.look();
+}
+
+void Runner::hear(const trainer::Reading& reading) {
+    State& s = *state_;
+    s.trace.add(reading);
+    if (reading.has_note) {
+        s.last_sound_s = std::max(s.last_sound_s, reading.frame.time_s);
+    }
+    advance(reading.frame.time_s);
+}
+
+void Runner::beat(double time_s) {
+    State& s = *state_;
+    ++s.beats;
+    s.beat_s = time_s;
+    s.where.beats_to_go = std::max(0, s.exercise.quarters_in_bar - s.beats);
+    advance(time_s);
+}
+
+void Runner::advance(double time_s) {
+    State& s = *state_;
+    s.now_s = std::max(s.now_s, time_s);
+    s.look();
+}
+
+void Runner::finish() {
+    State& s = *state_;
+    if (s.where.phase == Phase::finished) {
+        return;
+    }
+    s.where.sounding = false;
+    if (s.where.repeating_missed && s.heard == 0) {
+        s.where.phase = Phase::finished; // what was asked again was not taken up
+        return;
+    }
+    s.follower->finish();
+    s.drain();
+    s.close_open();
+    s.where.phase = Phase::finished;
+}
+
+bool Runner::next(Judgement& out) {
+    if (state_->judgements.empty()) {
+        return false;
+    }
+    out = std::move(state_->judgements.front());
+    state_->judgements.pop_front();
+    return true;
+}
+
+const Where& Runner::where() const noexcept {
+    return state_->where;
+}
+
+const Exercise& Runner::exercise() const noexcept {
+    return state_->exercise;
+}
+
+const std::vector<Asked>& Runner::asked() const noexcept {
+    return state_->follower->plan();
+}
+
+} // namespace bellhand::drill

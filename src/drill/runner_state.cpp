@@ -1,0 +1,300 @@
+#include "drill/runner_state.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace bellhand::drill {
+
+namespace {
+
+constexpr double kPlaying_s = 0.150; // of silence, between tongued notes
+constexpr double kSettle_s = 1.0;  // of silence beyond what is asked: the player rests and may read
+constexpr double kStopped_s = 2.0; // the same: the program waits
+constexpr double kEnd_s = 1.5;     // after the last note: nothing follows
+constexpr double kOne_trill_s = 0.15; // silence inside what is heard as several notes of one trill
+
+/// The bars of a plan that hold one of the steps marked wrong.
+std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<bool>& wrong) {
+    std::vector<Asked> bars;
+    for (std::size_t begin = 0; begin < plan.size();) {
+        std::size_t end = begin + 1;
+        while (end < plan.size() && !plan[end].bar_begins) {
+            ++end;
+        }
+        const auto first = wrong.begin() + static_cast<std::ptrdiff_t>(begin);
+        const auto last = wrong.begin() + static_cast<std::ptrdiff_t>(end);
+        if (std::find(first, last, true) != last) {
+            const std::size_t bar = bars.size();
+            bars.insert(bars.end(),
+                        plan.begin() + static_cast<std::ptrdiff_t>(begin),
+                        plan.begin() + static_cast<std::ptrdiff_t>(end));
+            bars[bar].bar_begins = true;
+            bars[bar].slurred = false;
+        }
+        begin = end;
+    }
+    return bars;
+}
+
+} // namespace
+
+void Runner::State::begin_part() {
+    where.tuning = settings.tuning;
+    where.tuning.crook = crooks[where.part];
+    PlanSettings how;
+    how.tuning = where.tuning;
+    how.hand = settings.hand;
+    how.pitch_factor = settings.tolerances.pitch_factor;
+    how.measure = settings.measure;
+    how.root = settings.root;
+    std::vector<Asked> plan = plan_of(exercise, how);
+    const std::uint32_t last =
+        settings.last_step.value_or(static_cast<std::uint32_t>(exercise.steps.size()) - 1U);
+    plan.erase(std::remove_if(plan.begin(),
+                              plan.end(),
+                              [&](const Asked& asked) {
+                                  return asked.step < settings.first_step || asked.step > last;
+                              }),
+               plan.end());
+    rounds_of_missed = 0;
+    where.repeating_missed = false;
+    begin_round(std::move(plan), passes);
+}
+
+void Runner::State::begin_round(std::vector<Asked> plan, int times) {
+    wrong.assign(plan.size(), false);
+    follower.emplace(std::move(plan), times, settings.notes_behind);
+    heard = 0;
+    before.reset();
+    grid.reset();
+    where.pass = 0;
+    where.passes = static_cast<std::uint32_t>(times);
+    where.next = follower->plan().front().step;
+}
+
+/// The last step was played and nothing followed.
+void Runner::State::end_round() {
+    follower->settle();
+    drain();
+    close_open();
+    const std::vector<Asked> bars = bars_with(follower->plan(), wrong);
+    if (!bars.empty() && rounds_of_missed < settings.repeat_missed) {
+        ++rounds_of_missed;
+        where.repeating_missed = true;
+        begin_round(bars, 1);
+        return;
+    }
+    if (where.part + 1 < where.parts) {
+        ++where.part;
+        begin_part();
+        return;
+    }
+    where.phase = Phase::finished;
+}
+
+void Runner::State::drain() {
+    Aligned aligned;
+    while (follower->next(aligned)) {
+        take(aligned);
+    }
+}
+
+void Runner::State::take(const Aligned& aligned) {
+    if (aligned.kind == Aligned::Kind::skipped) {
+        close_open();
+        Judgement missed;
+        missed.step = follower->plan()[aligned.asked].step;
+        missed.tolerance_cents = follower->plan()[aligned.asked].tolerance_cents;
+        missed.faults.push_back(Fault::missed);
+        wrong[aligned.asked] = true;
+        put(std::move(missed), aligned);
+        return;
+    }
+    const trainer::PlayedNote& note = notes[aligned.note % kNotes];
+    if (aligned.kind == Aligned::Kind::extra) {
+        close_open();
+        Judgement extra;
+        const std::size_t upcoming =
+            std::min<std::size_t>(aligned.asked, follower->plan().size() - 1);
+        extra.step = follower->plan()[upcoming].step;
+        extra.played = true;
+        extra.extra = true;
+        extra.note = note;
+        extra.faults.push_back(Fault::wrong_note);
+        put(std::move(extra), aligned);
+        before.reset();
+        return;
+    }
+    if (open && open->aligned.asked == aligned.asked && open->aligned.pass == aligned.pass &&
+        note.start_s - open->note.start_s - open->note.duration_s < kOne_trill_s) {
+        open->note.duration_s = note.start_s + note.duration_s - open->note.start_s;
+        return;
+    }
+    close_open();
+    if (follower->plan()[aligned.asked].manner != Manner::plain) {
+        open = Open{note, aligned};
+    } else {
+        judge_one(aligned, note);
+    }
+}
+
+void Runner::State::close_open() {
+    if (open) {
+        const Open closed = *std::exchange(open, std::nullopt);
+        judge_one(closed.aligned, closed.note);
+    }
+}
+
+void Runner::State::judge_one(const Aligned& aligned, const trainer::PlayedNote& note) {
+    const Asked& asked = follower->plan()[aligned.asked];
+    Judgement judgement = judged(asked, note, around(aligned, note));
+    wrong[aligned.asked] = is_wrong(judgement);
+    before = Before{aligned.asked, note.start_s, note.level_dbfs, !is_wrong(judgement)};
+    put(std::move(judgement), aligned);
+}
+
+void Runner::State::put(Judgement judgement, const Aligned& aligned) {
+    judgement.pass = where.repeating_missed
+                         ? static_cast<std::uint32_t>(passes + rounds_of_missed - 1)
+                         : aligned.pass;
+    judgement.part = where.part;
+    if (!judgement.extra) {
+        ++where.judged;
+        where.good += judgement.good() ? 1U : 0U;
+    }
+    judgements.push_back(std::move(judgement));
+}
+
+/// The plan's note before this one is the exercise's note before it: only rests lie between.
+bool Runner::State::in_turn(std::uint32_t asked) const {
+    if (asked == 0) {
+        return !where.repeating_missed;
+    }
+    const std::vector<Asked>& plan = follower->plan();
+    for (std::uint32_t step = plan[asked - 1].step + 1; step < plan[asked].step; ++step) {
+        if (exercise.steps[step].written) {
+            return false;
+        }
+    }
+    return plan[asked].step > plan[asked - 1].step;
+}
+
+std::optional<double> Runner::State::timing(const Aligned& aligned, double start_s) {
+    if (!(quarter_s > 0.0) ||
+        exercise.steps[follower->plan()[aligned.asked].step].quarters <= 0.0) {
+        return std::nullopt;
+    }
+    const Asked& asked = follower->plan()[aligned.asked];
+    const double place = asked.at_quarters + aligned.pass * total_quarters;
+    if (beats > 0) {
+        const double beat = beats - 1 + (start_s - beat_s) / quarter_s;
+        const bool goes_on = aligned.follows && in_turn(aligned.asked);
+        if (!grid || !goes_on) {
+            grid = std::round(beat - place);
+        }
+        const double late_s = (beat - place - *grid) * quarter_s;
+        if (std::fabs(late_s) > 0.5 * quarter_s) {
+            grid = std::round(beat -
+                              place); // said once; the player has found another beat to go on with
+        }
+        return late_s;
+    }
+    if (!aligned.follows || !before || !in_turn(aligned.asked)) {
+        return std::nullopt;
+    }
+    const Asked& last = follower->plan()[before->asked];
+    const double quarters =
+        asked.at_quarters - last.at_quarters + (aligned.asked == 0 ? total_quarters : 0.0);
+    return start_s - before->start_s - quarters * quarter_s;
+}
+
+Circumstances Runner::State::around(const Aligned& aligned, const trainer::PlayedNote& note) {
+    Circumstances out;
+    out.tolerances = settings.tolerances;
+    out.quarter_s = quarter_s;
+    out.timing_s = timing(aligned, note.start_s);
+    const std::vector<Asked>& plan = follower->plan();
+    const Asked& asked = plan[aligned.asked];
+    if (asked.hairpin != Hairpin::none || asked.manner != Manner::plain) {
+        out.inside = trace.between(note.start_s, note.start_s + note.duration_s);
+    }
+    if (!exercise.even || asked.hairpin != Hairpin::none) {
+        return out;
+    }
+    const auto alike = [&](const Asked& other) {
+        return other.hairpin == Hairpin::none && other.dynamic == asked.dynamic;
+    };
+    double sum = 0.0;
+    int count = 0;
+    if (aligned.follows && before && before->right && alike(plan[before->asked])) {
+        sum += before->level_dbfs;
+        ++count;
+        out.colour_as_before = true;
+    }
+    const std::uint32_t next_note = aligned.note + 1;
+    const std::size_t next_asked = aligned.asked + 1U;
+    if (next_note < heard && next_asked < plan.size() && alike(plan[next_asked])) {
+        const trainer::PlayedNote& after = notes[next_note % kNotes];
+        if (relation_of(plan[next_asked], after.f0_hz) == Relation::right) {
+            sum += after.level_dbfs;
+            ++count;
+        }
+    }
+    if (count > 0) {
+        out.neighbours_dbfs = sum / count;
+    }
+    return out;
+}
+
+/// Silence that stands in the exercise after the newest note.
+double Runner::State::rest_asked_s() const {
+    const auto last = follower->last();
+    const std::vector<Asked>& plan = follower->plan();
+    if (!last || *last + 1 >= plan.size() || !(quarter_s > 0.0)) {
+        return 0.0;
+    }
+    const Asked& now = plan[*last];
+    return std::max(0.0, plan[*last + 1].at_quarters - now.at_quarters - now.quarters) * quarter_s;
+}
+
+void Runner::State::look() {
+    if (where.phase == Phase::finished) {
+        return;
+    }
+    const std::vector<Asked>& plan = follower->plan();
+    const double silent_s = std::max(0.0, now_s - std::max(last_end_s, last_sound_s));
+    where.silent_s = any_sound ? silent_s : 0.0;
+    where.pass = follower->pass();
+    const std::uint32_t upcoming = follower->upcoming();
+    if (heard > 0 && !where.sounding) {
+        where.step = plan[*follower->last()].step;
+        where.next = plan[std::min<std::size_t>(upcoming, plan.size() - 1)].step;
+    }
+    if (heard == 0 && !where.sounding) {
+        where.next = plan.front().step;
+        where.phase = where.part > 0 && !where.repeating_missed ? Phase::new_crook
+                      : where.repeating_missed                  ? Phase::resting
+                      : beats > 0                               ? Phase::count_in
+                                                                : Phase::waiting;
+        return;
+    }
+    const double beyond_s = silent_s - rest_asked_s();
+    where.phase = where.sounding || silent_s < kPlaying_s ? Phase::playing
+                  : beyond_s < kStopped_s                 ? Phase::resting
+                                                          : Phase::stopped;
+    if (where.sounding) {
+        return;
+    }
+    if (beyond_s >= kSettle_s) {
+        follower->settle();
+        drain();
+        close_open();
+    }
+    if (follower->at_end() && silent_s >= kEnd_s) {
+        end_round();
+        look();
+    }
+}
+
+} // namespace bellhand::drill

@@ -1,0 +1,74 @@
+#pragma once
+
+// Shared by the two halves of the runner only.
+
+#include "drill/follower.h"
+#include "drill/judge.h"
+#include "drill/runner.h"
+#include "drill/trace.h"
+
+#include <array>
+#include <deque>
+#include <optional>
+#include <vector>
+
+namespace bellhand::drill {
+
+struct Runner::State {
+    Exercise exercise;
+    RunSettings settings;
+    std::vector<horn::Crook> crooks;
+    int passes = 1;
+    double quarter_s = 0.0;
+    double total_quarters = 0.0;
+
+    std::optional<Follower> follower;
+    std::vector<bool> wrong; ///< per step of the plan: its last try
+    int rounds_of_missed = 0;
+    Where where;
+    Trace trace;
+
+    static constexpr std::size_t kNotes = 16; ///< kept for judging; more than can be unsettled
+    std::array<trainer::PlayedNote, kNotes> notes;
+    std::uint32_t heard = 0; ///< notes given to the follower
+    double last_end_s = 0.0;
+    double last_sound_s = 0.0;
+    double now_s = 0.0;
+    bool any_sound = false;
+
+    /// The step judged last, for timing and neighbours.
+    struct Before {
+        std::uint32_t asked = 0;
+        double start_s = 0.0;
+        double level_dbfs = 0.0;
+        bool right = false;
+    };
+    std::optional<Before> before;
+    /// A trill or closing that may go on.
+    struct Open {
+        trainer::PlayedNote note;
+        Aligned aligned;
+    };
+    std::optional<Open> open;
+    std::deque<Judgement> judgements;
+
+    int beats = 0;
+    double beat_s = 0.0;
+    std::optional<double> grid; ///< beat number of quarter 0 of the exercise
+
+    void begin_part();
+    void begin_round(std::vector<Asked> plan, int times);
+    void end_round();
+    void drain();
+    void take(const Aligned& aligned);
+    void close_open();
+    void judge_one(const Aligned& aligned, const trainer::PlayedNote& note);
+    void put(Judgement judgement, const Aligned& aligned);
+    std::optional<double> timing(const Aligned& aligned, double start_s);
+    Circumstances around(const Aligned& aligned, const trainer::PlayedNote& note);
+    double rest_asked_s() const;
+    void look();
+    bool in_turn(std::uint32_t asked) const;
+};
+
+} // namespace bellhand::drill
