@@ -6,7 +6,8 @@
 #include <string>
 #include <string_view>
 
-typedef struct _cairo cairo_t; // as cairo.h declares it
+// As cairo.h declares it.
+using cairo_t = struct _cairo; // NOLINT(bugprone-reserved-identifier): the library's own name
 
 namespace bellhand::chart {
 

@@ -39,6 +39,51 @@ std::string signed_cents(double cents) {
     return (rounded > 0 ? "+" : "−") + std::to_string(std::labs(rounded));
 }
 
+namespace {
+
+/// "or lip", "beyond usual": what to know of a way before playing it.
+std::string manner_of(const horn::PlayedNote& note, const horn::HandWay& way, bool first) {
+    std::string manner = first ? "" : "or";
+    const auto add = [&manner](bool holds, const char* word) {
+        manner += holds ? (manner.empty() ? "" : " ") + std::string(word) : "";
+    };
+    add(way.hand_out, "hand out");
+    add(way.lip, "lip");
+    add(way.poor, "poor");
+    add(first && !note.in_usual_compass, "beyond usual");
+    return manner;
+}
+
+std::vector<std::string> terminal_row(const Sheet& sheet,
+                                      const horn::PlayedNote& note,
+                                      const horn::PlayedWay& played,
+                                      bool first) {
+    // What belongs to the note stands on its first row only.
+    std::vector<std::string> row(4);
+    if (first) {
+        row = {horn::display_name(note.written),
+               bass_clef_name(sheet, note.written, true),
+               horn::display_name(note.sounding),
+               decimal(note.target_hz, 2)};
+    }
+    row.insert(row.end(),
+               {std::to_string(played.way.partial),
+                hand_signs(played.way),
+                manner_of(note, played.way, first),
+                signed_cents(played.needed_cents),
+                signed_cents(played.hand_cents),
+                signed_cents(played.lips_cents),
+                std::to_string(played.evenness),
+                first ? note.remark : ""});
+    if (sheet.key) {
+        const bool in_key = horn::contains(*sheet.key, note.written.number);
+        row.insert(row.begin(), first && in_key ? "*" : "");
+    }
+    return row;
+}
+
+} // namespace
+
 Table terminal_table(const Sheet& sheet) {
     const bool old_clef = sheet.bass_clef == horn::BassClef::octave_lower;
     Table table;
@@ -58,35 +103,8 @@ Table terminal_table(const Sheet& sheet) {
         table.headings.insert(table.headings.begin(), {"key"});
     }
     for (const horn::PlayedNote& note : sheet.notes) {
-        bool first = true;
         for (const horn::PlayedWay& played : note.ways) {
-            const horn::HandWay& way = played.way;
-            std::string manner = first ? "" : "or";
-            const auto add = [&manner](bool holds, const char* word) {
-                manner += holds ? (manner.empty() ? "" : " ") + std::string(word) : "";
-            };
-            add(way.hand_out, "hand out");
-            add(way.lip, "lip");
-            add(way.poor, "poor");
-            add(first && !note.in_usual_compass, "beyond usual");
-            std::vector<std::string> row = {first ? horn::display_name(note.written) : "",
-                                            first ? bass_clef_name(sheet, note.written, true) : "",
-                                            first ? horn::display_name(note.sounding) : "",
-                                            first ? decimal(note.target_hz, 2) : "",
-                                            std::to_string(way.partial),
-                                            hand_signs(way),
-                                            manner,
-                                            signed_cents(played.needed_cents),
-                                            signed_cents(played.hand_cents),
-                                            signed_cents(played.lips_cents),
-                                            std::to_string(played.evenness),
-                                            first ? note.remark : ""};
-            if (sheet.key) {
-                const bool in_key = horn::contains(*sheet.key, note.written.number);
-                row.insert(row.begin(), first && in_key ? "*" : "");
-            }
-            table.rows.push_back(std::move(row));
-            first = false;
+            table.rows.push_back(terminal_row(sheet, note, played, &played == &note.ways.front()));
         }
     }
     return table;

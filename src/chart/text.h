@@ -11,7 +11,7 @@ namespace bellhand::chart {
 /// A table of ready cells. `number`: the cells are numbers.
 struct Table {
     struct Heading {
-        const char* name;
+        const char* name = "";
         bool number = false;
     };
     std::vector<Heading> headings;

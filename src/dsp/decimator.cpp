@@ -46,6 +46,7 @@ std::vector<float> low_pass(int factor) {
     }
     const double sum = std::accumulate(taps.begin(), taps.end(), 0.0);
     std::vector<float> out;
+    out.reserve(taps.size());
     for (double tap : taps)
         out.push_back(static_cast<float>(tap / sum));
     return out;

@@ -85,6 +85,20 @@ std::string joined(const std::vector<std::string>& names) {
     return text;
 }
 
+/// A landing for all partials first, so that those measured by themselves have the last word.
+void land_full_stops(horn::HandResponse& response, const std::vector<FullStopLanding>& landings) {
+    for (const FullStopLanding& landing : landings) {
+        for (int partial = 2; !landing.partial && partial <= horn::kPartials; ++partial) {
+            land_full_stop(response, partial, landing.rise_cents);
+        }
+    }
+    for (const FullStopLanding& landing : landings) {
+        if (landing.partial && is_partial(*landing.partial)) {
+            land_full_stop(response, *landing.partial, landing.rise_cents);
+        }
+    }
+}
+
 } // namespace
 
 Result<horn::HandResponse> measured_hand_response(const Profile& profile,
@@ -102,18 +116,7 @@ Result<horn::HandResponse> measured_hand_response(const Profile& profile,
             response.open_cents[static_cast<std::size_t>(open.partial - 1)] = open.cents;
         }
     }
-    // A landing for all partials first, so that those measured by themselves have the last word.
-    for (const bool for_all : {true, false}) {
-        for (const FullStopLanding& landing : assembly->full_stops) {
-            if (for_all && !landing.partial) {
-                for (int partial = 2; partial <= horn::kPartials; ++partial) {
-                    land_full_stop(response, partial, landing.rise_cents);
-                }
-            } else if (!for_all && landing.partial && is_partial(*landing.partial)) {
-                land_full_stop(response, *landing.partial, landing.rise_cents);
-            }
-        }
-    }
+    land_full_stops(response, assembly->full_stops);
     for (int partial = 1; partial <= horn::kPartials; ++partial) {
         Points points;
         for (const HandPoint& point : assembly->hand_points) {

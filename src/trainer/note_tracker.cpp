@@ -183,6 +183,32 @@ bool NoteTracker::close(double end_s) noexcept {
     return true;
 }
 
+double NoteTracker::heard_since(const Moment& now) const noexcept {
+    if (onset_s_ <= now.time_s && now.time_s - onset_s_ <= kStartReachS) {
+        return onset_s_;
+    }
+    return now.judged ? std::min(now.judged_time_s, now.time_s) : now.time_s;
+}
+
+bool NoteTracker::follow_change() noexcept {
+    Boundary at;
+    if (formed_ && stroke(at)) {
+        const bool ended = close(at.end_s);
+        begin(at.start_s, true);
+        return ended;
+    }
+    if (!formed_ || !change(at)) {
+        return false;
+    }
+    if (tongued_ && at.start_s - start_s_ < settings_.first_piece_s) {
+        formed_ = false; // a scoop: the note is the one it arrives at
+        return false;
+    }
+    const bool ended = close(at.end_s);
+    begin(at.start_s, false);
+    return ended;
+}
+
 bool NoteTracker::add(const Reading& reading) noexcept {
     remember(reading);
     const Moment& now = recent(0);
@@ -193,26 +219,11 @@ bool NoteTracker::add(const Reading& reading) noexcept {
     if (!now.tone) {
         return ended;
     }
-    Boundary at;
     if (!active_) {
-        double heard_s = now.judged ? std::min(now.judged_time_s, now.time_s) : now.time_s;
-        if (onset_s_ <= now.time_s && now.time_s - onset_s_ <= kStartReachS) {
-            heard_s = onset_s_;
-        }
-        begin(std::max(heard_s, ended_.start_s + ended_.duration_s), true);
+        begin(std::max(heard_since(now), ended_.start_s + ended_.duration_s), true);
     } else {
         note_early(now);
-        if (formed_ && stroke(at)) {
-            ended = close(at.end_s);
-            begin(at.start_s, true);
-        } else if (formed_ && change(at)) {
-            if (tongued_ && at.start_s - start_s_ < settings_.first_piece_s) {
-                formed_ = false; // a scoop: the note is the one it arrives at
-            } else {
-                ended = close(at.end_s);
-                begin(at.start_s, false);
-            }
-        }
+        ended = follow_change() || ended;
     }
     last_tone_s_ = now.time_s;
     if (!formed_) {

@@ -151,6 +151,9 @@ private:
     [[nodiscard]] bool change(Boundary& at) const noexcept;
     [[nodiscard]] Boundary boundary_to(const Settled& reached) const noexcept;
 
+    [[nodiscard]] double heard_since(const Moment& now) const noexcept;
+    /// A stroke or a slur to another pitch: ends the note and begins the next. True when a note ended.
+    [[nodiscard]] bool follow_change() noexcept;
     void begin(double start_s, bool tongued) noexcept;
     void collect_early() noexcept;
     void try_to_form() noexcept;
