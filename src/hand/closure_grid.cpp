@@ -14,7 +14,7 @@ constexpr double kSlipLog = -13.0;
 // Standard deviation of a closure about its degree, and how likely anything between is (common practice, no source).
 constexpr double kDegreeSd = 0.03;
 constexpr double kDegreeFloor = 0.02;
-constexpr double kOpenMore = 1.5; // common practice, no source
+constexpr double kOpenMore = 1.0; // common practice, no source
 constexpr double kRarePartial =
     0.3; // above 16: the trade seldom plays there (common practice, no source)
 constexpr int kLastUsualPartial = 16;
@@ -42,12 +42,12 @@ double log_prior(double closure) {
                     whole);
 }
 
-double share_at(const TimbreModel& model, double closure) {
+/// A figure of the five degrees, at a closure between them.
+double between_degrees(const std::array<double, kDegrees>& figures, double closure) {
     const double at = std::clamp(closure, 0.0, 1.0) * (kDegrees - 1);
     const auto below = std::min(static_cast<std::size_t>(at), std::size_t{kDegrees - 2});
     const double part = at - static_cast<double>(below);
-    return model.stop_like_share[below] +
-           part * (model.stop_like_share[below + 1] - model.stop_like_share[below]);
+    return figures[below] + part * (figures[below + 1] - figures[below]);
 }
 
 } // namespace
@@ -90,7 +90,8 @@ ClosureGrid::ClosureGrid(const horn::HandResponse& response,
         }
     }
     for (std::size_t c = 0; c < kClosures; ++c) {
-        stop_like_share_[c] = static_cast<float>(share_at(model, closure_at(static_cast<int>(c))));
+        stop_like_share_[c] = static_cast<float>(
+            between_degrees(model.stop_like_share, closure_at(static_cast<int>(c))));
     }
 }
 
@@ -99,7 +100,9 @@ void ClosureGrid::look(const Heard& heard, GridLogs& out) const noexcept {
     std::array<float, kClosures> timbre{};
     for (std::size_t c = 0; c < kClosures; ++c) {
         const auto share = static_cast<double>(stop_like_share_[c]);
-        timbre[c] = static_cast<float>(std::log(1.0 - share + share * odds));
+        timbre[c] =
+            static_cast<float>(heard.stop_like_weight * std::log(1.0 - share + share * odds) +
+                               between_degrees(heard.by_degree, closure_at(static_cast<int>(c))));
     }
     const auto cents = static_cast<float>(heard.cents);
     const auto own = static_cast<float>(heard.sd_cents * heard.sd_cents);

@@ -33,8 +33,10 @@ struct PitchTrust {
 /// What was heard: where the pitch lies and what the timbre says.
 struct Heard {
     double cents = 0.0; ///< from f1 of the crook, 1200 log2(f0 / f1), less the player's own offset
-    double sd_cents = 0.0; ///< of the pitch itself
-    double log_odds = 0.0; ///< of stop-like against open, by timbre; 0: it says nothing
+    double sd_cents = 0.0;         ///< of the pitch itself
+    double log_odds = 0.0;         ///< of stop-like against open, by timbre; 0: it says nothing
+    double stop_like_weight = 1.0; ///< exponent of that likelihood
+    std::array<double, kDegrees> by_degree{}; ///< log likelihood of each degree, by modelled colour
 };
 
 /// Natural logarithm of something for each partial and closure.

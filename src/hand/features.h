@@ -17,12 +17,23 @@ struct Colour {
     /// no bandwidth for them or noise covers them.
     std::array<double, kGroups> group_db{};
     std::array<bool, kGroups> group_known{};
-    double centroid_harmonic = 1.0;   ///< centroid over f0, by power
+    double centroid_harmonic = 1.0; ///< centroid over f0, by power
+    bool slope_known = false;       ///< at least an octave of harmonics stands above the strongest
     double slope_db_per_octave = 0.0; ///< of the harmonics from the strongest up
+    bool bands_known = false;         ///< the two levels below
     double high_minus_low_db = 0.0;   ///< 2-5 kHz against 0.2-1 kHz
     double above_5_khz_db = 0.0;      ///< against the whole tone
     double bandwidth_hz = 20000.0;
 };
+
+/// Traits of a colour that are compared with the player's own open notes: the four groups, centroid and slope.
+inline constexpr std::size_t kTraits = kGroups + 2;
+struct Traits {
+    std::array<double, kTraits>
+        value{}; ///< dB; centroid: 6 dB for each octave over f0; slope: dB per octave
+    std::array<bool, kTraits> known{};
+};
+[[nodiscard]] Traits traits_of(const Colour& colour) noexcept;
 
 /// From a voiced frame with harmonics; `known` is false otherwise. No allocation.
 [[nodiscard]] Colour colour_of(const pitch::PitchFrame& frame, const Bands& bands) noexcept;

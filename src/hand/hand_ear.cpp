@@ -14,6 +14,8 @@ constexpr double kNewPitch_cents = 35.0; // a jump starts the memory afresh
 constexpr double kAttack_s = 0.100;
 constexpr double kRelease_s = 0.030;
 constexpr double kColourDelay_s = 0.012; // colour of a frame describes sound this much earlier
+// Where the modelled colour speaks too, the same harmonics would count twice.
+constexpr double kSharedWeight = 0.5;
 constexpr double kNarrow_hz = 13000.0;
 constexpr int kLeastHops = 4;
 constexpr double kNeighbour_s = 0.5;  // a longer rest, and notes are not compared
@@ -25,11 +27,14 @@ constexpr double kLearnDuration_s = 0.25;
 } // namespace
 
 HandEar::HandEar(double sample_rate_hz) : bands_(sample_rate_hz), reference_(unknown_player()) {
-    if (auto model = load_timbre_model()) {
+    const auto model = load_timbre_model();
+    const auto hand_colour = load_hand_colour();
+    if (model && hand_colour) {
         model_ = *model;
+        hand_colour_ = *hand_colour;
         has_model_ = true;
     } else {
-        trouble_ = model.error().message;
+        trouble_ = model ? hand_colour.error().message : model.error().message;
     }
 }
 
@@ -49,14 +54,20 @@ double HandEar::cents_from_f1(double hz) const noexcept {
     return 1200.0 * std::log2(hz / f1_hz_) - reference_.offset_cents;
 }
 
-double HandEar::log_odds_of(const Colour& colour) const noexcept {
-    if (!has_model_) {
-        return 0.0;
+/// What pitch and colour say together.
+Heard HandEar::heard_in(double hz, const Colour& colour) const noexcept {
+    Heard heard;
+    heard.cents = cents_from_f1(hz);
+    if (has_model_) {
+        heard.log_odds = combined_log_odds(evidence_of(colour, model_),
+                                           model_,
+                                           reference_.envelope_shift(colour, model_),
+                                           reference_.bright_shift_db(colour, model_));
+        const OwnColour own = reference_.own_colour(colour, model_);
+        heard.by_degree = colour_logs(own, colour.f0_hz, hand_colour_);
+        heard.stop_like_weight = own.any() ? kSharedWeight : 1.0;
     }
-    return combined_log_odds(evidence_of(colour, model_),
-                             model_,
-                             reference_.envelope_shift(colour, model_),
-                             reference_.bright_shift_db(colour, model_));
+    return heard;
 }
 
 HandEstimate HandEar::hear(const pitch::PitchFrame& frame) noexcept {
@@ -84,10 +95,8 @@ HandEstimate HandEar::hear(const pitch::PitchFrame& frame) noexcept {
     hop.colour = colour_of(frame, bands);
     hops_.add(hop);
 
-    Heard heard;
-    heard.cents = cents_from_f1(frame.f0_hz);
+    Heard heard = heard_in(frame.f0_hz, hop.colour);
     heard.sd_cents = std::min(frame.f0_sd_cents, 50.0);
-    heard.log_odds = log_odds_of(hop.colour);
     grid_.look(heard, now_);
     if (!following_ || frame.onset ||
         std::fabs(hop.live_cents - followed_cents_) > kNewPitch_cents) {
@@ -114,6 +123,7 @@ HandEar::HeldPart HandEar::held_part(double from_s, double to_s) const noexcept 
     std::array<int, kGroups> known{};
     double power = 0.0;
     double above = 0.0;
+    int slopes = 0;
     const std::size_t oldest = hops_.since(from_s);
     if (oldest >= hops_.size()) {
         return out;
@@ -133,9 +143,11 @@ HandEar::HeldPart HandEar::held_part(double from_s, double to_s) const noexcept 
         ++out.hops;
         mean.f0_hz += one.f0_hz;
         mean.centroid_harmonic += one.centroid_harmonic;
-        mean.slope_db_per_octave += one.slope_db_per_octave;
+        mean.slope_db_per_octave += one.slope_known ? one.slope_db_per_octave : 0.0;
+        slopes += one.slope_known ? 1 : 0;
         mean.high_minus_low_db += one.high_minus_low_db;
         mean.bandwidth_hz = one.bandwidth_hz;
+        mean.bands_known = one.bands_known;
         above += one.above_5_khz_db;
         power += std::pow(10.0, 0.1 * one.level_dba);
         for (std::size_t g = 0; g < kGroups; ++g) {
@@ -152,7 +164,8 @@ HandEar::HeldPart HandEar::held_part(double from_s, double to_s) const noexcept 
     mean.known = true;
     mean.f0_hz /= n;
     mean.centroid_harmonic /= n;
-    mean.slope_db_per_octave /= n;
+    mean.slope_known = 2 * slopes > out.hops;
+    mean.slope_db_per_octave /= std::max(slopes, 1);
     mean.high_minus_low_db /= n;
     mean.above_5_khz_db = above / n;
     mean.level_dba = out.level_dba = 10.0 * std::log10(power / n + 1e-20);
@@ -175,9 +188,7 @@ NoteHand HandEar::note(const NoteSpan& span) noexcept {
         return out;
     }
     out.heard = true;
-    Heard heard;
-    heard.cents = cents_from_f1(span.f0_hz);
-    heard.log_odds = log_odds_of(held.colour);
+    const Heard heard = heard_in(span.f0_hz, held.colour);
     grid_.look(heard, now_);
     out.estimate.position = position_of(grid_.prior(), now_);
     out.estimate.timbre_log_odds = heard.log_odds;

@@ -51,8 +51,8 @@ struct NoteSpan {
 /// Belongs to one thread. Only the constructor, `new_stream` and `set_horn` allocate.
 class HandEar {
 public:
-    /// Uses the model of `load_timbre_model`; when its file cannot be read the hand is heard from pitch alone and
-    /// `trouble` says why.
+    /// Uses the models of `load_timbre_model` and `load_hand_colour`; when a file cannot be read the hand is heard from
+    /// pitch alone and `trouble` says why.
     explicit HandEar(double sample_rate_hz = 48000.0);
 
     void new_stream(double sample_rate_hz);
@@ -75,12 +75,13 @@ private:
         int hops = 0;
     };
     [[nodiscard]] HeldPart held_part(double from_s, double to_s) const noexcept;
-    [[nodiscard]] double log_odds_of(const Colour& colour) const noexcept;
+    [[nodiscard]] Heard heard_in(double hz, const Colour& colour) const noexcept;
     [[nodiscard]] double cents_from_f1(double hz) const noexcept;
     void compare_with_last(const NoteSpan& span, NoteHand& out) noexcept;
     void learn(const NoteSpan& span, const NoteHand& note, const Colour& colour) noexcept;
 
     TimbreModel model_;
+    HandColourModel hand_colour_;
     bool has_model_ = false;
     std::string trouble_;
     BandMeter bands_;

@@ -9,21 +9,30 @@ namespace {
 
 // How far a microphone and a room move the log odds of open notes: standard deviation at the reference, per octave, per
 // 10 dB. Tried on invented microphones (tests/hand/cross_validate.py).
-constexpr std::array<double, 3> kEnvelopeSd{1.5, 1.0, 0.7};
-constexpr std::array<double, 3> kBrightSd{20.0, 8.0, 8.0};
+constexpr LearntSurface::Terms kEnvelopeSd{1.5, 1.0, 0.7, 0.0, 0.0, 0.0};
+constexpr LearntSurface::Terms kBrightSd{20.0, 8.0, 8.0, 0.0, 0.0, 0.0};
 constexpr double kBrightNoise_db = 5.0; // of one open note about the line
 constexpr double kBrightUsual_db = -35.0;
 // A stopped note is as likely as an open one when it stands this far above the player's own open notes of the same level
 // and register. Published figures and loud measured tones give 13 dB and more between open and stopped, the modelled
 // ones 8.
 constexpr double kBrightMargin_db = 6.0;
-constexpr int kEnoughForBright = 8;
+constexpr int kEnoughNotes = 8;
 constexpr double kBrightTrustVariance = 9.0; // dB^2, of the line where it is asked
 
-LearntLine prior_line(const std::array<double, 3>& sd, double first) {
-    LearntLine line;
+// Open notes of one player: how far their traits may lie from the usual ones, and how far single notes scatter about the
+// line (the line is a simple one: much of that scatter is its misfit).
+constexpr LearntSurface::Terms kTraitSd{10.0, 6.0, 6.0, 3.0, 3.0, 3.0};
+constexpr double kTraitNoise_db = 2.0;
+
+LearntSurface::Terms terms_of(double octaves, double tens) {
+    return {1.0, octaves, tens, octaves * octaves, octaves * tens, tens * tens};
+}
+
+LearntSurface prior_surface(const LearntSurface::Terms& sd, double first) {
+    LearntSurface line;
     line.value[0] = first;
-    for (std::size_t i = 0; i < 3; ++i) {
+    for (std::size_t i = 0; i < LearntSurface::kTerms; ++i) {
         line.variance[i][i] = sd[i] * sd[i];
     }
     return line;
@@ -33,40 +42,57 @@ double octaves_of(const Colour& colour, const TimbreModel& model) {
     return std::log2(colour.f0_hz / model.reference_hz);
 }
 
+/// What open notes of this register usually have; the rest is left to the learnt line.
+double usual_trait(std::size_t trait, double octaves, const TimbreModel& model) {
+    if (trait >= kGroups) {
+        return 0.0;
+    }
+    const auto& u = model.usual_db[trait];
+    return u[0] + octaves * (u[1] + octaves * u[2]);
+}
+
 double tens_of_db(const OpenReference& reference, const Colour& colour) {
-    return std::clamp(0.1 * (colour.level_dba - reference.level_dba), -2.0, 2.0);
+    return std::clamp(0.1 * (colour.level_dba - reference.level_dba), -3.0, 3.0);
 }
 
 } // namespace
 
-double LearntLine::at(double octaves, double tens) const noexcept {
-    return value[0] + value[1] * octaves + value[2] * tens;
+double LearntSurface::at(double octaves, double tens) const noexcept {
+    const Terms x = terms_of(octaves, tens);
+    double sum = 0.0;
+    for (std::size_t i = 0; i < kTerms; ++i) {
+        sum += value[i] * x[i];
+    }
+    return sum;
 }
 
-double LearntLine::variance_at(double octaves, double tens) const noexcept {
-    const std::array<double, 3> x{1.0, octaves, tens};
+double LearntSurface::variance_at(double octaves, double tens) const noexcept {
+    const Terms x = terms_of(octaves, tens);
     double sum = 0.0;
-    for (std::size_t i = 0; i < 3; ++i) {
-        for (std::size_t j = 0; j < 3; ++j) {
+    for (std::size_t i = 0; i < kTerms; ++i) {
+        for (std::size_t j = 0; j < kTerms; ++j) {
             sum += x[i] * variance[i][j] * x[j];
         }
     }
     return sum;
 }
 
-void LearntLine::learn(double octaves, double tens, double figure, double noise_variance) noexcept {
-    const std::array<double, 3> x{1.0, octaves, tens};
-    std::array<double, 3> gain{};
-    for (std::size_t i = 0; i < 3; ++i) {
-        for (std::size_t j = 0; j < 3; ++j) {
+void LearntSurface::learn(double octaves,
+                          double tens,
+                          double figure,
+                          double noise_variance) noexcept {
+    const Terms x = terms_of(octaves, tens);
+    Terms gain{};
+    for (std::size_t i = 0; i < kTerms; ++i) {
+        for (std::size_t j = 0; j < kTerms; ++j) {
             gain[i] += variance[i][j] * x[j];
         }
     }
     const double innovation_variance = variance_at(octaves, tens) + noise_variance;
     const double surprise = figure - at(octaves, tens);
-    for (std::size_t i = 0; i < 3; ++i) {
+    for (std::size_t i = 0; i < kTerms; ++i) {
         value[i] += gain[i] * surprise / innovation_variance;
-        for (std::size_t j = 0; j < 3; ++j) {
+        for (std::size_t j = 0; j < kTerms; ++j) {
             variance[i][j] -= gain[i] * gain[j] / innovation_variance;
         }
     }
@@ -74,8 +100,9 @@ void LearntLine::learn(double octaves, double tens, double figure, double noise_
 
 OpenReference unknown_player() noexcept {
     OpenReference reference;
-    reference.envelope = prior_line(kEnvelopeSd, 0.0);
-    reference.bright = prior_line(kBrightSd, kBrightUsual_db);
+    reference.envelope = prior_surface(kEnvelopeSd, 0.0);
+    reference.bright = prior_surface(kBrightSd, kBrightUsual_db);
+    reference.traits.fill(prior_surface(kTraitSd, 0.0));
     return reference;
 }
 
@@ -86,7 +113,7 @@ double OpenReference::envelope_shift(const Colour& colour,
 
 double OpenReference::bright_shift_db(const Colour& colour,
                                       const TimbreModel& model) const noexcept {
-    if (!colour.known || notes < kEnoughForBright) {
+    if (!colour.known || notes < kEnoughNotes) {
         return 0.0;
     }
     const double octaves = octaves_of(colour, model);
@@ -97,6 +124,25 @@ double OpenReference::bright_shift_db(const Colour& colour,
     return trust * (bright.at(octaves, tens) + kBrightMargin_db - model.bright_edge_db);
 }
 
+OwnColour OpenReference::own_colour(const Colour& colour, const TimbreModel& model) const noexcept {
+    OwnColour out;
+    if (notes < kEnoughNotes) {
+        return out;
+    }
+    const Traits heard = traits_of(colour);
+    const double octaves = octaves_of(colour, model);
+    const double tens = tens_of_db(*this, colour);
+    for (std::size_t t = 0; t < kTraits; ++t) {
+        out.known[t] = heard.known[t];
+        if (heard.known[t]) {
+            out.off[t] =
+                heard.value[t] - usual_trait(t, octaves, model) - traits[t].at(octaves, tens);
+            out.variance[t] = traits[t].variance_at(octaves, tens);
+        }
+    }
+    return out;
+}
+
 void learn_open_note(OpenReference& reference,
                      const Colour& colour,
                      const TimbreModel& model,
@@ -104,19 +150,28 @@ void learn_open_note(OpenReference& reference,
                      double lip_sd_cents) noexcept {
     const TimbreEvidence evidence = evidence_of(colour, model);
     ++reference.notes;
-    // The level settles with the first notes and follows slowly from then on.
-    const double pace = std::max(1.0 / reference.notes, 0.02);
-    reference.level_dba += pace * (colour.level_dba - reference.level_dba);
+    if (reference.notes == 1) {
+        reference.level_dba = colour.level_dba;
+    }
     const double innovation = reference.offset_variance + lip_sd_cents * lip_sd_cents;
     const double gain = reference.offset_variance / innovation;
     reference.offset_cents += gain * (cents_off - reference.offset_cents);
     // A horn warms up: the knowledge of its pitch grows old.
     reference.offset_variance = reference.offset_variance * (1.0 - gain) + 1.0;
+    const double octaves = octaves_of(colour, model);
+    const double tens = tens_of_db(reference, colour);
+    const Traits heard = traits_of(colour);
+    for (std::size_t t = 0; t < kTraits; ++t) {
+        if (heard.known[t]) {
+            reference.traits[t].learn(octaves,
+                                      tens,
+                                      heard.value[t] - usual_trait(t, octaves, model),
+                                      kTraitNoise_db * kTraitNoise_db);
+        }
+    }
     if (!evidence.known) {
         return;
     }
-    const double octaves = octaves_of(colour, model);
-    const double tens = tens_of_db(reference, colour);
     reference.envelope.learn(
         octaves, tens, evidence.envelope - model.open_mean, model.open_spread * model.open_spread);
     if (evidence.bright_known) {

@@ -1,16 +1,20 @@
 #pragma once
 
-#include "hand/features.h"
+#include "hand/hand_colour.h"
 
 #include <array>
 
 namespace bellhand::hand {
 
-/// A straight relation of one figure to register and level, learnt note by note (recursive least squares with a prior,
-/// which is Kalman's filter for a state that stands still, 1960).
-struct LearntLine {
-    std::array<double, 3> value{};                   ///< at the reference, per octave, per 10 dB
-    std::array<std::array<double, 3>, 3> variance{}; ///< of `value`
+/// How one figure of open notes goes with register and level: a curved surface, learnt note by note (recursive least squares
+/// with a prior, which is Kalman's filter for a state that stands still, 1960).
+struct LearntSurface {
+    /// At the reference, per octave, per 10 dB, per octave squared, per octave and 10 dB, per 10 dB squared.
+    static constexpr std::size_t kTerms = 6;
+    using Terms = std::array<double, kTerms>;
+
+    Terms value{};
+    std::array<Terms, kTerms> variance{}; ///< of `value`
 
     [[nodiscard]] double at(double octaves, double tens_of_db) const noexcept;
     [[nodiscard]] double variance_at(double octaves, double tens_of_db) const noexcept;
@@ -21,17 +25,21 @@ struct LearntLine {
 ///
 /// Plain data: a profile may keep it. Knows nothing at first: no shift, wide variance.
 struct OpenReference {
-    LearntLine envelope;       ///< log odds of open notes, less what is usual
-    LearntLine bright;         ///< 2-5 kHz against 0.2-1 kHz of open notes, dB
+    LearntSurface envelope; ///< log odds of open notes, less what is usual
+    LearntSurface bright;   ///< 2-5 kHz against 0.2-1 kHz of open notes, dB
+    std::array<LearntSurface, kTraits> traits;
     double offset_cents = 0.0; ///< of open notes from where the hand response has them
     double offset_variance = 900.0;
-    double level_dba = -30.0; ///< usual level of the player: mean over the open notes
+    double level_dba = -30.0; ///< of the first open note: levels are counted from it
     int notes = 0;
 
     [[nodiscard]] double envelope_shift(const Colour& colour,
                                         const TimbreModel& model) const noexcept;
     [[nodiscard]] double bright_shift_db(const Colour& colour,
                                          const TimbreModel& model) const noexcept;
+    /// The colour against the player's own open notes of this register and loudness; nothing known before eight notes.
+    [[nodiscard]] OwnColour own_colour(const Colour& colour,
+                                       const TimbreModel& model) const noexcept;
 };
 
 [[nodiscard]] OpenReference unknown_player() noexcept;

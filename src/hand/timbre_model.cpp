@@ -2,10 +2,9 @@
 
 #include "core/assets.h"
 #include "core/files.h"
+#include "hand/named_figures.h"
 
 #include <algorithm>
-#include <cmath>
-#include <sstream>
 #include <string>
 #include <vector>
 
@@ -15,23 +14,16 @@ namespace {
 
 constexpr std::size_t kLargestFile_bytes = 20'000;
 
-/// A name of the file and the places its figures go to.
-struct Field {
-    const char* name;
-    std::vector<double*> figures;
-    bool seen = false;
-};
-
-std::vector<Field> fields_of(TimbreModel& model) {
+std::vector<NamedFigures> fields_of(TimbreModel& model) {
     static constexpr const char* kGroupNames[kGroups] = {
         "first", "second_third", "fourth_fifth", "seventh_to_tenth"};
-    std::vector<Field> fields{{"reference_hz", {&model.reference_hz}},
-                              {"constant", {&model.constant}},
-                              {"open_log_odds", {&model.open_mean, &model.open_spread}},
-                              {"range_hz", {&model.lowest_hz, &model.highest_hz}},
-                              {"bright", {&model.bright_edge_db, &model.bright_per_db}},
-                              {"most_log_odds", {&model.most_log_odds}}};
-    Field shares{"stop_like_share", {}};
+    std::vector<NamedFigures> fields{{"reference_hz", {&model.reference_hz}},
+                                     {"constant", {&model.constant}},
+                                     {"open_log_odds", {&model.open_mean, &model.open_spread}},
+                                     {"range_hz", {&model.lowest_hz, &model.highest_hz}},
+                                     {"bright", {&model.bright_edge_db, &model.bright_per_db}},
+                                     {"most_log_odds", {&model.most_log_odds}}};
+    NamedFigures shares{"stop_like_share", {}};
     for (double& share : model.stop_like_share) {
         shares.figures.push_back(&share);
     }
@@ -47,50 +39,12 @@ std::vector<Field> fields_of(TimbreModel& model) {
     return fields;
 }
 
-/// Empty when the line is right, else what is wrong with it.
-std::string take_line(const std::string& line, std::vector<Field>& fields) {
-    std::istringstream words(line.substr(0, line.find('#')));
-    words.imbue(std::locale::classic());
-    std::string name;
-    if (!(words >> name)) {
-        return {};
-    }
-    const auto field = std::find_if(
-        fields.begin(), fields.end(), [&](const Field& one) { return name == one.name; });
-    if (field == fields.end()) {
-        return "the name '" + name + "' is unknown";
-    }
-    if (field->seen) {
-        return "'" + name + "' stands there twice";
-    }
-    field->seen = true;
-    for (double* figure : field->figures) {
-        if (!(words >> *figure) || !std::isfinite(*figure)) {
-            return "'" + name + "' needs " + std::to_string(field->figures.size()) + " numbers";
-        }
-    }
-    std::string rest;
-    return words >> rest ? "'" + name + "' has too many numbers" : std::string();
-}
-
 } // namespace
 
 Result<TimbreModel> parse_timbre_model(std::string_view text, const std::string& where) {
     TimbreModel model;
-    std::vector<Field> fields = fields_of(model);
-    std::istringstream lines{std::string(text)};
-    std::string line;
-    for (int number = 1; std::getline(lines, line); ++number) {
-        if (const std::string wrong = take_line(line, fields); !wrong.empty()) {
-            return failure(where + ", line " + std::to_string(number) + ": " + wrong +
-                           "; install the program's files again.");
-        }
-    }
-    for (const Field& field : fields) {
-        if (!field.seen) {
-            return failure(where + ": '" + field.name +
-                           "' is missing; install the program's files again.");
-        }
+    if (auto read = read_named_figures(text, where, fields_of(model)); !read) {
+        return tl::unexpected(read.error());
     }
     const bool spreads = std::all_of(
         model.spread_db.begin(), model.spread_db.end(), [](double s) { return s > 0.0; });

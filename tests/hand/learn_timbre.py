@@ -51,7 +51,7 @@ def text(tones):
         "# How likely a tone is to sound stop-like at open, quarter, half, three-quarters and full stop: modelled and common",
         "# practice, not measured. Only the full stop, and three-quarters when loud, betray themselves by timbre; a soft",
         "# stopped tone is dull.",
-        "stop_like_share 0.01 0.02 0.04 0.15 0.88",
+        "stop_like_share 0.01 0.02 0.05 0.2 0.8",
     ]
     return "\n".join(lines) + "\n"
 

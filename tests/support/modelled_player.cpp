@@ -113,8 +113,10 @@ pitch::PitchFrame frame_of(const ModelledPlayer::Tone& tone, double time_s, doub
     for (int k = 0; k < frame.harmonics; ++k) {
         const auto i = static_cast<std::size_t>(k);
         const double a = tone.amplitudes[i];
+        // What noise at this snr leaves in the narrow window of one harmonic.
+        constexpr double kNoise = 6e-7;
         frame.harmonic_db[i] =
-            static_cast<float>(level_dbfs + 10.0 * std::log10(0.5 * a * a + 1e-16));
+            static_cast<float>(level_dbfs + 10.0 * std::log10(0.5 * a * a + kNoise));
     }
     return frame;
 }

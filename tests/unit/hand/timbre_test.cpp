@@ -45,6 +45,7 @@ hand::Bands bands_with(double f0_hz, const std::vector<double>& amplitudes) {
     hand::Bands bands;
     bands.low_db = 10.0 * std::log10(low);
     bands.high_db = 10.0 * std::log10(high);
+    bands.total_db = 10.0 * std::log10(low + high);
     return bands;
 }
 
