@@ -65,6 +65,10 @@ public:
             session.a4_hz = options.tuning.a4_hz;
             session.temperament = options.tuning.temperament.id;
             log_ = std::make_unique<LogWriter>(*options.log_path, session);
+            recorder_ = std::make_unique<takes::Recorder>(
+                memory_, takes::Recorder::Options{*options.log_path, session, [log = log_.get()] {
+                                                      return log->status().session;
+                                                  }});
         }
         thread_ = std::thread([this] { work(); });
         return {};
@@ -147,6 +151,8 @@ public:
 
     LogStatus log_status() const override { return log_ ? log_->status() : LogStatus{}; }
 
+    takes::Recorder* recorder() override { return recorder_.get(); }
+
     double elapsed_s() const override { return elapsed_s_.load(std::memory_order_relaxed); }
 
 private:
@@ -161,6 +167,9 @@ private:
         }
         if (log_) {
             log_->finish(elapsed_s());
+        }
+        if (recorder_) {
+            recorder_->finish();
         }
     }
 
@@ -206,6 +215,9 @@ private:
         follow_output();
         while (const audio::Block* block = blocks_.front()) {
             take_wishes();
+            if (recorder_) {
+                memory_->hear(*block, analysis_.start_of(*block));
+            }
             own_sound_.hear(*block, analysis_.start_of(*block));
             if (auto fed = analysis_.feed(*block, *this); !fed) {
                 const std::scoped_lock lock(trouble_mutex_);
@@ -295,6 +307,8 @@ private:
     Analysis analysis_; // analysis thread only
     double save_sounding_at_s_ = 0.0;
     std::unique_ptr<LogWriter> log_;
+    const std::shared_ptr<takes::SoundMemory> memory_ = std::make_shared<takes::SoundMemory>();
+    std::unique_ptr<takes::Recorder> recorder_; ///< asks `log_`
     std::thread thread_;
 };
 

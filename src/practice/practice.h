@@ -5,6 +5,7 @@
 #include "core/result.h"
 #include "horn/tuning.h"
 #include "practice/heard_beat.h"
+#include "takes/recorder.h"
 #include "trainer/note_tracker.h"
 #include "trainer/reading.h"
 
@@ -75,6 +76,10 @@ public:
     virtual void take_notes(std::vector<trainer::PlayedNote>& out) = 0;
     /// The note now sounding.
     [[nodiscard]] virtual std::optional<trainer::PlayedNote> sounding() const = 0;
+
+    /// Records takes of this session, also of the last two minutes. Null without a log. The owner of the session uses it,
+    /// from one thread, until `stop`; its status may be asked for afterwards too.
+    [[nodiscard]] virtual takes::Recorder* recorder() { return nullptr; }
 
     [[nodiscard]] virtual audio::SourceStatus source_status() const = 0;
     [[nodiscard]] virtual LogStatus log_status() const = 0;

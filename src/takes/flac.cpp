@@ -1,0 +1,99 @@
+#include "takes/journal.h"
+
+#include <array>
+#include <cerrno>
+#include <cmath>
+#include <cstring>
+#include <memory>
+
+#include <sndfile.h>
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+namespace bellhand::takes {
+
+std::int32_t as_24_bits(float sample) noexcept {
+    if (!std::isfinite(sample)) {
+        return 0;
+    }
+    const double scaled = std::nearbyint(static_cast<double>(sample) * 8388608.0);
+    return static_cast<std::int32_t>(std::fmin(std::fmax(scaled, -8388608.0), 8388607.0));
+}
+
+namespace {
+
+struct OpenFile {
+    int number = -1;
+    ~OpenFile() {
+        if (number >= 0) {
+            ::close(number);
+        }
+    }
+};
+
+} // namespace
+
+Result<std::int64_t>
+write_flac(const std::filesystem::path& path, double rate_hz, FlacSource& source) {
+    const std::filesystem::path half = path.string() + ".half";
+    const auto cannot = [&](const std::string& why) {
+        ::unlink(half.c_str());
+        return failure("The take " + path.string() + " cannot be written: " + why +
+                       "; it is tried again.");
+    };
+    OpenFile file{::open(half.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC, 0644)};
+    if (file.number < 0) {
+        return cannot(std::strerror(errno));
+    }
+    SF_INFO info{};
+    info.samplerate = static_cast<int>(std::lround(rate_hz));
+    info.channels = 1;
+    info.format = SF_FORMAT_FLAC | SF_FORMAT_PCM_24;
+    SNDFILE* const sound = sf_open_fd(file.number, SFM_WRITE, &info, SF_FALSE);
+    if (sound == nullptr) {
+        return cannot(sf_strerror(nullptr));
+    }
+    std::unique_ptr<SNDFILE, int (*)(SNDFILE*)> closing(sound, &sf_close);
+    std::array<std::int32_t, 8192> chunk{};
+    sf_count_t frames = 0;
+    for (;;) {
+        const auto count = source.next(chunk);
+        if (!count) {
+            closing.reset();
+            ::unlink(half.c_str());
+            return tl::unexpected(count.error());
+        }
+        if (*count == 0) {
+            break;
+        }
+        for (std::size_t i = 0; i < *count; ++i) {
+            chunk[i] *= 256; // libsndfile's integers are left-aligned
+        }
+        const auto wanted = static_cast<sf_count_t>(*count);
+        if (sf_writef_int(sound, chunk.data(), wanted) != wanted) {
+            return cannot("the disk is full or not writable");
+        }
+        frames += wanted;
+    }
+    if (sf_close(closing.release()) != 0 || ::fsync(file.number) != 0) {
+        return cannot("the disk is full or not writable");
+    }
+    // The encoder does not report every failed write: the file itself tells whether it is whole.
+    SF_INFO check{};
+    SNDFILE* const again = sf_open(half.c_str(), SFM_READ, &check);
+    if (again != nullptr) {
+        sf_close(again);
+    }
+    struct stat state {};
+    if (again == nullptr || check.frames != frames || ::fstat(file.number, &state) != 0) {
+        return cannot("the disk is full or not writable");
+    }
+    if (std::rename(half.c_str(), path.c_str()) != 0) {
+        return cannot(std::strerror(errno));
+    }
+    return static_cast<std::int64_t>(state.st_size);
+}
+
+} // namespace bellhand::takes
