@@ -63,6 +63,9 @@ struct Exercise {
     /// Transpositions (horn::Crook) it is meant for, in order of playing when `each_crook`; empty: any crook.
     std::vector<int> crooks;
     bool each_crook = false; ///< the same notes once on each of `crooks`
+    /// Transposition of the crook that the part is printed for, when it is to be played on another: steps stand as
+    /// printed, and what is asked is the note that sounds the same on the crook in the horn.
+    std::optional<int> printed_for;
     std::vector<Step> steps;
 };
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <utility>
 
 namespace bellhand::drill {
@@ -15,44 +16,63 @@ constexpr double kNever = -std::numeric_limits<double>::infinity();
 
 // Natural logarithms of how often players do what next. Measured nowhere; chosen so that one wrong note is rather
 // a badly played step than a jump, and a jump is believed once two notes fit it.
-const double kNext = std::log(0.86);
-const double kLeave_out = std::log(0.02); // the first step; each further one a factor e rarer
-const double kSame_again = std::log(0.06);
+const double kNext = std::log(0.90);
+const double kNext_after_miss = std::log(0.55);
+const double kTry_again = std::log(0.38);
+const double kSame_again = std::log(0.0005); // rather a miss that happens to land there
 const double kTrill_goes_on = std::log(0.5); // one trill is heard as several notes
-const double kFew_back = std::log(0.006);
-const double kBar_again = std::log(0.02);
-const double kBeginning_again = std::log(0.012);
-const double kAnywhere = std::log(0.004); // to all places together
-const double kExtra = std::log(0.03);
+const double kLeave_out = std::log(0.005);   // the first step; each further one a factor e rarer
+const double kFew_back = std::log(0.0002);
+const double kBar_again = std::log(0.0004);
+const double kBeginning_again = std::log(0.0004);
+const double kAnywhere = std::log(0.0004);    // to all places together
+const double kAnywhere_bar = std::log(0.001); // to all beginnings of bars together
+const double kExtra = std::log(0.02);
+constexpr double kMiss_share = 0.08;
+const double kCame_out = std::log(1.0 - kMiss_share);
+const double kMissed = std::log(kMiss_share);
 constexpr double kAfter_stop = 1.5; // by this much likelier is starting again after a stop
-constexpr double kStop_s = 1.0;
+constexpr double kStop_s = 0.5;
 constexpr std::uint32_t kFew = 4;
 constexpr int kBars_back = 3;
 
+// Lengths, as natural logarithms of played over written: most notes, and those that are cut short or held on.
+constexpr double kLength_sd = 0.25;
+constexpr double kFree_length_sd = 0.9;
+constexpr double kFree_right = 0.2;
+constexpr double kFree_miss = 0.4; // a miss is often given up early
+constexpr int kTempo_notes = 3;    // before lengths count in a free tempo
+constexpr double kTempo_memory = 8.0;
+
 /// Paths this much less probable than the best (e to the power of) do not count.
-constexpr double kDoubt = 5.0;
+constexpr double kDoubt = 6.0;
 /// A note is settled when this many are unsettled, whatever the doubt.
 constexpr std::uint32_t kMost_unsettled = 5;
 
 } // namespace
 
-Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind)
+Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double quarter_s)
     : plan_(std::move(plan)),
       n_(static_cast<std::uint32_t>(plan_.size())),
       passes_(static_cast<std::uint32_t>(std::max(passes, 1))),
       behind_(static_cast<std::size_t>(std::clamp(notes_behind, 0, 4))),
       restart_until_(n_, 0),
-      scores_(2 * n_ + 1, kNever),
+      scores_(3 * n_ + 1, kNever),
       reached_(n_),
-      place_score_(n_ + 1),
-      place_state_(n_ + 1),
-      history_(kHistory, std::vector<From>(2 * n_ + 1)),
-      settled_state_(n_) {
-    scores_[n_] = 0.0; // before the first step
+      places_(n_ + 1),
+      history_(kHistory, std::vector<From>(3 * n_ + 1)),
+      durations_s_(kHistory),
+      settled_state_(2 * n_) {
+    scores_[2 * n_] = 0.0; // before the first step
+    if (quarter_s > 0.0) {
+        log_quarter_ = std::log(quarter_s);
+        tempo_notes_ = kTempo_notes;
+    }
     for (std::uint32_t bar = 0; bar < n_; ++bar) {
         if (!plan_[bar].bar_begins) {
             continue;
         }
+        ++bars_;
         int bars = 0;
         std::uint32_t until = bar + 1;
         while (until < n_ && (!plan_[until].bar_begins || ++bars < kBars_back)) {
@@ -64,7 +84,7 @@ Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind)
 }
 
 std::uint32_t Follower::place_after(std::uint32_t state) const noexcept {
-    return state < n_ ? state + 1 : state - n_;
+    return is_extra(state) ? state - 2 * n_ : step_of(state) + 1;
 }
 
 std::uint32_t Follower::best_state() const noexcept {
@@ -72,82 +92,153 @@ std::uint32_t Follower::best_state() const noexcept {
         std::distance(scores_.begin(), std::max_element(scores_.begin(), scores_.end())));
 }
 
+std::uint32_t Follower::best_confirmed() const noexcept {
+    std::uint32_t best = best_state();
+    if (heard_ == 0) {
+        return best;
+    }
+    const std::vector<From>& from = history_[(heard_ - 1) % kHistory];
+    double score = kNever;
+    for (std::uint32_t state = 0; state < scores_.size(); ++state) {
+        if (!from[state].jumped && scores_[state] > score) {
+            score = scores_[state];
+            best = state;
+        }
+    }
+    return best;
+}
+
 bool Follower::may_wrap() const noexcept {
     return pass_ + 1 < passes_;
 }
 
-/// Best way to each step and from which state, and best score of each place.
-void Follower::arrive(double silence_s, std::vector<From>* from) const {
-    const double stop = silence_s > kStop_s ? kAfter_stop : 0.0;
-    std::uint32_t best_place = 0;
+void Follower::gather_places() const {
     for (std::uint32_t place = 0; place <= n_; ++place) {
-        std::uint32_t state = n_ + place;
-        if (place > 0 && scores_[place - 1] >= scores_[state]) {
-            state = place - 1;
+        const std::uint32_t extra = 2 * n_ + place;
+        Place& here = places_[place];
+        here = {scores_[extra], extra, scores_[extra] + kNext, extra};
+        if (place == 0) {
+            continue;
         }
-        place_state_[place] = state;
-        place_score_[place] = scores_[state];
-        if (place_score_[place] > place_score_[best_place]) {
-            best_place = place;
-        }
-    }
-    const double anywhere = kAnywhere - std::log(n_) + stop;
-    for (std::uint32_t step = 0; step < n_; ++step) {
-        double best = place_score_[best_place] + anywhere;
-        From way{place_state_[best_place], false};
-        const auto consider = [&](std::uint32_t place, double log_share, bool wrapped) {
-            const double score = place_score_[place] + log_share;
-            if (score > best) {
-                best = score;
-                way = {place_state_[place], wrapped};
+        for (const std::uint32_t state : {place - 1, n_ + place - 1}) {
+            const double next = scores_[state] + (state < n_ ? kNext : kNext_after_miss);
+            if (scores_[state] >= here.score) {
+                here.score = scores_[state];
+                here.state = state;
             }
-        };
-        consider(step, kNext, false);
-        for (std::uint32_t left_out = 1; left_out <= kLongest_skip; ++left_out) {
-            const double share = kLeave_out - (left_out - 1.0);
-            if (step >= left_out) {
-                consider(step - left_out, share, false);
-            } else if (may_wrap() && n_ + step >= left_out) {
-                consider(n_ + step - left_out, share, true);
+            if (next >= here.next_score) {
+                here.next_score = next;
+                here.next_state = state;
             }
-        }
-        if (step == 0 && may_wrap()) {
-            consider(n_, kNext, true);
-        }
-        consider(
-            step + 1, plan_[step].manner == Manner::plain ? kSame_again : kTrill_goes_on, false);
-        for (std::uint32_t back = 2; back <= kFew && step + back <= n_; ++back) {
-            consider(step + back, kFew_back + stop, false);
-        }
-        for (std::uint32_t place = step + 1; place <= restart_until_[step]; ++place) {
-            consider(place, kBar_again + stop, false);
-        }
-        if (step == 0) {
-            consider(best_place, kBeginning_again + stop, false);
-        }
-        reached_[step] = best;
-        if (from != nullptr) {
-            (*from)[step] = way;
-        }
-    }
-    if (from != nullptr) {
-        for (std::uint32_t place = 0; place <= n_; ++place) {
-            (*from)[n_ + place] = {place_state_[place], false};
         }
     }
 }
 
-void Follower::hear(double f0_hz, double silence_s) {
-    arrive(silence_s, &history_[heard_ % kHistory]);
-    const double extra = kExtra + std::log(kAnyPitch_per_cent);
+/// Best way to each step, and from which state.
+void Follower::arrive(double silence_s, std::vector<From>* from) const {
+    gather_places();
+    const double stop = silence_s > kStop_s ? kAfter_stop : 0.0;
+    const auto furthest =
+        std::max_element(places_.begin(), places_.end(), [](const Place& a, const Place& b) {
+            return a.score < b.score;
+        });
+    const double anywhere = kAnywhere - std::log(n_) + stop;
+    const double any_bar = kAnywhere_bar - std::log(bars_) + stop;
+    for (std::uint32_t step = 0; step < n_; ++step) {
+        double best = furthest->score + (plan_[step].bar_begins ? any_bar : anywhere);
+        From way{furthest->state, false, false, true};
+        const auto take = [&](double score, const From& from_state) {
+            if (score > best) {
+                best = score;
+                way = from_state;
+            }
+        };
+        const auto jump_from = [&](std::uint32_t place, double log_share) {
+            take(places_[place].score + log_share, {places_[place].state, false, false, true});
+        };
+        const auto skip_from = [&](std::uint32_t place, double log_share, bool wrapped) {
+            take(places_[place].score + log_share, {places_[place].state, wrapped, true, false});
+        };
+        take(places_[step].next_score, {places_[step].next_state, false, false, false});
+        if (step == 0 && may_wrap()) {
+            take(places_[n_].next_score, {places_[n_].next_state, true, false, false});
+        }
+        for (std::uint32_t left_out = 1; left_out <= kLongest_skip; ++left_out) {
+            const double share = kLeave_out - (left_out - 1.0);
+            if (step >= left_out) {
+                skip_from(step - left_out, share, false);
+            } else if (may_wrap() && n_ + step >= left_out) {
+                skip_from(n_ + step - left_out, share, true);
+            }
+        }
+        const bool plain = plan_[step].manner == Manner::plain;
+        take(scores_[step] + (plain ? kSame_again + stop : kTrill_goes_on),
+             {step, false, false, false});
+        take(scores_[n_ + step] + kTry_again, {n_ + step, false, false, false});
+        for (std::uint32_t back = 2; back <= kFew && step + back <= n_; ++back) {
+            jump_from(step + back, kFew_back + stop);
+        }
+        for (std::uint32_t place = step + 1; place <= restart_until_[step]; ++place) {
+            jump_from(place, kBar_again + stop);
+        }
+        if (step == 0) {
+            take(furthest->score + kBeginning_again + stop, {furthest->state, false, false, true});
+        }
+        reached_[step] = best;
+        if (from != nullptr) {
+            (*from)[step] = (*from)[n_ + step] = way;
+        }
+    }
+    if (from != nullptr) {
+        for (std::uint32_t place = 0; place <= n_; ++place) {
+            (*from)[2 * n_ + place] = {places_[place].state, false, false, false};
+        }
+    }
+}
+
+/// Of a length under what is written, per natural logarithm; where nothing is known of lengths, the same for all.
+double Follower::length_density(const Asked& asked, double duration_s, double free_share) const {
+    const auto bell = [](double off, double sd) {
+        return std::exp(-0.5 * (off / sd) * (off / sd)) / (sd * std::sqrt(2.0 * std::numbers::pi));
+    };
+    if (tempo_notes_ < kTempo_notes || !(asked.quarters > 0.0) || !(duration_s > 0.0)) {
+        return bell(0.0, kFree_length_sd);
+    }
+    const double off = std::log(duration_s / asked.quarters) - log_quarter_;
+    return (1.0 - free_share) * bell(off, kLength_sd) + free_share * bell(off, kFree_length_sd);
+}
+
+/// Follows the tempo slowly: the mean over the last notes that came out.
+void Follower::learn_tempo(std::uint32_t step, double duration_s) {
+    if (!(plan_[step].quarters > 0.0) || !(duration_s > 0.0)) {
+        return;
+    }
+    const double found = std::log(duration_s / plan_[step].quarters);
+    ++tempo_notes_;
+    const double share = 1.0 / std::min<double>(tempo_notes_, kTempo_memory);
+    log_quarter_ += share * std::clamp(found - log_quarter_, -1.0 / share, 1.0);
+}
+
+void Follower::hear(const Sound& sound) {
+    arrive(sound.silence_s, &history_[heard_ % kHistory]);
+    durations_s_[heard_ % kHistory] = sound.duration_s;
     double best = kNever;
     for (std::uint32_t step = 0; step < n_; ++step) {
-        scores_[step] = reached_[step] + std::log(density_of(plan_[step], f0_hz));
-        best = std::max(best, scores_[step]);
+        const Asked& asked = plan_[step];
+        scores_[step] = reached_[step] + kCame_out +
+                        std::log(right_density(asked, sound.f0_hz) *
+                                 length_density(asked, sound.duration_s, kFree_right));
+        scores_[n_ + step] = reached_[step] + kMissed +
+                             std::log(wrong_density(asked, sound.f0_hz) *
+                                      length_density(asked, sound.duration_s, kFree_miss));
+        best = std::max({best, scores_[step], scores_[n_ + step]});
     }
     for (std::uint32_t place = 0; place <= n_; ++place) {
-        scores_[n_ + place] = place_score_[place] + extra;
-        best = std::max(best, scores_[n_ + place]);
+        const Asked& near = plan_[std::min(place, n_ - 1)];
+        scores_[2 * n_ + place] = places_[place].score + kExtra +
+                                  std::log(extra_density(near, sound.f0_hz) *
+                                           length_density(near, sound.duration_s, 1.0));
+        best = std::max(best, scores_[2 * n_ + place]);
     }
     for (double& score : scores_) {
         score -= best;
@@ -155,7 +246,7 @@ void Follower::hear(double f0_hz, double silence_s) {
     ++heard_;
     while (heard_ - settled_ > behind_ && (behind_ == 0 || heard_ - settled_ >= kMost_unsettled ||
                                            agreed(heard_ - settled_ - 1))) {
-        settle_oldest();
+        settle_oldest(best_state());
     }
 }
 
@@ -176,24 +267,28 @@ bool Follower::agreed(std::size_t notes_back) const noexcept {
     return true;
 }
 
-void Follower::settle_oldest() {
+void Follower::settle_oldest(std::uint32_t by_state) {
     const std::size_t back = heard_ - settled_ - 1;
-    const std::uint32_t state = state_back(best_state(), back);
+    const std::uint32_t state = state_back(by_state, back);
     const bool wrapped = history_[settled_ % kHistory][state].wrapped && may_wrap();
     const std::uint32_t before = place_after(settled_state_);
-    if (state >= n_) {
-        events_.push_back({Aligned::Kind::extra, settled_, state - n_, pass_, false});
+    if (is_extra(state)) {
+        events_.push_back({Aligned::Kind::extra, settled_, state - 2 * n_, pass_, false});
     } else {
+        const std::uint32_t step = step_of(state);
         if (wrapped) {
             tell_skipped(before, n_);
             ++pass_;
-            tell_skipped(0, state);
-        } else if (state > before) {
-            tell_skipped(before, state);
+            tell_skipped(0, step);
+        } else if (step > before) {
+            tell_skipped(before, step);
         }
-        const bool next_in_turn = wrapped ? before == n_ && state == 0 : state == before;
-        const bool begun = settled_ > 0 && settled_state_ < n_;
-        events_.push_back({Aligned::Kind::played, settled_, state, pass_, next_in_turn && begun});
+        const bool next_in_turn = wrapped ? before == n_ && step == 0 : step == before;
+        const bool begun = settled_ > 0 && !is_extra(settled_state_);
+        events_.push_back({Aligned::Kind::played, settled_, step, pass_, next_in_turn && begun});
+    }
+    if (state < n_) {
+        learn_tempo(state, durations_s_[settled_ % kHistory]);
     }
     // What is settled stays so: paths that say otherwise end here.
     for (std::uint32_t other = 0; other < scores_.size(); ++other) {
@@ -212,13 +307,24 @@ void Follower::tell_skipped(std::uint32_t from, std::uint32_t to) {
 }
 
 void Follower::settle() {
+    if (heard_ == settled_) {
+        return;
+    }
+    const From& newest = history_[(heard_ - 1) % kHistory][best_state()];
+    if (!newest.jumped && !newest.skipped) {
+        settle_all();
+    }
+}
+
+void Follower::settle_all() {
+    const std::uint32_t by_state = best_confirmed();
     while (settled_ < heard_) {
-        settle_oldest();
+        settle_oldest(by_state);
     }
 }
 
 void Follower::finish() {
-    settle();
+    settle_all();
     if (!finished_) {
         finished_ = true;
         tell_skipped(place_after(settled_state_), n_);
@@ -240,7 +346,9 @@ std::uint32_t Follower::place_of(double f0_hz) const {
     std::uint32_t best = 0;
     double best_score = kNever;
     for (std::uint32_t step = 0; step < n_; ++step) {
-        const double score = reached_[step] + std::log(density_of(plan_[step], f0_hz));
+        const double score =
+            reached_[step] + std::log(std::max(right_density(plan_[step], f0_hz),
+                                               kMiss_share * wrong_density(plan_[step], f0_hz)));
         if (score > best_score) {
             best_score = score;
             best = step;
@@ -255,7 +363,7 @@ std::optional<std::uint32_t> Follower::last() const noexcept {
     }
     const std::uint32_t state = best_state();
     const std::uint32_t place = place_after(state);
-    return state < n_ ? state : (place > 0 ? place - 1 : 0);
+    return place > 0 ? place - 1 : 0;
 }
 
 std::uint32_t Follower::upcoming() const noexcept {
@@ -264,7 +372,7 @@ std::uint32_t Follower::upcoming() const noexcept {
 }
 
 bool Follower::at_end() const noexcept {
-    return heard_ > 0 && !may_wrap() && place_after(best_state()) == n_;
+    return heard_ > 0 && !may_wrap() && place_after(best_confirmed()) == n_;
 }
 
 } // namespace bellhand::drill

@@ -24,26 +24,38 @@ struct Aligned {
 
 /// Finds out which step each note was meant as, while it is played.
 ///
-/// A hidden Markov model over the places of the exercise: at every step the note was that step (well or badly played),
-/// or an extra one before the next. From each place the next step is likeliest; others are leaving out up to eight,
-/// the same again, a few back, the beginning of this bar or the one before, the very beginning, and, rarely, anywhere,
-/// so that whatever is played it can never be lost for good. The most probable path is followed (Viterbi 1967); a note is settled
-/// once `notes_behind` more were heard and all paths near the best agree on it, at the latest four notes later.
+/// A hidden Markov model over the places of the exercise: at every step the note was that step and came out, was that
+/// step and came out as another note, or was a note too many before the next. From each place the next step is
+/// likeliest; others are the same again (above all after a miss), leaving out up to eight, a few back, the beginning of
+/// this bar or of the two before, the very beginning, and, rarely, anywhere, so that whatever is played it can never be
+/// lost for good. The most probable path is followed (Viterbi 1967); a note is settled once `notes_behind` more were
+/// heard and all paths near the best agree on it, at the latest four notes later. Where a note can be a miss or a
+/// repetition, it is rather taken for a miss: nobody is praised for what was not asked.
 /// The model is that of Nakamura, Nakamura and Sagayama ("Real-time audio-to-score alignment of music performances
 /// containing errors and arbitrary repeats and skips", IEEE/ACM Transactions on Audio, Speech, and Language Processing
 /// 24(2), 2016), on notes in place of audio frames and with jumps that favour where a player starts again.
 /// The probabilities are this program's own choice. After the constructor nothing here allocates but `events`.
 class Follower {
 public:
-    /// `plan` at least one note; `passes` times in a row. `notes_behind` 0 to 4.
-    Follower(std::vector<Asked> plan, int passes, int notes_behind);
+    /// `plan` at least one note; `passes` times in a row. `notes_behind` 0 to 4. `quarter_s`: a quarter note, 0 in a free
+    /// tempo, which is then learnt from the notes.
+    Follower(std::vector<Asked> plan, int passes, int notes_behind, double quarter_s);
 
     /// A note that ended. `silence_s`: longer than was asked for, before it; a player who stopped is more likely to
     /// start again somewhere else.
-    void hear(double f0_hz, double silence_s);
-    /// The player rests: what was heard is settled as it looks now.
+    struct Sound {
+        double f0_hz = 0.0;
+        double duration_s = 0.0;
+        double silence_s = 0.0;
+    };
+    void hear(const Sound& sound);
+    /// The player rests: what was heard is settled as it looks now, unless steps were left out or jumped over to
+    /// the newest note, which waits
+    /// for the next note.
     void settle();
-    /// All is over: steps that were not reached are `skipped`.
+    /// No note follows: all is settled as it looks now.
+    void settle_all();
+    /// The same, and steps that were not reached are `skipped`.
     void finish();
     /// Settled notes and steps, oldest first; they are gone after this.
     [[nodiscard]] bool next(Aligned& out);
@@ -60,34 +72,57 @@ public:
     [[nodiscard]] const std::vector<Asked>& plan() const noexcept { return plan_; }
 
 private:
-    // States: 0..n-1 "the newest note was this step", n..2n "it was an extra one, the next step is (state - n)".
+    // States: 0..n-1 "the newest note was this step", n..2n-1 "it was this step, but another note came out",
+    // 2n..3n "it was one too many, the next step is (state - 2n)".
     struct From {
         std::uint32_t state = 0;
         bool wrapped = false; ///< through the end into the next pass
+        bool skipped = false; ///< some steps were left out
+        bool jumped = false;  ///< to any other place
     };
     static constexpr std::size_t kHistory = 8; // notes that may be unsettled
     static constexpr std::uint32_t kLongest_skip = 8;
 
+    [[nodiscard]] bool is_extra(std::uint32_t state) const noexcept { return state >= 2 * n_; }
+    [[nodiscard]] std::uint32_t step_of(std::uint32_t state) const noexcept {
+        return state < n_ ? state : state - n_;
+    }
     [[nodiscard]] std::uint32_t place_after(std::uint32_t state) const noexcept;
     [[nodiscard]] std::uint32_t best_state() const noexcept;
+    /// The same without jumps that no second note has confirmed yet.
+    [[nodiscard]] std::uint32_t best_confirmed() const noexcept;
     [[nodiscard]] bool may_wrap() const noexcept;
     void arrive(double silence_s, std::vector<From>* from) const;
     [[nodiscard]] std::uint32_t state_back(std::uint32_t state, std::size_t notes) const noexcept;
     [[nodiscard]] bool agreed(std::size_t notes_back) const noexcept;
-    void settle_oldest();
+    void settle_oldest(std::uint32_t by_state);
+    [[nodiscard]] double
+    length_density(const Asked& asked, double duration_s, double free_share) const;
+    void learn_tempo(std::uint32_t step, double duration_s);
     void tell_skipped(std::uint32_t from, std::uint32_t to);
 
     std::vector<Asked> plan_;
     std::uint32_t n_;
     std::uint32_t passes_;
     std::size_t behind_;
+    int bars_ = 0;
     /// For the beginning of a bar: the furthest place from which players go back to it; 0 elsewhere.
     std::vector<std::uint32_t> restart_until_;
     std::vector<double> scores_;
     mutable std::vector<double> reached_;
-    mutable std::vector<double> place_score_;
-    mutable std::vector<std::uint32_t> place_state_;
+    /// A place with the most probable state that leads there, and with what is likeliest to come next from it.
+    struct Place {
+        double score = 0.0;
+        std::uint32_t state = 0;
+        double next_score = 0.0;
+        std::uint32_t next_state = 0;
+    };
+    mutable std::vector<Place> places_;
+    void gather_places() const;
     std::vector<std::vector<From>> history_; ///< ring, newest at heard_ - 1
+    std::vector<double> durations_s_;        ///< ring as well
+    double log_quarter_ = 0.0;               ///< of the length of a quarter, seconds
+    int tempo_notes_ = 0;                    ///< that it rests on
     std::uint32_t heard_ = 0;
     std::uint32_t settled_ = 0;
     std::uint32_t settled_state_; ///< of the newest settled note

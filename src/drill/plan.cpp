@@ -3,6 +3,7 @@
 #include "hand/advice.h"
 #include "trainer/tolerance.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -29,26 +30,6 @@ constexpr double kApart_cents = 40.0;
 
 /// Where no lengths are written, a place to start again from comes after so many notes.
 constexpr int kNotes_without_bar = 4;
-
-/// The way of the chart that the step means; where it names what the chart does not have, exactly what it names.
-horn::HandWay way_of(const Step& step, const horn::ChartEntry& entry) {
-    for (const horn::HandWay& way : entry.ways) {
-        const bool partial_fits = !step.partial || *step.partial == way.partial;
-        const bool hand_fits = !step.hand || (*step.hand >= way.hand && *step.hand <= way.hand_to);
-        if (partial_fits && hand_fits) {
-            horn::HandWay found = way;
-            if (step.hand) {
-                found.hand = found.hand_to = *step.hand;
-            }
-            return found;
-        }
-    }
-    horn::HandWay named = entry.usual();
-    named.hand = named.hand_to = step.hand.value_or(step.partial ? horn::Hand::open : named.hand);
-    named.partial = step.partial.value_or(named.partial);
-    named.shift_cents = horn::shift_from_partial_cents(entry.written, named.partial);
-    return named;
-}
 
 double place_hz(const horn::HandResponse& response, double f1_hz, int partial, double closure) {
     return partial * f1_hz * std::exp2(horn::response_at(response, partial, closure) / 1200.0);
@@ -82,6 +63,37 @@ void add_misses(Asked& asked, const horn::HandResponse& response, double f1_hz) 
 
 } // namespace
 
+const horn::Crook& crook_at(int transposition) noexcept {
+    return horn::all_crooks()[static_cast<std::size_t>(std::clamp(-transposition, 0, 16))];
+}
+
+horn::Note
+played_note(const Exercise& exercise, horn::Note printed, const horn::Crook& crook) noexcept {
+    if (!exercise.printed_for) {
+        return printed;
+    }
+    return horn::written_note(horn::sounding_note(printed, crook_at(*exercise.printed_for)), crook);
+}
+
+horn::HandWay way_asked(const Step& step, const horn::ChartEntry& entry) noexcept {
+    for (const horn::HandWay& way : entry.ways) {
+        const bool partial_fits = !step.partial || *step.partial == way.partial;
+        const bool hand_fits = !step.hand || (*step.hand >= way.hand && *step.hand <= way.hand_to);
+        if (partial_fits && hand_fits) {
+            horn::HandWay found = way;
+            if (step.hand) {
+                found.hand = found.hand_to = *step.hand;
+            }
+            return found;
+        }
+    }
+    horn::HandWay named = entry.usual();
+    named.hand = named.hand_to = step.hand.value_or(step.partial ? horn::Hand::open : named.hand);
+    named.partial = step.partial.value_or(named.partial);
+    named.shift_cents = horn::shift_from_partial_cents(entry.written, named.partial);
+    return named;
+}
+
 double measured_hz(horn::Note written,
                    const horn::Tuning& tuning,
                    Measure measure,
@@ -110,8 +122,11 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
     Dynamic dynamic = Dynamic::as_before;
     for (std::uint32_t index = 0; index < exercise.steps.size(); ++index) {
         const Step& step = exercise.steps[index];
-        const horn::ChartEntry* const entry =
-            step.written ? horn::chart_entry(*step.written) : nullptr;
+        std::optional<horn::Note> written;
+        if (step.written) {
+            written = played_note(exercise, *step.written, settings.tuning.crook);
+        }
+        const horn::ChartEntry* const entry = written ? horn::chart_entry(*written) : nullptr;
         if (step.dynamic != Dynamic::as_before) {
             dynamic = step.dynamic;
         }
@@ -122,10 +137,10 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
         }
         Asked asked;
         asked.step = index;
-        asked.written = *step.written;
+        asked.written = *written;
         asked.target_hz = measured_hz(asked.written, settings.tuning, measure, root) *
                           std::exp2(step.target_offset_cents.value_or(0.0) / 1200.0);
-        const hand::Intent intent = hand::intent_of(way_of(step, *entry));
+        const hand::Intent intent = hand::intent_of(way_asked(step, *entry));
         asked.partial = intent.partial;
         asked.hand = intent.hand;
         asked.hand_to = intent.hand_to;
@@ -145,7 +160,10 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
         if (step.manner == Manner::slow_closing) {
             asked.other_hz = place_hz(response, f1_hz, asked.partial, 1.0);
         } else if (step.manner != Manner::plain && step.other) {
-            asked.other_hz = measured_hz(*step.other, settings.tuning, measure, root);
+            asked.other_hz = measured_hz(played_note(exercise, *step.other, settings.tuning.crook),
+                                         settings.tuning,
+                                         measure,
+                                         root);
         }
         add_misses(asked, response, f1_hz);
         plan.push_back(std::move(asked));

@@ -45,6 +45,17 @@ struct PlanSettings {
 /// out too; `playable` tells of them beforehand.
 [[nodiscard]] std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings);
 
+/// The crook of a transposition, 0 to -16.
+[[nodiscard]] const horn::Crook& crook_at(int transposition) noexcept;
+
+/// The written note to be played on `crook` for one that stands in the exercise: the same, unless the part is printed
+/// for another crook.
+[[nodiscard]] horn::Note
+played_note(const Exercise& exercise, horn::Note printed, const horn::Crook& crook) noexcept;
+
+/// The way of the chart that the step means; where it names what the chart does not have, exactly what it names.
+[[nodiscard]] horn::HandWay way_asked(const Step& step, const horn::ChartEntry& entry) noexcept;
+
 /// Frequency of a written note as it is measured: by the tuning, or just above a root. Just intervals above the root:
 /// 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 (the usual five-limit ones; the tritone as 45/32).
 [[nodiscard]] double measured_hz(horn::Note written,

@@ -22,8 +22,14 @@ constexpr double kPlayed_sd = 14.0;
 constexpr double kBadly_sd = 40.0;
 constexpr double kBadly_share = 0.15;
 constexpr double kSlip_sd = 20.0;
-constexpr double kMissed_share = 0.08; ///< of tries that are another note
-constexpr double kSlip_share = 0.6;    ///< of those, slips to a known place
+// Of tries that came out as another note: slips to a known place by lips or hand, another semitone, anything.
+constexpr double kLip_share = 0.45;
+constexpr double kHand_share = 0.10;
+constexpr double kSemitone_share = 0.40;
+constexpr double kAny_share = 0.05;
+constexpr double kAny_cents = 4800.0; // four octaves
+constexpr double kSemitone_sd = 18.0;
+constexpr double kReach_semitones = 9.0;
 
 double normal(double cents, double sd) noexcept {
     const double z = cents / sd;
@@ -44,7 +50,8 @@ bool between_pitches(const Asked& asked, double f0_hz) noexcept {
     return from * to <= 0.0 || std::min(std::fabs(from), std::fabs(to)) <= kBeyond_cents;
 }
 
-/// Slips near what was meant are likelier: the weight falls by half for each place further off.
+/// Slips near what was meant are likelier: the weight falls by half for each place further off; octaves are as near as
+/// the second place.
 double slip_density(const std::vector<double>& places_hz, double target_hz, double f0_hz) noexcept {
     double sum = 0.0;
     for (const double place_hz : places_hz) {
@@ -56,10 +63,22 @@ double slip_density(const std::vector<double>& places_hz, double target_hz, doub
                     const double cents_off = horn::cents_between(other_hz, target_hz);
                     return cents_off * off > 0.0 && std::fabs(cents_off) < std::fabs(off);
                 });
-            sum += normal(cents, kSlip_sd) * std::exp2(-2.0 - static_cast<double>(nearer));
+            const bool octave = std::fabs(std::fabs(off) - 1200.0) < 60.0;
+            sum += normal(cents, kSlip_sd) *
+                   std::exp2(-2.0 - (octave ? 1.0 : static_cast<double>(nearer)));
         }
     }
     return sum;
+}
+
+/// Semitones around the target, all within reach alike, the target itself left out.
+double semitone_density(double target_hz, double f0_hz) noexcept {
+    const double cents = horn::cents_between(f0_hz, target_hz);
+    const double semitone = std::round(cents / 100.0);
+    if (semitone == 0.0 || std::fabs(semitone) > kReach_semitones) {
+        return 0.0;
+    }
+    return normal(cents - 100.0 * semitone, kSemitone_sd) / (2.0 * kReach_semitones);
 }
 
 } // namespace
@@ -81,21 +100,24 @@ Relation relation_of(const Asked& asked, double f0_hz) noexcept {
     return from_partial <= from_hand ? Relation::other_partial : Relation::other_hand;
 }
 
-double density_of(const Asked& asked, double f0_hz) noexcept {
-    const double off = horn::cents_between(f0_hz, asked.target_hz);
-    double right = 0.0;
+double right_density(const Asked& asked, double f0_hz) noexcept {
     if (asked.other_hz) {
         const double span =
             std::fabs(horn::cents_between(*asked.other_hz, asked.target_hz)) + 2.0 * kBeyond_cents;
-        right = between_pitches(asked, f0_hz) ? 1.0 / span : 0.0;
-    } else {
-        right =
-            (1.0 - kBadly_share) * normal(off, kPlayed_sd) + kBadly_share * normal(off, kBadly_sd);
+        return between_pitches(asked, f0_hz) ? 1.0 / span : 0.0;
     }
-    const double slips = 0.7 * slip_density(asked.other_partials_hz, asked.target_hz, f0_hz) +
-                         0.3 * slip_density(asked.other_hands_hz, asked.target_hz, f0_hz);
-    return (1.0 - kMissed_share) * right +
-           kMissed_share * (kSlip_share * slips + (1.0 - kSlip_share) * kAnyPitch_per_cent);
+    const double off = horn::cents_between(f0_hz, asked.target_hz);
+    return (1.0 - kBadly_share) * normal(off, kPlayed_sd) + kBadly_share * normal(off, kBadly_sd);
+}
+
+double wrong_density(const Asked& asked, double f0_hz) noexcept {
+    return kLip_share * slip_density(asked.other_partials_hz, asked.target_hz, f0_hz) +
+           kHand_share * slip_density(asked.other_hands_hz, asked.target_hz, f0_hz) +
+           kSemitone_share * semitone_density(asked.target_hz, f0_hz) + kAny_share / kAny_cents;
+}
+
+double extra_density(const Asked& asked, double f0_hz) noexcept {
+    return (1.0 - kAny_share) * semitone_density(asked.target_hz, f0_hz) + kAny_share / kAny_cents;
 }
 
 } // namespace bellhand::drill

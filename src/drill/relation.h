@@ -16,11 +16,14 @@ enum class Relation {
 /// it clearly better. Trills and closings: anything between their two pitches.
 [[nodiscard]] Relation relation_of(const Asked& asked, double f0_hz) noexcept;
 
-/// How likely this pitch is when the step was tried, per cent of pitch: a mixture of the note itself, slips of lips and
-/// hand, and anything else.
-[[nodiscard]] double density_of(const Asked& asked, double f0_hz) noexcept;
+/// How likely a pitch is, per cent of pitch, when the step was tried and came out: in tune, or badly.
+[[nodiscard]] double right_density(const Asked& asked, double f0_hz) noexcept;
 
-/// The same for a note that belongs to no step: any pitch of four octaves alike.
-inline constexpr double kAnyPitch_per_cent = 1.0 / 4800.0;
+/// The same when another note came out: a slip of lips or hand to a known place, rather a near one; another note of the
+/// scale, rather a near one; anything.
+[[nodiscard]] double wrong_density(const Asked& asked, double f0_hz) noexcept;
+
+/// The same for a note too many, before the step.
+[[nodiscard]] double extra_density(const Asked& asked, double f0_hz) noexcept;
 
 } // namespace bellhand::drill

@@ -15,8 +15,7 @@ std::vector<horn::Crook> crooks_of(const Exercise& exercise, const horn::Crook& 
     }
     std::vector<horn::Crook> crooks;
     for (const int transposition : exercise.crooks) {
-        crooks.push_back(
-            horn::all_crooks()[static_cast<std::size_t>(std::clamp(-transposition, 0, 16))]);
+        crooks.push_back(crook_at(transposition));
     }
     return crooks;
 }
@@ -31,17 +30,19 @@ Runner& Runner::operator=(Runner&& other) noexcept = default;
 Result<Runner> Runner::make(const Exercise& exercise, const RunSettings& settings) {
     const std::uint32_t last = settings.last_step.value_or(
         exercise.steps.empty() ? 0U : static_cast<std::uint32_t>(exercise.steps.size()) - 1U);
+    const std::vector<horn::Crook> crooks = crooks_of(exercise, settings.tuning.crook);
     bool any = false;
-    for (std::uint32_t step = 0; step < exercise.steps.size(); ++step) {
+    for (std::uint32_t step = settings.first_step; step <= last && step < exercise.steps.size();
+         ++step) {
         const auto& written = exercise.steps[step].written;
-        if (!written || step < settings.first_step || step > last) {
-            continue;
-        }
-        any = true;
-        if (horn::chart_entry(*written) == nullptr) {
-            return usage_error("Exercise \"" + exercise.title + "\" asks for " +
-                               horn::display_name(*written) +
-                               ", which no natural horn plays: leave it out.");
+        any = any || written.has_value();
+        for (const horn::Crook& crook : crooks) {
+            if (written && horn::chart_entry(played_note(exercise, *written, crook)) == nullptr) {
+                return usage_error("Exercise \"" + exercise.title + "\" asks for " +
+                                   horn::display_name(played_note(exercise, *written, crook)) +
+                                   ", which no natural horn plays on " + crook.label +
+                                   ": leave it out or take another crook.");
+            }
         }
     }
     if (!any || last >= exercise.steps.size()) {
@@ -52,7 +53,7 @@ Result<Runner> Runner::make(const Exercise& exercise, const RunSettings& setting
     auto state = std::make_unique<State>();
     state->exercise = exercise;
     state->settings = settings;
-    state->crooks = crooks_of(exercise, settings.tuning.crook);
+    state->crooks = crooks;
     state->passes = std::max(1, settings.repetitions.value_or(exercise.repetitions));
     const double tempo = settings.quarters_per_minute.value_or(exercise.quarters_per_minute);
     state->quarter_s = tempo > 0.0 ? 60.0 / tempo : 0.0;
@@ -81,7 +82,7 @@ void Runner::finished(const trainer::PlayedNote& note) {
     s.any_sound = true;
     s.last_end_s = note.start_s + note.duration_s;
     s.now_s = std::max(s.now_s, s.last_end_s);
-    s.follower->hear(note.f0_hz, silence_s);
+    s.follower->hear({note.f0_hz, note.duration_s, silence_s});
     s.drain();
     s.look();
 }

@@ -16,7 +16,7 @@ namespace bellhand::drill {
 struct RunSettings {
     /// Pitch, temperament, and the crook where the exercise names none.
     horn::Tuning tuning;
-    std::optional<horn::HandResponse> hand; ///< this player's; empty: the nominal one
+    std::optional<horn::HandResponse> hand; ///< this player's on that crook; empty: the nominal one
     Tolerances tolerances;
     std::optional<Measure> measure; ///< in place of the exercise's
     std::optional<horn::Note> root;

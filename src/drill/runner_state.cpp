@@ -44,7 +44,9 @@ void Runner::State::begin_part() {
     where.tuning.crook = crooks[where.part];
     PlanSettings how;
     how.tuning = where.tuning;
-    how.hand = settings.hand;
+    if (where.tuning.crook == settings.tuning.crook) { // another crook is another tube
+        how.hand = settings.hand;
+    }
     how.pitch_factor = settings.tolerances.pitch_factor;
     how.measure = settings.measure;
     how.root = settings.root;
@@ -64,7 +66,7 @@ void Runner::State::begin_part() {
 
 void Runner::State::begin_round(std::vector<Asked> plan, int times) {
     wrong.assign(plan.size(), false);
-    follower.emplace(std::move(plan), times, settings.notes_behind);
+    follower.emplace(std::move(plan), times, settings.notes_behind, quarter_s);
     heard = 0;
     before.reset();
     grid.reset();
@@ -75,7 +77,7 @@ void Runner::State::begin_round(std::vector<Asked> plan, int times) {
 
 /// The last step was played and nothing followed.
 void Runner::State::end_round() {
-    follower->settle();
+    follower->settle_all();
     drain();
     close_open();
     const std::vector<Asked> bars = bars_with(follower->plan(), wrong);
