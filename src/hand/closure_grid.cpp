@@ -11,6 +11,9 @@ constexpr float kLeastLog = -17.0F;
 // A pitch that fits nowhere (a slip of the lips) has this log likelihood everywhere: about one note in a hundred, spread
 // over all places.
 constexpr double kSlipLog = -13.0;
+// Below open partial 2 lie the factitious notes, lipped down without a resonance: there lips are as likely as the hand,
+// whatever the closure (common practice, no source).
+constexpr double kLipped = 0.5;
 // Standard deviation of a closure about its degree, and how likely anything between is (common practice, no source).
 constexpr double kDegreeSd = 0.03;
 constexpr double kDegreeFloor = 0.02;
@@ -58,7 +61,7 @@ horn::Hand degree_of(double closure) noexcept {
 }
 
 PitchTrust calibrated_trust() noexcept {
-    return {8.0, 0.03};
+    return {8.0, 0.03, true};
 }
 
 PitchTrust nominal_trust() noexcept {
@@ -116,6 +119,15 @@ void ClosureGrid::look(const Heard& heard, GridLogs& out) const noexcept {
                 pitch = std::max(pitch, fit);
             }
             out[row][c] = std::max(pitch + timbre[c], kLeastLog);
+        }
+    }
+    const float reach = place_[0][0] - place_[0][kClosures - 1];
+    if (cents < place_[0][0] && cents > place_[0][kClosures - 1] - 0.1F * reach) {
+        const float lipped = static_cast<float>(kLipped) / reach;
+        for (std::size_t c = 0; c < kClosures; ++c) {
+            const float by_hand = std::exp(out[0][c] - timbre[c]);
+            out[0][c] =
+                std::log((1.0F - static_cast<float>(kLipped)) * by_hand + lipped) + timbre[c];
         }
     }
 }

@@ -24,6 +24,7 @@ inline constexpr int kGridPartials = kLastPartial - kFirstPartial + 1;
 struct PitchTrust {
     double lip_sd_cents = 18.0;  ///< what lips add to any note
     double response_share = 0.2; ///< by how much the falls in the response may be wrong
+    bool measured = false;       ///< on this player and this horn
 };
 /// Falls measured on this player: lips within 8 cents (the figure that the estimate is checked with; common practice).
 [[nodiscard]] PitchTrust calibrated_trust() noexcept;

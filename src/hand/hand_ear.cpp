@@ -23,6 +23,15 @@ constexpr double kTogether_s = 0.040; // a longer one, and it is no slur
 // An open note is learnt when pitch alone says open with this probability and no slip of the tongue is near.
 constexpr double kSurelyOpen = 0.7;
 constexpr double kLearnDuration_s = 0.25;
+// A note sounds open below these log odds (at even odds four in five are; measured tones, left out of the learning, are
+// open in more than 99 of 100 there).
+constexpr double kSoundsOpen = -1.5;
+// What is left of the confidence in a closed position while the sound is surely open and no open note has shown yet that
+// the crook is the right one; and when several have shown that it is not (this program's choice).
+constexpr double kUnproven = 0.7;
+constexpr double kContradicted = 0.4;
+constexpr int kCheckedFrom = 3; // partials; see CrookCheck
+constexpr int kCheckedTo = 8;
 
 } // namespace
 
@@ -46,6 +55,7 @@ void HandEar::new_stream(double sample_rate_hz) {
 void HandEar::set_horn(const horn::HandResponse& response, const PitchTrust& trust, double f1_hz) {
     grid_ = ClosureGrid(response, trust, model_);
     f1_hz_ = f1_hz;
+    crook_.forget();
     following_ = false;
     has_last_ = false;
 }
@@ -115,6 +125,7 @@ HandEstimate HandEar::hear(const pitch::PitchFrame& frame) noexcept {
     out.position = position_of(grid_.prior(), smoothed_);
     out.timbre_log_odds = heard.log_odds;
     out.timbre_known = has_model_ && evidence_of(hop.colour, model_).known;
+    doubt_closed(out);
     return out;
 }
 
@@ -196,6 +207,11 @@ NoteHand HandEar::note(const NoteSpan& span) noexcept {
     out.estimate.bandwidth_hz = held.colour.bandwidth_hz;
     out.estimate.narrow_band = held.colour.bandwidth_hz < kNarrow_hz;
 
+    if (out.estimate.timbre_known) {
+        check_crook(heard.cents, heard.log_odds);
+    }
+    doubt_closed(out.estimate);
+
     out.intent = intent_of(entry->usual());
     out.intent.target_cents = cents_from_f1(span.target_hz) + reference_.offset_cents;
     out.intent.tolerance_cents = span.tolerance_cents;
@@ -221,6 +237,32 @@ NoteHand HandEar::note(const NoteSpan& span) noexcept {
     compare_with_last(span, out);
     learn(span, out, held.colour);
     return out;
+}
+
+void HandEar::check_crook(double cents, double log_odds) noexcept {
+    const auto partial = static_cast<int>(std::lround(std::exp2(cents / 1200.0)));
+    if (log_odds <= kSoundsOpen && partial >= kCheckedFrom && partial <= kCheckedTo) {
+        crook_.add(cents - grid_.place_cents(partial, 0.0));
+    }
+}
+
+/// Pitch names a closed hand and timbre an open one: that is a dull stopped note, or a crook that the program was not told.
+void HandEar::doubt_closed(HandEstimate& estimate) const noexcept {
+    const CrookCheck::Verdict verdict = crook_.verdict();
+    Position& position = estimate.position;
+    if (!estimate.timbre_known || estimate.timbre_log_odds > kSoundsOpen ||
+        position.degree < horn::Hand::half) {
+        return;
+    }
+    estimate.crook_doubted = verdict == CrookCheck::Verdict::contradicted;
+    double left = 1.0;
+    if (estimate.crook_doubted) {
+        left = kContradicted;
+    } else if (verdict == CrookCheck::Verdict::unproven && !grid_.trust().measured) {
+        left = kUnproven;
+    }
+    position.confidence *= left;
+    position.partial_share *= left;
 }
 
 void HandEar::compare_with_last(const NoteSpan& span, NoteHand& out) noexcept {

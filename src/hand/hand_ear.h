@@ -2,6 +2,7 @@
 
 #include "hand/advice.h"
 #include "hand/change.h"
+#include "hand/crook_check.h"
 #include "hand/match.h"
 #include "hand/open_reference.h"
 #include "hand/steadiness.h"
@@ -18,6 +19,8 @@ struct HandEstimate {
     double bandwidth_hz = 0.0;    ///< of the input
     bool narrow_band = false;     ///< call audio: timbre counts less, the position rests on pitch
     bool timbre_known = false;
+    /// Several notes that sound open lay where this horn has none: the crook may be another one than was told.
+    bool crook_doubted = false;
 };
 
 /// What one note's sound betrays, kept with the note.
@@ -77,6 +80,8 @@ private:
     [[nodiscard]] HeldPart held_part(double from_s, double to_s) const noexcept;
     [[nodiscard]] Heard heard_in(double hz, const Colour& colour) const noexcept;
     [[nodiscard]] double cents_from_f1(double hz) const noexcept;
+    void check_crook(double cents, double log_odds) noexcept;
+    void doubt_closed(HandEstimate& estimate) const noexcept;
     void compare_with_last(const NoteSpan& span, NoteHand& out) noexcept;
     void learn(const NoteSpan& span, const NoteHand& note, const Colour& colour) noexcept;
 
@@ -88,6 +93,7 @@ private:
     ClosureGrid grid_;
     double f1_hz_ = 43.6535;
     OpenReference reference_;
+    CrookCheck crook_;
     HopRing hops_;
     GridLogs smoothed_{};
     GridLogs now_{};
