@@ -11,9 +11,6 @@ namespace {
 
 constexpr double kFadeS = 0.05;     // time constant of fades: no click, and no fright
 constexpr double kInaudible = 1e-5; // a gain below this is silence
-constexpr double kClickS = 0.012;   // time constant of a beat's decay
-constexpr double kBeatHz = 1200.0;
-constexpr double kBarHz = 1800.0;
 constexpr double kSoftnessHz =
     1500.0; // above it the soft sawtooth falls by 18 dB an octave instead of 6
 constexpr double kLimiterReleaseS = 0.2;
@@ -27,6 +24,32 @@ double share_of(double time_s, double rate_hz) noexcept {
 }
 
 } // namespace
+
+int reference_spectrum(double hz,
+                       ReferenceColour colour,
+                       double sample_rate_hz,
+                       std::span<double, kReferenceHarmonics> amplitude) noexcept {
+    const double highest_hz = 0.45 * sample_rate_hz;
+    const int harmonics = std::min(kReferenceHarmonics, static_cast<int>(highest_hz / hz));
+    std::fill(amplitude.begin(), amplitude.end(), 0.0);
+    if (colour == ReferenceColour::horn) {
+        const HornSpectrum spectrum = horn_spectrum({hz, 0.0, -0.3}, highest_hz, 1);
+        std::copy_n(spectrum.amplitude.begin(), harmonics, amplitude.begin());
+        return harmonics;
+    }
+    double power = 0.0;
+    for (int k = 1; k <= harmonics; ++k) {
+        const double ratio = hz * k / kSoftnessHz;
+        const double a = 1.0 / (k * (1.0 + ratio * ratio));
+        amplitude[static_cast<std::size_t>(k - 1)] = a;
+        power += 0.5 * a * a;
+    }
+    const double scale = 1.0 / std::sqrt(power);
+    for (double& a : amplitude) {
+        a *= scale;
+    }
+    return harmonics;
+}
 
 void ReferenceVoice::prepare(double sample_rate_hz) noexcept {
     rate_hz_ = sample_rate_hz;
@@ -44,25 +67,7 @@ void ReferenceVoice::want(double hz, double level_dbfs, ReferenceColour colour) 
 void ReferenceVoice::take_wanted() noexcept {
     hz_ = wanted_hz_;
     colour_ = wanted_colour_;
-    const double highest_hz = 0.45 * rate_hz_;
-    harmonics_ = std::min(kHarmonics, static_cast<int>(highest_hz / hz_));
-    amplitude_.fill(0.0);
-    if (colour_ == ReferenceColour::horn) {
-        const HornSpectrum spectrum = horn_spectrum({hz_, 0.0, -0.3}, highest_hz, 1);
-        std::copy_n(spectrum.amplitude.begin(), harmonics_, amplitude_.begin());
-        return;
-    }
-    double power = 0.0;
-    for (int k = 1; k <= harmonics_; ++k) {
-        const double ratio = hz_ * k / kSoftnessHz;
-        const double a = 1.0 / (k * (1.0 + ratio * ratio));
-        amplitude_[static_cast<std::size_t>(k - 1)] = a;
-        power += 0.5 * a * a;
-    }
-    const double scale = 1.0 / std::sqrt(power);
-    for (double& a : amplitude_) {
-        a *= scale;
-    }
+    harmonics_ = reference_spectrum(hz_, colour_, rate_hz_, amplitude_);
 }
 
 void ReferenceVoice::add_to(std::span<float> out) noexcept {
@@ -134,7 +139,7 @@ void ReferencePlayer::fill(std::span<float> out, PlayedBlock* played) noexcept {
         const double before = voice.gain();
         voice.add_to(out);
         if (played != nullptr) {
-            played->voices[i] = {voice.hz(), before, voice.gain()};
+            played->voices[i] = {voice.hz(), before, voice.gain(), voice.colour()};
         }
     };
     for (std::size_t i = 0; i < drone_.size(); ++i) {

@@ -11,17 +11,30 @@
 
 namespace bellhand::audio {
 
+inline constexpr int kReferenceHarmonics = 48;
+
+// The metronome's click.
+inline constexpr double kBeatHz = 1200.0;
+inline constexpr double kBarHz = 1800.0; ///< the first of a bar
+inline constexpr double kClickS = 0.012; ///< time constant of its decay
+
+/// Amplitudes of the harmonics of a reference tone whose rms is 1, those below 0.45 of the sample rate; returns how many
+/// there are. `hz` must be positive.
+int reference_spectrum(double hz,
+                       ReferenceColour colour,
+                       double sample_rate_hz,
+                       std::span<double, kReferenceHarmonics> amplitude) noexcept;
+
 /// One pitch that fades in and out and changes its pitch only in silence.
 class ReferenceVoice {
 public:
-    static constexpr int kHarmonics = 48;
-
     void prepare(double sample_rate_hz) noexcept;
     /// `hz` 0 = fade out.
     void want(double hz, double level_dbfs, ReferenceColour colour) noexcept;
     void add_to(std::span<float> out) noexcept;
     [[nodiscard]] bool silent() const noexcept { return gain_ == 0.0; }
     [[nodiscard]] double hz() const noexcept { return hz_; }
+    [[nodiscard]] ReferenceColour colour() const noexcept { return colour_; }
     [[nodiscard]] double gain() const noexcept { return gain_; } ///< rms, as it is
 
 private:
@@ -35,7 +48,7 @@ private:
     double gain_ = 0.0; ///< as it is
     double phase_turns_ = 0.0;
     int harmonics_ = 0;
-    std::array<double, kHarmonics> amplitude_{}; ///< the tone as a whole has rms 1
+    std::array<double, kReferenceHarmonics> amplitude_{}; ///< the tone as a whole has rms 1
 };
 
 /// Makes the reference sounds sample by sample on the device's thread: nothing here allocates, locks or waits.

@@ -34,6 +34,13 @@ struct ReferenceSound {
     double beat_dbfs = -30.0;      ///< peak
 
     ReferenceColour colour = ReferenceColour::soft_sawtooth;
+
+    /// One level for all: the note 6 dB over a drone's voice, the peak of a click 12.
+    void set_level(double level_dbfs) noexcept {
+        drone_dbfs = level_dbfs;
+        note_dbfs = level_dbfs + 6.0;
+        beat_dbfs = level_dbfs + 12.0;
+    }
 };
 
 /// Whether the wish makes anything sound when `before` was the one until now.
@@ -60,6 +67,7 @@ struct PlayedVoice {
     double hz = 0.0;         ///< by the output's clock; changes only in silence
     double gain = 0.0;       ///< rms at the block's first sample; 0 = silent
     double gain_after = 0.0; ///< rms at its end
+    ReferenceColour colour = ReferenceColour::soft_sawtooth;
 };
 
 /// What a block of the output's stream consisted of: all there is to know of what may come back through the

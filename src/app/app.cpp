@@ -27,6 +27,10 @@ struct PlainOptions {
     std::optional<std::string> device;
     std::optional<int> channel;
     TuningOptions tuning;
+    std::vector<std::string> drone;
+    double beats_per_minute = 0.0;
+    std::optional<std::string> output;
+    std::optional<double> level_dbfs;
     std::optional<std::string> log;
     bool text = false;
     double seconds = 0.0;
@@ -52,6 +56,17 @@ void add_plain_options(CLI::App& parser, PlainOptions& options) {
         ->check(CLI::Range(0, 1024))
         ->type_name("N");
     add_tuning_options(parser, options.tuning);
+    parser.add_option("--drone", options.drone, "Sound these written notes meanwhile")
+        ->expected(1, audio::ReferenceSound::kDroneVoices)
+        ->type_name("NOTE...");
+    parser.add_option("--tempo", options.beats_per_minute, "Sound a metronome, 20 to 300 a minute")
+        ->check(CLI::Range(20.0, 300.0))
+        ->type_name("BEATS");
+    parser.add_option("--output", options.output, "Sound through this output")
+        ->type_name("NAME|INDEX");
+    parser.add_option("--level", options.level_dbfs, "Level of the drone in dBFS; -42 is soft")
+        ->check(CLI::Range(SoundSettings::kSoftest_dbfs, SoundSettings::kLoudest_dbfs))
+        ->type_name("DB");
     add_log_option(parser, options.log);
     parser.add_flag("--text", options.text, "Show the live view in the terminal, no window");
     parser.add_option("--seconds", options.seconds, "With --text: stop after this time")
@@ -63,6 +78,21 @@ void add_plain_options(CLI::App& parser, PlainOptions& options) {
 std::filesystem::path usual_log(bool demo) {
     std::filesystem::path path = logbook::default_path();
     return demo ? path.replace_filename("demo.sqlite") : path;
+}
+
+Result<audio::ReferenceSound>
+resolve_sound(const PlainOptions& typed, const Settings& saved, const horn::Tuning& tuning) {
+    audio::ReferenceSound sound;
+    for (std::size_t i = 0; i < typed.drone.size(); ++i) {
+        const auto note = horn::parse_note(typed.drone[i]);
+        if (!note) {
+            return tl::unexpected(note.error());
+        }
+        sound.drone_hz[i] = horn::target_hz(*note, tuning);
+    }
+    sound.set_level(typed.level_dbfs.value_or(saved.sound.level_dbfs));
+    sound.beats_per_minute = typed.beats_per_minute;
+    return sound;
 }
 
 Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
@@ -86,6 +116,12 @@ Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
     start.device = typed.device ? parse_device(*typed.device) : saved.device;
     start.device.channel = typed.channel.value_or(start.device.channel);
     start.tuning = *tuning;
+    start.output = typed.output ? parse_device(*typed.output) : saved.sound.output;
+    const auto sound = resolve_sound(typed, saved, *tuning);
+    if (!sound) {
+        return tl::unexpected(sound.error());
+    }
+    start.sound = *sound;
     start.log_path = typed.log ? std::filesystem::path(*typed.log) : usual_log(typed.demo);
     start.text = typed.text;
     start.stop_after_s = typed.seconds;
@@ -112,6 +148,9 @@ Result<int> open_view(const PlainOptions& typed, const Window& window) {
             return *code;
         }
         std::fprintf(stderr, "bellhand: no display for a window: the view is in this terminal.\n");
+    }
+    if (audio::audible(start->sound, {})) {
+        std::fprintf(stderr, "bellhand: turn headphones down before you put them on.\n");
     }
     const auto tuning = run_text_view(*start);
     if (!tuning) {

@@ -1,11 +1,13 @@
 #pragma once
 
 #include "audio/device.h"
+#include "audio/output.h"
 #include "horn/tuning.h"
 
 #include <cstdint>
 #include <filesystem>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 
@@ -18,6 +20,9 @@ struct StartOptions {
     std::optional<std::filesystem::path> input_file; ///< listened to at real-time pace
     int file_channel = 0;                            ///< of that file, from 1; 0 = mix of all
     audio::DeviceChoice device;
+    audio::DeviceChoice output;               ///< for drone, reference note and metronome
+    std::shared_ptr<audio::Output> sound_out; ///< instead of `output`, when it is there already
+    audio::ReferenceSound sound;              ///< sounds from the start
     horn::Tuning tuning;
     std::filesystem::path log_path;
     bool text = false;         ///< text view asked for

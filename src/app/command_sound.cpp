@@ -81,9 +81,7 @@ Result<Wish> wish_of(const SoundOptions& options) {
         wish.sound.beats_per_minute = options.beats_per_minute;
         wish.sound.beats_in_bar = options.beats_in_bar;
     }
-    wish.sound.drone_dbfs = options.level_dbfs;
-    wish.sound.note_dbfs = options.level_dbfs + 6.0;
-    wish.sound.beat_dbfs = options.level_dbfs + 12.0;
+    wish.sound.set_level(options.level_dbfs);
     wish.sound.colour =
         options.horn_colour ? audio::ReferenceColour::horn : audio::ReferenceColour::soft_sawtooth;
     return wish;

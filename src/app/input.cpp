@@ -22,7 +22,21 @@ Result<std::unique_ptr<practice::Practice>> start_practice(const StartOptions& o
     if (!source) {
         return tl::unexpected(source.error());
     }
-    return practice::Practice::start(std::move(*source), {options.tuning, options.log_path});
+    std::shared_ptr<audio::Output> output = options.sound_out;
+    if (!output) {
+        auto opened = audio::open_output(options.output);
+        if (!opened) {
+            return tl::unexpected(opened.error());
+        }
+        output = std::move(*opened);
+    }
+    auto practice = practice::Practice::start(
+        std::move(*source),
+        {.tuning = options.tuning, .log_path = options.log_path, .output = std::move(output)});
+    if (practice && audio::audible(options.sound, {})) {
+        (*practice)->sound(options.sound);
+    }
+    return practice;
 }
 
 } // namespace bellhand::app

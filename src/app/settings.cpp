@@ -57,6 +57,17 @@ Result<Settings> from_json(const nlohmann::json& json) {
         settings.window.large_hold_s =
             std::clamp(window.at("large_hold_s").get<double>(), 0.5, 5.0);
     }
+    if (json.contains("sound")) {
+        const nlohmann::json& sound = json.at("sound");
+        settings.sound.output.name = sound.at("output").get<std::string>();
+        settings.sound.level_dbfs = std::clamp(sound.at("level_dbfs").get<double>(),
+                                               SoundSettings::kSoftest_dbfs,
+                                               SoundSettings::kLoudest_dbfs);
+        settings.sound.cautioned = sound.at("cautioned").get<bool>();
+        if (settings.sound.output.name.size() > kLongestName) {
+            return failure("the output makes no sense");
+        }
+    }
     return settings;
 }
 
@@ -135,6 +146,10 @@ Result<void> save_settings(const std::filesystem::path& path, const Settings& se
                                  {"device", settings.device.name},
                                  {"channel", settings.device.channel},
                                  {"horn_profile", settings.horn_profile},
+                                 {"sound",
+                                  {{"output", settings.sound.output.name},
+                                   {"level_dbfs", settings.sound.level_dbfs},
+                                   {"cautioned", settings.sound.cautioned}}},
                                  {"window",
                                   {{"dark", settings.window.dark},
                                    {"type_scale", settings.window.type_scale},

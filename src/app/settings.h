@@ -18,11 +18,22 @@ struct WindowSettings {
     friend bool operator==(const WindowSettings&, const WindowSettings&) = default;
 };
 
+/// What the program itself sounds through, and how loud.
+struct SoundSettings {
+    audio::DeviceChoice output{};
+    double level_dbfs = -42.0; ///< of a drone's voice, kSoftest_dbfs to kLoudest_dbfs
+    bool cautioned = false;    ///< the caution about loudness was read once
+
+    static constexpr double kSoftest_dbfs = -66.0;
+    static constexpr double kLoudest_dbfs = -24.0;
+};
+
 /// What the program remembers from one day to the next.
 struct Settings {
     horn::Tuning tuning{};
     audio::DeviceChoice device{}; ///< by name; an index means nothing the next day
     WindowSettings window{};
+    SoundSettings sound{};
     std::string horn_profile; ///< file of the player's own horn; empty: the demo horn
 };
 

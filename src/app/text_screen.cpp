@@ -129,6 +129,9 @@ std::string status_line(const TextState& state) {
         return fmt::format(
             "{} {} notes wait in memory.", state.log.message, state.log.unsaved_notes);
     }
+    if (state.own_sound.warning) {
+        return state.own_sound.words;
+    }
     if (state.clipped) {
         return "Too loud for this input: turn its gain down.";
     }
@@ -137,6 +140,7 @@ std::string status_line(const TextState& state) {
     if (state.dropped_samples > 0) {
         text += fmt::format(" {} samples were lost.", state.dropped_samples);
     }
+    text += state.own_sound.words.empty() ? "" : " " + state.own_sound.words;
     return text;
 }
 

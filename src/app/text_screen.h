@@ -47,6 +47,7 @@ struct TextState {
     horn::Tuning tuning{};
     audio::SourceStatus source;
     practice::LogStatus log;
+    practice::OwnSoundWords own_sound;
     double elapsed_s = 0.0;
     std::optional<LiveNote::Shown> shown;
     double level_dbfs = -200.0;

@@ -100,6 +100,7 @@ horn::Tuning run_screen(const StartOptions& options, practice::Practice& practic
         }
         state.source = practice.source_status();
         state.log = practice.log_status();
+        state.own_sound = practice::own_sound_words(practice.own_sound());
         state.elapsed_s = practice.elapsed_s();
         state.shown = live.shown();
         state.level_dbfs = live.level_dbfs();
@@ -127,12 +128,14 @@ void run_lines(const StartOptions& options, practice::Practice& practice) {
     const bool utf8 = speaks_utf8();
     Messages source;
     Messages log;
+    Messages own_sound;
     bool going = true;
     while (going && !stop_asked() && !time_is_up(options, since)) {
         going = practice.poll([](const trainer::Reading& /*reading*/) {});
         print_notes(practice, utf8);
         source.tell(practice.source_status().message);
         log.tell(practice.log_status().message);
+        own_sound.tell(practice::own_sound_words(practice.own_sound()).words);
         std::this_thread::sleep_for(kFrame);
     }
 }

@@ -113,8 +113,12 @@ public:
         if (output_) {
             status.wanted = sound_;
             status.output = output_->status();
-            status.round_trip_s =
-                status.output.reported_latency_s + source_->status().reported_latency_s;
+            const std::scoped_lock lock(own_mutex_);
+            status.round_trip_s = own_.round_trip_s;
+            status.round_trip_measured = own_.round_trip_measured;
+            status.bleed = own_.bleed;
+            status.limited = own_.limited;
+            status.blocks_lost = own_.blocks_lost;
         }
         return status;
     }
@@ -216,10 +220,14 @@ private:
         while (const audio::Block* block = blocks_.front()) {
             take_wishes();
             if (recorder_) {
-                memory_->hear(*block, analysis_.start_of(*block));
+                memory_->hear(*block,
+                              analysis_.start_of(*block)); // the room as it was, drone and all
             }
-            own_sound_.hear(*block, analysis_.start_of(*block));
-            if (auto fed = analysis_.feed(*block, *this); !fed) {
+            heard_ = *block;
+            if (output_) {
+                own_sound_.hear(heard_, analysis_.start_of(heard_), horn_sounds_);
+            }
+            if (auto fed = analysis_.feed(heard_, *this); !fed) {
                 const std::scoped_lock lock(trouble_mutex_);
                 trouble_ = fed.error().message;
             }
@@ -227,6 +235,7 @@ private:
             elapsed_s_.store(analysis_.elapsed_s(), std::memory_order_relaxed);
         }
         take_wishes();
+        publish_own_sound();
         publish_sounding();
     }
 
@@ -245,6 +254,18 @@ private:
         }
     }
 
+    void publish_own_sound() {
+        const std::unique_lock lock(own_mutex_, std::try_to_lock);
+        if (!lock || !output_) {
+            return; // someone is looking: next time
+        }
+        own_.round_trip_s = own_sound_.round_trip_s();
+        own_.round_trip_measured = own_sound_.round_trip_measured();
+        own_.bleed = own_sound_.bleed();
+        own_.limited = own_sound_.limited();
+        own_.blocks_lost = own_sound_.lost_blocks();
+    }
+
     void publish_sounding() {
         const std::unique_lock lock(sounding_mutex_, std::try_to_lock);
         if (!lock) {
@@ -260,6 +281,7 @@ private:
 
     // AnalysisSink, on the analysis thread
     void reading(const trainer::Reading& reading) override {
+        horn_sounds_ = reading.frame.voiced;
         static_cast<void>(readings_.try_push(reading)); // full: nobody looks
         if (!log_ || reading.frame.time_s < save_sounding_at_s_) {
             return;
@@ -287,7 +309,9 @@ private:
     SpscRing<HeardBeat> beats_;
 
     std::shared_ptr<audio::Output> output_;
-    OwnSound own_sound_;          // analysis thread only, apart from the ring that the output fills
+    OwnSound own_sound_; // analysis thread only, apart from the ring that the output fills
+    audio::Block heard_; // analysis thread only, as is the next
+    bool horn_sounds_ = false;
     audio::ReferenceSound sound_; // caller's thread, as is the next
     bool output_taken_ = false;
 
@@ -297,6 +321,16 @@ private:
 
     mutable std::mutex sounding_mutex_;
     std::optional<trainer::PlayedNote> sounding_;
+    /// What the analysis knows of our own sound.
+    struct Own {
+        double round_trip_s = 0.0;
+        bool round_trip_measured = false;
+        bleed::Report bleed;
+        bool limited = false;
+        std::uint64_t blocks_lost = 0;
+    };
+    mutable std::mutex own_mutex_;
+    Own own_;
     mutable std::mutex trouble_mutex_;
     std::string trouble_; ///< why the analysis cannot use the stream
 

@@ -2,6 +2,7 @@
 
 #include "audio/output.h"
 #include "audio/source.h"
+#include "bleed/tone_remover.h"
 #include "core/result.h"
 #include "horn/tuning.h"
 #include "practice/heard_beat.h"
@@ -32,7 +33,18 @@ struct OwnSoundStatus {
     audio::OutputStatus output;
     double round_trip_s = 0.0;        ///< from our sample to the captured one
     bool round_trip_measured = false; ///< by the metronome's clicks; else as the drivers report
+    bleed::Report bleed;  ///< what the microphone hears of drone and note, and what is left of it
+    bool limited = false; ///< the limiter cuts peaks: what is heard is no sum of pure tones
+    std::uint64_t blocks_lost = 0; ///< of what was played, because the analysis was late
 };
+
+/// What a player should know of it, in a sentence: what sounds, whether it is taken out of the microphone's sound.
+struct OwnSoundWords {
+    std::string words;    ///< empty: nothing sounds
+    bool warning = false; ///< something is to be done, as wearing headphones
+    std::string figures;  ///< how well it is removed; empty when it is not
+};
+[[nodiscard]] OwnSoundWords own_sound_words(const OwnSoundStatus& status);
 
 /// State of the log as people need to know it.
 struct LogStatus {

@@ -1,13 +1,18 @@
 // The estimator over many sounds in one process.
 //
-// usage: ear_batch [--crook F] [--a4 440] OUT FOLDER       every sound of FOLDER/manifest.csv
+// usage: ear_batch [--crook F] [--a4 440] OUT FOLDER       every sound of FOLDER/manifest.csv; what the program itself
+//                                                          played meanwhile (FOLDER/played/NAME.csv) is taken out
+//                                                          first, unless --leave yes
 //        ear_batch [--crook F] [--a4 440] OUT -- FILE...   these sounds, any format and rate; OUT/STEM.csv
 // Without --crook the estimator knows no crook. Prints seconds of processor time and of sound.
 // Columns: the live reading at the newest sample, then the judged one, then what else a frame says.
+#include "bench/ear_batch/own_tones.h"
 #include "pitch/estimator.h"
 #include "support/signals.h"
 #include "trainer/reading.h"
 
+#include <algorithm>
+#include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
@@ -51,12 +56,24 @@ void print_row(std::FILE* csv, const PitchFrame& f) {
         csv, ",%.1f,%.1f\n", static_cast<double>(f.snr_db), static_cast<double>(f.noise_dbfs));
 }
 
+void print_report(const std::string& sound, const bellhand::bleed::Report& report) {
+    std::fprintf(stderr,
+                 "%s: state %d, heard %.1f dBFS, left %.1f, clock %.2f ppm, %d changes\n",
+                 std::filesystem::path(sound).stem().c_str(),
+                 static_cast<int>(report.state),
+                 10.0 * std::log10(report.heard + 1e-20),
+                 10.0 * std::log10(report.left + 1e-20),
+                 report.clock_ppm,
+                 report.changes);
+}
+
 bool run(const std::string& sound,
          const std::string& out,
          const std::optional<bellhand::pitch::PitchPrior>& prior,
+         bellhand::test::OwnTones* own,
          double& seconds) {
     bellhand::pitch::EstimatorConfig config;
-    const auto samples = bellhand::test::read_sound(sound, config.sample_rate_hz);
+    auto samples = bellhand::test::read_sound(sound, config.sample_rate_hz);
     if (samples.empty()) {
         std::fprintf(stderr, "%s: cannot be read\n", sound.c_str());
         return false;
@@ -74,13 +91,24 @@ bool run(const std::string& sound,
         (*estimator)->set_prior(*prior);
     }
     print_header(csv);
-    std::span<const float> rest(samples);
     PitchFrame frame;
-    while (!rest.empty()) {
-        rest = rest.subspan((*estimator)->push(rest));
-        while ((*estimator)->frame(frame)) {
-            print_row(csv, frame);
+    const std::span<float> all(samples);
+    for (std::size_t at = 0; at < all.size(); at += bellhand::audio::kBlockSamples) {
+        const auto block =
+            all.subspan(at, std::min(bellhand::audio::kBlockSamples, all.size() - at));
+        if (own != nullptr) {
+            own->remove(block, config.sample_rate_hz, frame.voiced);
         }
+        std::span<const float> rest(block);
+        while (!rest.empty()) {
+            rest = rest.subspan((*estimator)->push(rest));
+            while ((*estimator)->frame(frame)) {
+                print_row(csv, frame);
+            }
+        }
+    }
+    if (own != nullptr) {
+        print_report(sound, own->report());
     }
     std::fclose(csv);
     seconds += static_cast<double>(samples.size()) / config.sample_rate_hz;
@@ -93,6 +121,7 @@ int main(int argc, char** argv) {
     std::vector<std::string> words(argv + 1, argv + argc);
     bellhand::horn::Tuning tuning;
     bool crook_known = false;
+    bool leave = false;
     while (words.size() >= 2 && words[0].starts_with("--") && words[0] != "--") {
         if (words[0] == "--crook") {
             const auto crook = bellhand::horn::parse_crook(words[1]);
@@ -102,6 +131,8 @@ int main(int argc, char** argv) {
             }
             tuning.crook = *crook;
             crook_known = true;
+        } else if (words[0] == "--leave") {
+            leave = words[1] == "yes";
         } else if (words[0] == "--a4") {
             tuning.a4_hz = std::atof(words[1].c_str());
         } else {
@@ -134,7 +165,11 @@ int main(int argc, char** argv) {
     int failed = 0;
     for (const std::string& sound : sounds) {
         const std::string stem = std::filesystem::path(sound).stem().string();
-        failed += run(sound, out + "/" + stem + ".csv", prior, seconds) ? 0 : 1;
+        const auto own =
+            leave || words.size() != 2
+                ? nullptr
+                : bellhand::test::OwnTones::read(words[1] + "/played/" + stem + ".csv");
+        failed += run(sound, out + "/" + stem + ".csv", prior, own.get(), seconds) ? 0 : 1;
     }
     std::printf("%.3f %.1f\n", static_cast<double>(std::clock()) / CLOCKS_PER_SEC, seconds);
     return failed == 0 && !sounds.empty() ? 0 : 1;

@@ -171,7 +171,7 @@ def moving_errors(signal, rows):
     if signal.kind == "glide":
         begin, end = signal.change, signal.change_end
     else:
-        begin, end = 0.5, signal.off - 0.1
+        begin, end = signal.on + 0.35, signal.off - 0.1
     inside = [r for r in rows if begin <= r.t <= end]
     best = None
     p95 = None
@@ -208,6 +208,7 @@ class Score:
         self.delays, self.noise, self.speech = [], {}, [0, 0]
         self.bias, self.ratio, self.missing = [], [], 0
         self.files = []  # (kind, name, badness, words)
+        self.early = [0, 0]  # rows before a horn that begins late, those with a pitch
         self.window_s = window_s
         for signal in signals:
             rows = load_readings(os.path.join(out, signal.name + ".csv"))
@@ -226,13 +227,17 @@ class Score:
             self.noise.setdefault(what, []).append(voiced)
             self.files.append(("noise", s.name, voiced, f"{voiced:.1f} % of rows with a pitch"))
             return
+        if s.on > 1.5:
+            before = [r.f > 0 for r in rows if r.t < s.on - 0.05]
+            self.early[0] += len(before)
+            self.early[1] += sum(before)
         if s.kind in self.moving:
             p95, delay = moving_errors(s, rows)
             if p95 is not None:
                 self.moving[s.kind].append(p95)
                 self.delays.append(delay)
                 self.files.append((s.kind, s.name, p95, f"p95 {p95:.2f} cents, {delay} ms late"))
-            begin, end = (s.change, s.change_end) if s.kind == "glide" else (0.5, s.off - 0.1)
+            begin, end = (s.change, s.change_end) if s.kind == "glide" else (s.on + 0.35, s.off - 0.1)
             self.held(s, [r for r in rows if begin <= r.t <= end], [s.kind, "all"], s.kind)
             return
         if s.kind == "speech":
@@ -295,6 +300,9 @@ class Score:
             if window_s > 0:
                 spread = math.sqrt(sum((e - mean) ** 2 for e in signed) / (len(signed) - 1))
                 self.ratio.append((spread / bound_cents(s, window_s), s.name))
+
+    def early_percent(self):
+        return 100.0 * self.early[1] / self.early[0] if self.early[0] else None
 
     # ---- figures -------------------------------------------------------------------------------------------------
     def latency(self, kinds, label):

@@ -1,5 +1,7 @@
 #include "bench/make_signals/catalogue.h"
 
+#include "bench/make_signals/drone.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
@@ -20,7 +22,41 @@ Catalogue::Catalogue(std::string folder, std::string only, std::string seed)
                  "file,kind,profile,snr_db,f0_hz,f1_hz,t_on,t_off,t_a,t_b,dur_s,rate_hz\n");
 }
 
+void Catalogue::add_drones(const DroneRig& rig) {
+    rig_ = &rig;
+    with_drone_ = std::make_unique<Catalogue>(folder_ + "/with", only_, seed_);
+    std::filesystem::create_directories(folder_ + "/with/played");
+}
+
 void Catalogue::put(const Entry& e, const Samples& samples, const std::vector<double>& truth) {
+    if (rig_ == nullptr) {
+        write(e, samples, truth);
+    } else if (Random(seeded("drone chosen " + e.name)).below(3) == 0) {
+        put_with_drone(e, samples, truth);
+    }
+}
+
+void Catalogue::put_with_drone(Entry e, Samples samples, std::vector<double> truth) {
+    rig_->prepend(e, samples, truth);
+    write(e, samples, truth);
+    const DronePlayed drone = rig_->add_drone(e, samples);
+    with_drone_->write(e, samples, truth);
+    std::FILE* file = std::fopen((folder_ + "/with/played/" + e.name + ".csv").c_str(), "w");
+    if (file == nullptr) {
+        std::exit(1);
+    }
+    std::fprintf(file,
+                 "start_s,drift,delay_s,horn_colour,hz,hz_of_second\n%.3f,%.3g,%.4f,%d,%.6f,%.6f\n",
+                 drone.start_s,
+                 drone.drift,
+                 drone.delay_s,
+                 drone.horn_colour ? 1 : 0,
+                 drone.hz[0],
+                 drone.hz.size() > 1 ? drone.hz[1] : 0.0);
+    std::fclose(file);
+}
+
+void Catalogue::write(const Entry& e, const Samples& samples, const std::vector<double>& truth) {
     const double length_s = static_cast<double>(samples.size()) / e.rate_hz;
     if (!write_wav(folder_ + "/wav/" + e.name + ".wav", normalised(samples), e.rate_hz)) {
         std::fprintf(stderr, "%s: cannot write the sound\n", e.name.c_str());

@@ -4,10 +4,13 @@
 
 #include <array>
 #include <cstdio>
+#include <memory>
 #include <string>
 #include <vector>
 
 namespace bellhand::test {
+
+class DroneRig;
 
 inline constexpr double kRateHz = 48000.0;
 inline constexpr std::array<Timbre, 4> kTimbres{
@@ -42,18 +45,26 @@ public:
         return name.find(only_) != std::string::npos;
     }
     [[nodiscard]] std::string seeded(const std::string& name) const { return seed_ + name; }
+    /// From now on one signal in three, with a prelude; the same with a drone added goes into the folder "with" beside
+    /// what is played (played/NAME.csv).
+    void add_drones(const DroneRig& rig);
     /// Writes sound, truth and manifest line. Ends the program when that fails.
     void put(const Entry& entry, const Samples& samples, const std::vector<double>& truth);
     [[nodiscard]] int count() const { return count_; }
     [[nodiscard]] double seconds() const { return seconds_; }
 
 private:
+    void write(const Entry& entry, const Samples& samples, const std::vector<double>& truth);
+    void put_with_drone(Entry entry, Samples samples, std::vector<double> truth);
+
     std::string folder_;
     std::string only_;
     std::string seed_;
     std::FILE* manifest_ = nullptr;
     int count_ = 0;
     double seconds_ = 0.0;
+    const DroneRig* rig_ = nullptr;
+    std::unique_ptr<Catalogue> with_drone_;
 };
 
 /// `count` pitches in equal musical steps, each moved by up to a third of a semitone so that no tempered grid is hit.

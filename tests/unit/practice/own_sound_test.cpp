@@ -70,7 +70,7 @@ struct TwoDevices {
                 for (audio::Beat beat; player.beats().try_pop(beat);) {
                     own.add_beat(beat);
                 }
-                own.hear(block, static_cast<double>(captured) / 48000.0);
+                own.hear(block, static_cast<double>(captured) / 48000.0, false);
                 captured += 128;
                 for (practice::HeardBeat beat; own.next_beat(beat);) {
                     beats.push_back(beat);
@@ -133,7 +133,7 @@ TEST_SUITE("practice/own_sound") {
         block.sample_rate_hz = 48000.0;
         block.count = 128;
         for (int i = 0; i < 1000; ++i) {
-            own.hear(block, 128.0 * i / 48000.0);
+            own.hear(block, 128.0 * i / 48000.0, false);
         }
         practice::HeardBeat beat;
         CHECK_FALSE(own.next_beat(beat));
