@@ -24,6 +24,7 @@ constexpr double kWeak = 0.75;         // below: weak; above: at most forgotten
 constexpr double kUnknownCounts = 0.5; // of the standard deviation
 constexpr double kTransitionCounts =
     0.85; // a bad note spoils all ways to it: look at the note first
+constexpr std::uint32_t kTransitionTries = 4;
 constexpr double kFreshCounts = 0.8;
 constexpr double kWorthIt = 0.12;                 // companions that need less are left in peace
 constexpr int kFirstNumbers[] = {60, 64, 67, 72}; // open partials 4, 5, 6, 8
@@ -41,6 +42,11 @@ Item note_item(const horn::Crook& crook, int number, horn::Hand hand) {
 bool tried(const Skills& skills, const Item& item) {
     const auto found = skills.find(item);
     return found != skills.end() && found->second.tries > 0;
+}
+
+/// A transition is worth an exercise of its own once it was seen to fail; there are too many to look at each of them.
+bool known_as_weak(const Skill& skill, std::int64_t now_s) {
+    return skill.tries >= kTransitionTries && outlook(skill, now_s).as_practised < kWeak;
 }
 
 horn::Crook crook_of(int transposition) {
@@ -287,7 +293,9 @@ candidates(const Skills& skills, const horn::Crook& crook, std::int64_t now_s, s
         if (item.transposition != crook.transposition || skill.tries == 0) {
             continue;
         }
-        items.push_back(item);
+        if (!item.from_number || known_as_weak(skill, now_s)) {
+            items.push_back(item);
+        }
         if (!item.from_number && outlook(skill, now_s).now >= kSecure) {
             secure.insert(item.number);
         }

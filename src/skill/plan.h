@@ -66,8 +66,8 @@ struct DayPlan {
 /// (so that what was seldom tried is looked at). 0 to about 1.
 [[nodiscard]] double need(const Skills& skills, const Item& item, std::int64_t now_s);
 
-/// Items worth playing on a crook: every note and transition that was tried, and notes not tried yet that lie next to
-/// secure ones (on an empty log: the middle open notes), at most `fresh` of these.
+/// Items worth playing on a crook: every note that was tried, the transitions that were seen to fail, and notes not tried
+/// yet that lie next to secure ones (on an empty log: the middle open notes), at most `fresh` of these.
 [[nodiscard]] std::vector<Item>
 candidates(const Skills& skills, const horn::Crook& crook, std::int64_t now_s, std::size_t fresh);
 
