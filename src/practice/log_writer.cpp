@@ -33,6 +33,11 @@ LogWriter::~LogWriter() {
     finish(0.0);
 }
 
+void LogWriter::put(LessonRecord record) {
+    const std::scoped_lock lock(offered_mutex_);
+    offered_.push_back(std::move(record));
+}
+
 void LogWriter::finish(double duration_s) {
     if (thread_.joinable()) {
         duration_s_ = duration_s;
@@ -51,7 +56,8 @@ void LogWriter::work() {
     for (bool last = false; !last;) {
         last = finishing_.load(std::memory_order_acquire);
         collect();
-        const bool work_to_do = last || book_ == nullptr || !unsaved_.empty();
+        const bool work_to_do =
+            last || book_ == nullptr || !unsaved_.empty() || !unsaved_records_.empty();
         if (work_to_do && (last || std::chrono::steady_clock::now() >= next_try)) {
             const Result<void> saved = save();
             report(saved);
@@ -78,8 +84,20 @@ void LogWriter::collect() {
             unsaved_.push_back(entry);
         }
     }
+    std::vector<LessonRecord> offered;
+    {
+        const std::scoped_lock lock(offered_mutex_);
+        offered.swap(offered_);
+    }
+    for (LessonRecord& record : offered) {
+        if (const auto* block = std::get_if<logbook::BlockRecord>(&record)) {
+            blocks_[block->number] = *block;
+        }
+        unsaved_records_.push_back(std::move(record));
+    }
     const std::scoped_lock lock(status_mutex_);
     status_.unsaved_notes = unsaved_.size();
+    status_.unsaved_records = unsaved_records_.size();
 }
 
 Result<void> LogWriter::save() {
@@ -108,6 +126,13 @@ Result<void> LogWriter::save_to(logbook::Logbook& book) {
         }
         unsaved_.pop_front();
     }
+    while (!unsaved_records_.empty()) {
+        const LessonRecord& record = unsaved_records_.front();
+        if (auto put = book.together([&] { return save_record(book, record); }); !put) {
+            return put;
+        }
+        unsaved_records_.pop_front();
+    }
     if (finishing_.load(std::memory_order_acquire)) {
         if (auto end = book.end_session(session_id_, duration_s_); !end) {
             return end;
@@ -117,20 +142,36 @@ Result<void> LogWriter::save_to(logbook::Logbook& book) {
     return {};
 }
 
+Result<void> LogWriter::save_record(logbook::Logbook& book, const LessonRecord& record) {
+    if (const auto* block = std::get_if<logbook::BlockRecord>(&record)) {
+        return book.put_block(session_id_, *block);
+    }
+    const StepRecord& step = std::get<StepRecord>(record);
+    if (auto put = book.put_step(session_id_, step.block, step.step); !put) {
+        return put;
+    }
+    return book.put_skill(step.skills);
+}
+
 void LogWriter::report(const Result<void>& saved) {
     const std::scoped_lock lock(status_mutex_);
     status_.saving = saved.has_value();
     status_.message = saved ? std::string() : saved.error().message;
     status_.unsaved_notes = unsaved_.size();
+    status_.unsaved_records = unsaved_records_.size();
     status_.session = session_id_;
 }
 
 /// The log refused to the end: the notes it does not have go to a log of their own.
 void LogWriter::rescue() {
-    if (unsaved_.empty()) {
+    if (unsaved_.empty() && unsaved_records_.empty()) {
         return;
     }
     const std::string why = status().message;
+    // Steps need their blocks, which the log may have got while it still could.
+    for (auto block = blocks_.rbegin(); block != blocks_.rend(); ++block) {
+        unsaved_records_.emplace_front(block->second);
+    }
     std::error_code ignored;
     const std::filesystem::path folders[] = {path_.parent_path(),
                                              std::filesystem::temp_directory_path(ignored)};
@@ -145,6 +186,7 @@ void LogWriter::rescue() {
             const std::scoped_lock lock(status_mutex_);
             status_.message = why + " The notes were saved in " + path.string() + " instead.";
             status_.unsaved_notes = 0;
+            status_.unsaved_records = 0;
             return;
         }
     }

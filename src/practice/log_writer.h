@@ -7,9 +7,11 @@
 #include <atomic>
 #include <chrono>
 #include <deque>
+#include <map>
 #include <memory>
 #include <mutex>
 #include <thread>
+#include <vector>
 
 namespace bellhand::practice {
 
@@ -33,6 +35,9 @@ public:
     /// when the ring is full (false).
     [[nodiscard]] bool offer(const LogEntry& entry) noexcept { return ring_.try_push(entry); }
 
+    /// Any thread but the analysis. May wait for a moment, never for the disk.
+    void put(LessonRecord record);
+
     /// Saves what is left and ends the session. Idempotent; nothing may be offered afterwards.
     void finish(double duration_s);
 
@@ -40,6 +45,7 @@ public:
 
 private:
     void work();
+    [[nodiscard]] Result<void> save_record(logbook::Logbook& book, const LessonRecord& record);
     void collect();
     [[nodiscard]] Result<void> save();
     [[nodiscard]] Result<void> save_to(logbook::Logbook& book);
@@ -57,6 +63,11 @@ private:
     std::int64_t session_id_ = 0;
     bool ended_ = false;
     std::deque<LogEntry> unsaved_;
+    std::deque<LessonRecord> unsaved_records_;
+    std::map<std::uint32_t, logbook::BlockRecord> blocks_; ///< the session's, as they stand
+
+    std::mutex offered_mutex_;
+    std::vector<LessonRecord> offered_;
 
     mutable std::mutex status_mutex_;
     LogStatus status_;

@@ -123,6 +123,12 @@ public:
         return status;
     }
 
+    void log(LessonRecord record) override {
+        if (log_) {
+            log_->put(std::move(record));
+        }
+    }
+
     bool poll(const std::function<void(const trainer::Reading&)>& each) override {
         const bool over = over_.load(std::memory_order_acquire);
         while (const trainer::Reading* reading = readings_.front()) {

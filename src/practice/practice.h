@@ -6,6 +6,7 @@
 #include "core/result.h"
 #include "horn/tuning.h"
 #include "practice/heard_beat.h"
+#include "practice/lesson_record.h"
 #include "takes/recorder.h"
 #include "trainer/note_tracker.h"
 #include "trainer/reading.h"
@@ -52,6 +53,7 @@ struct LogStatus {
     std::string
         message; ///< one sentence when notes cannot be saved now; they are kept and tried again
     std::uint64_t unsaved_notes = 0;
+    std::uint64_t unsaved_records = 0; ///< of a lesson
     std::int64_t session = 0;
 };
 
@@ -79,6 +81,10 @@ public:
     /// Beats of the metronome since the last call, appended to `out`, at the time they are heard in the captured sound.
     virtual void take_beats(std::vector<HeardBeat>& out) = 0;
     [[nodiscard]] virtual OwnSoundStatus own_sound() const = 0;
+
+    /// What a lesson judged goes to the log after the notes it was judged on, by the same thread and with the same care.
+    /// Without a log nothing happens.
+    virtual void log(LessonRecord record) = 0;
 
     /// Hands every reading since the last call to `each`, oldest first. False when the source has ended and everything
     /// was handed over. A caller that does not poll for more than twenty seconds misses readings after that.

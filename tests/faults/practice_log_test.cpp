@@ -165,8 +165,8 @@ TEST_CASE("a damaged log is left alone; the notes are saved beside it") {
     }
     {
         std::fstream file(log, std::ios::in | std::ios::out | std::ios::binary);
-        file.seekp(200); // inside the schema page
-        file << std::string(3000, '\xAA');
+        file.seekp(100); // all of the schema's first page but the file's header
+        file << std::string(3996, '\xAA');
     }
     const auto size = fs::file_size(log);
     auto practice = practise(log);

@@ -20,6 +20,7 @@ struct FakeState {
     audio::ReferenceSound sound;
     std::deque<practice::HeardBeat> beats;
     practice::OwnSoundStatus own_sound;
+    std::vector<practice::LessonRecord> records;
     double elapsed_s = 0.0;
     bool source_ended = false;
     bool stopped = false;
@@ -41,6 +42,9 @@ public:
         practice::OwnSoundStatus status = state_->own_sound;
         status.wanted = state_->sound;
         return status;
+    }
+    void log(practice::LessonRecord record) override {
+        state_->records.push_back(std::move(record));
     }
     bool poll(const std::function<void(const trainer::Reading&)>& each) override {
         while (!state_->readings.empty()) {

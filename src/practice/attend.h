@@ -1,0 +1,24 @@
+#pragma once
+
+#include "practice/lesson.h"
+#include "practice/practice.h"
+
+namespace bellhand::practice {
+
+/// What was heard since the last call, for whoever shows it.
+struct Heard {
+    std::vector<trainer::Reading> readings;
+    std::vector<trainer::PlayedNote> notes; ///< that ended
+    std::optional<trainer::PlayedNote> sounding;
+    bool over = false; ///< the source has ended and everything was handed over
+};
+
+/// Joins a lesson to live practice: hands over what was heard, gives back what to listen with, to sound and to log. To
+/// be called 10 to 100 times a second from the thread that owns both, in place of the practice's own `poll`,
+/// `take_notes` and `take_beats`. What was heard replaces what is in `heard`.
+void attend(Practice& practice, Lesson& lesson, Heard& heard);
+
+/// The lesson ends, and its last records go to the log: to be called before the practice stops.
+void conclude(Practice& practice, Lesson& lesson);
+
+} // namespace bellhand::practice
