@@ -52,6 +52,7 @@ struct Feedback {
     std::uint32_t pass = 0;
     bool good = false;
     bool played = false;
+    bool extra = false; ///< a note too many
     double held_cents = 0.0;
     double tolerance_cents = 0.0;
     std::string text; ///< "F4: 14 cents flat"; "F4: good"

@@ -10,6 +10,8 @@ namespace {
 
 constexpr double kPauseToLeave_s = 1.0; // silence in which a block whose time is up may end
 constexpr double kOvertime = 1.2;       // of a block's time: then it ends wherever it is
+constexpr double kGiveUpRepeating_s =
+    20.0; // of silence, when bars are asked again and nobody plays them
 constexpr double kShortestRest_s = 5.0;
 constexpr double kSaveEvery_s = 2.0; // how far behind the log's length of a block may be
 constexpr double kCue_s = 1.0;       // length of a sounded first note
@@ -152,6 +154,9 @@ double Lesson::Inside::left_s() const {
 bool Lesson::Inside::time_is_up() {
     const bool next_pass = state.where.pass != pass;
     pass = state.where.pass;
+    if (state.where.repeating_missed && state.where.silent_s > kGiveUpRepeating_s) {
+        return true;
+    }
     if (played_s < block().play_s) {
         return false;
     }
@@ -170,6 +175,15 @@ void Lesson::Inside::take_judgements(bool missed_too) {
     show_feedback();
 }
 
+/// The crook it was played on; a tune on several crooks may have gone on to the next one meanwhile.
+horn::Crook Lesson::Inside::crook_of(const drill::Judgement& judgement) const {
+    const std::vector<int>& crooks = block().exercise.crooks;
+    if (!block().exercise.each_crook || judgement.part >= crooks.size()) {
+        return block().crook;
+    }
+    return horn::all_crooks()[static_cast<std::size_t>(std::clamp(-crooks[judgement.part], 0, 16))];
+}
+
 void Lesson::Inside::keep(const drill::Judgement& judgement) {
     const drill::Exercise& exercise = block().exercise;
     if (judgement.step >= exercise.steps.size()) {
@@ -180,12 +194,12 @@ void Lesson::Inside::keep(const drill::Judgement& judgement) {
     out.block = record.number;
     out.step.number = steps++;
     out.step.judgement = judgement;
-    const auto asked = skill::item_of(exercise.steps[judgement.step], tuning.crook);
+    const horn::Crook crook = crook_of(judgement);
+    const auto asked = skill::item_of(exercise.steps[judgement.step], crook);
     out.step.asked = exercise.steps[judgement.step].written.value_or(horn::Note{});
     out.step.asked_hand = asked ? asked->hand : horn::Hand::open;
     out.skills.reserve(kSkillRowReserve);
-    for (const skill::Item& item :
-         skill::learn(skills, exercise, judgement, tuning.crook, unix_s)) {
+    for (const skill::Item& item : skill::learn(skills, exercise, judgement, crook, unix_s)) {
         out.skills.push_back(row_of(skills.at(item)));
     }
     records.emplace_back(std::move(out));
@@ -194,6 +208,7 @@ void Lesson::Inside::keep(const drill::Judgement& judgement) {
     Feedback feedback;
     feedback.step = judgement.step;
     feedback.pass = judgement.pass;
+    feedback.extra = judgement.extra;
     feedback.good = judgement.good();
     feedback.played = judgement.played;
     feedback.held_cents = judgement.held_cents;
@@ -210,7 +225,7 @@ void Lesson::Inside::show_feedback() {
     while (waiting.size() > behind) {
         Feedback feedback = std::move(waiting.front());
         waiting.pop_front();
-        if (feedback.step < state.marks.size()) {
+        if (feedback.step < state.marks.size() && !feedback.extra) {
             state.marks[feedback.step] = feedback;
         }
         state.feedback = std::move(feedback);

@@ -54,6 +54,7 @@ struct Lesson::Inside {
     /// A block whose time is over ends where it disturbs least: when a repetition does, or in a silence.
     [[nodiscard]] bool time_is_up();
     void take_judgements(bool missed_too);
+    [[nodiscard]] horn::Crook crook_of(const drill::Judgement& judgement) const;
     void keep(const drill::Judgement& judgement);
     /// The runner is one note behind already; what is to stay further behind waits here, until the player rests.
     void show_feedback();

@@ -12,23 +12,31 @@ std::string whole(double figure) {
     return std::to_string(static_cast<long>(std::lround(std::abs(figure))));
 }
 
-std::string first_note_of(const LessonState& state) {
+/// The note that is asked next.
+std::string next_note_of(const LessonState& state) {
     if (state.asked == nullptr || state.asked->empty()) {
         return {};
     }
-    const std::size_t next = std::min<std::size_t>(state.where.next, state.asked->size() - 1);
-    const drill::Asked& asked = (*state.asked)[next];
+    const auto next = std::find_if(state.asked->begin(), state.asked->end(), [&](const auto& one) {
+        return one.step == state.where.next;
+    });
+    const drill::Asked& asked = next == state.asked->end() ? state.asked->front() : *next;
     return horn::display_name(asked.written) + " " + horn::hand_label(asked.hand);
 }
 
 std::string in_a_block(const LessonState& state) {
-    const std::string note = first_note_of(state);
+    const std::string note = next_note_of(state);
+    const std::string again = "Once more what went wrong: " + note + ".";
     switch (state.where.phase) {
     case drill::Phase::new_crook:
         return std::string("Put on the ") + state.where.tuning.crook.label +
                " crook, then go on with " + note + ".";
     case drill::Phase::stopped:
-        return "Waiting for you: go on with " + note + ", or from any bar.";
+        return state.where.repeating_missed
+                   ? again
+                   : "Waiting for you: go on with " + note + ", or from any bar.";
+    case drill::Phase::resting:
+        return state.where.repeating_missed ? again : "Next: " + note + ".";
     default:
         return "Next: " + note + ".";
     }
@@ -71,6 +79,9 @@ std::string worst_note(const skill::PlannedBlock& block,
 std::string feedback_text(const drill::Judgement& judgement, const drill::Step& asked) {
     const std::string name =
         asked.written ? horn::display_name(*asked.written) : std::string("rest");
+    if (judgement.extra) {
+        return "a note too many before " + name;
+    }
     if (judgement.good()) {
         return name + ": good";
     }
@@ -92,7 +103,7 @@ std::string prompt_for(const LessonState& state, const horn::Tuning& tuning) {
     switch (state.stage) {
     case LessonStage::ready:
         return std::string("On the ") + tuning.crook.label + " crook: begin when you like, with " +
-               first_note_of(state) + ".";
+               next_note_of(state) + ".";
     case LessonStage::playing:
         return in_a_block(state);
     case LessonStage::paused:
@@ -114,6 +125,9 @@ BlockSummary summary_of(const skill::PlannedBlock& block,
     summary.played_s = played_s;
     std::map<drill::Fault, int> counts;
     for (const drill::Judgement& judgement : judgements) {
+        if (judgement.extra) {
+            continue;
+        }
         ++summary.judged;
         summary.good += judgement.good() ? 1 : 0;
         for (const drill::Fault fault : judgement.faults) {

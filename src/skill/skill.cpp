@@ -237,6 +237,9 @@ std::vector<Item> learn(Skills& skills,
                         const horn::Crook& crook,
                         std::int64_t now_s,
                         const Constants& constants) {
+    if (judgement.extra) {
+        return {};
+    }
     const std::vector<Item> items = items_of(exercise, judgement.step, crook);
     for (const Item& item : items) {
         Skill& skill = skills[item];

@@ -107,7 +107,7 @@ items_of(const drill::Exercise& exercise, std::size_t step, const horn::Crook& c
 
 /// Counts a judgement for the note and for the transition that led to it; a transition is good when the note was
 /// reached: right partial, note, hand and attack, and in time. Returns the items that changed, for the log. A
-/// judgement of a step that the exercise does not have changes nothing.
+/// judgement of a step that the exercise does not have, or of a note too many, changes nothing.
 std::vector<Item> learn(Skills& skills,
                         const drill::Exercise& exercise,
                         const drill::Judgement& judgement,
