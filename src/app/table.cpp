@@ -96,6 +96,16 @@ std::size_t display_width(const std::string& utf8) noexcept {
     }));
 }
 
+std::string cut_to_width(const std::string& line, int columns) {
+    int cells = 0;
+    for (std::size_t i = 0; i < line.size(); ++i) {
+        if ((static_cast<unsigned char>(line[i]) & 0xC0U) != 0x80U && ++cells > columns) {
+            return line.substr(0, i);
+        }
+    }
+    return line;
+}
+
 std::string format_table(const std::vector<Column>& columns, const Rows& rows, TableFormat format) {
     switch (format) {
     case TableFormat::csv:

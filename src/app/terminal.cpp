@@ -91,10 +91,26 @@ std::optional<char> Terminal::key() const {
         return '\x1b'; // the key itself, not the beginning of an arrow
     }
     const ssize_t more = read(STDIN_FILENO, typed.data() + 1, typed.size() - 1);
-    if (more >= 2 && typed[1] == '[' && (typed[2] == 'D' || typed[2] == 'C')) {
-        return typed[2] == 'D' ? '<' : '>';
+    // Control sequences of ECMA-48 and VT220: arrows CSI A..D (SS3 in keypad mode), pages CSI 5 ~ and CSI 6 ~.
+    if (more < 2 || (typed[1] != '[' && typed[1] != 'O')) {
+        return std::nullopt;
     }
-    return std::nullopt;
+    switch (typed[2]) {
+    case 'A':
+        return kUpKey;
+    case 'B':
+        return kDownKey;
+    case 'C':
+        return kRightKey;
+    case 'D':
+        return kLeftKey;
+    case '5':
+        return kPageUpKey;
+    case '6':
+        return kPageDownKey;
+    default:
+        return std::nullopt;
+    }
 }
 
 bool can_redraw() {

@@ -5,6 +5,14 @@
 
 namespace bellhand::app {
 
+/// Keys that send more than a letter, as `Terminal::key` gives them. Foot pedals send Page Down and Page Up or arrows.
+inline constexpr char kLeftKey = '<';
+inline constexpr char kRightKey = '>';
+inline constexpr char kUpKey = '\x11';
+inline constexpr char kDownKey = '\x12';
+inline constexpr char kPageUpKey = '\x13';
+inline constexpr char kPageDownKey = '\x14';
+
 /// The terminal as a screen that is redrawn in place, and its keys one by one. Puts everything back when destroyed.
 class Terminal {
 public:
@@ -22,7 +30,7 @@ public:
     /// Draws the lines from the top; what stood there is overwritten, not cleared first, so that nothing flickers.
     void draw(const std::string& lines) const;
 
-    /// A key typed since the last call; arrows come as '<' and '>'.
+    /// A key typed since the last call; arrows and pages as the constants above.
     [[nodiscard]] std::optional<char> key() const;
 
 private:

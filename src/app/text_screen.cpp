@@ -45,17 +45,6 @@ std::string level_bar(double level_dbfs, int width, bool utf8) {
     return repeat(utf8 ? "█" : "#", filled) + repeat(utf8 ? "·" : ".", width - filled);
 }
 
-/// Cut to `columns` cells, never inside a character.
-std::string cut(const std::string& line, int columns) {
-    int cells = 0;
-    for (std::size_t i = 0; i < line.size(); ++i) {
-        if ((static_cast<unsigned char>(line[i]) & 0xC0U) != 0x80U && ++cells > columns) {
-            return line.substr(0, i);
-        }
-    }
-    return line;
-}
-
 std::string between(const std::string& left, const std::string& right, int columns) {
     const int gap =
         columns - static_cast<int>(display_width(left)) - static_cast<int>(display_width(right));
@@ -253,7 +242,7 @@ std::string text_screen(const TextState& state, int columns, int rows, bool utf8
 
     std::string out;
     for (std::size_t i = 0; i < lines.size() && i < static_cast<std::size_t>(rows); ++i) {
-        out += (i > 0 ? "\n" : "") + cut(lines[i], columns);
+        out += (i > 0 ? "\n" : "") + cut_to_width(lines[i], columns);
     }
     return out;
 }

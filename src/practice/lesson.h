@@ -91,6 +91,7 @@ struct LessonState {
     double rested_s = 0.0;                            ///< in all
     std::vector<std::optional<Feedback>> marks;       ///< newest for each step of the exercise
     std::optional<Feedback> feedback;                 ///< newest
+    std::vector<Feedback> told;                       ///< all of this block, in order
     std::vector<BlockSummary> summaries;              ///< of the blocks that are over
     std::string prompt;                               ///< one sentence: what to do now
     std::uint32_t kept = 0;                           ///< times "keep that" was asked for

@@ -1,5 +1,6 @@
 #include "practice/lesson_inside.h"
 #include "practice/lesson_words.h"
+#include "practice/skill_log.h"
 
 #include <algorithm>
 #include <cmath>
@@ -17,18 +18,6 @@ constexpr double kSaveEvery_s = 2.0; // how far behind the log's length of a blo
 constexpr double kCue_s = 1.0;       // length of a sounded first note
 constexpr double kCueRoom_s = 0.6;   // in which the room still answers it
 constexpr std::size_t kSkillRowReserve = 2;
-
-logbook::SkillRow row_of(const skill::Skill& skill) {
-    logbook::SkillRow row;
-    row.crook = skill.item.transposition;
-    row.written = skill.item.number;
-    row.hand = skill.item.hand;
-    row.from_written = skill.item.from_number;
-    row.from_hand = skill.item.from_hand;
-    row.values = skill::figures_of(skill);
-    row.updated_s = static_cast<double>(skill.last_s);
-    return row;
-}
 
 } // namespace
 
@@ -56,6 +45,7 @@ void Lesson::Inside::set_up_block() {
     judgements.clear();
     waiting.clear();
     state.feedback.reset();
+    state.told.clear();
     state.marks.assign(block().exercise.steps.size(), std::nullopt);
     listen_from_s = now_s;
     set_sound();
@@ -228,6 +218,7 @@ void Lesson::Inside::show_feedback() {
         if (feedback.step < state.marks.size() && !feedback.extra) {
             state.marks[feedback.step] = feedback;
         }
+        state.told.push_back(feedback);
         state.feedback = std::move(feedback);
     }
 }

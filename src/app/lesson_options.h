@@ -1,0 +1,38 @@
+#pragma once
+
+#include "app/app.h"
+#include "app/commands.h"
+#include "practice/lesson.h"
+
+namespace bellhand::app {
+
+/// Options shared by the commands that lead through a lesson, as they were typed.
+struct LessonInput {
+    bool demo = false;
+    std::uint64_t seed = 1;
+    std::optional<std::string> input;
+    std::optional<std::string> device;
+    std::optional<int> channel;
+    std::optional<std::string> log;
+    TuningOptions tuning;
+    double tolerance = 1.0; ///< factor
+    int feedback_behind = 1;
+    bool no_metronome = false;
+    bool no_drone = false;
+    bool cue = false;
+    bool json = false;
+};
+void add_lesson_options(CLI::App& parser, LessonInput& options);
+
+/// What a lesson in the terminal starts with.
+struct LessonStart {
+    StartOptions input;
+    practice::LessonOptions lesson;
+    bool sound = true; ///< metronome, drone, cues through the usual output
+    bool json = false; ///< a line of JSON for each event instead of a screen
+};
+
+/// What was typed, over the saved settings. Errors (usage): options that contradict each other or are out of range.
+[[nodiscard]] Result<LessonStart> resolve_lesson(const LessonInput& options);
+
+} // namespace bellhand::app
