@@ -15,6 +15,8 @@ constexpr double kLeast_held_s = 0.160;
 constexpr double kBoundary_s = 0.070;
 /// Spread is judged where steadiness is not known but the note is long enough.
 constexpr double kLeast_steady_s = 0.400;
+/// Nearest partials lie at most a fifth apart: what was heard further off is the ear's mistake in the first moments.
+constexpr double kNo_attack_cents = 750.0;
 constexpr int kLeast_changes = 4;
 constexpr double kUneven_trill = 0.4;
 constexpr double kClosing_share =
@@ -58,9 +60,11 @@ public:
             add_if(out_.held_cents < -asked_.tolerance_cents, Fault::flat);
             add_if(out_.held_cents > asked_.tolerance_cents, Fault::sharp);
         }
-        if (!asked_.slurred) { // else the attack is the way over from the note before
-            add_if(attack - out_.held_cents < -allowed_.attack_cents, Fault::attack_flat);
-            add_if(attack - out_.held_cents > allowed_.attack_cents, Fault::attack_sharp);
+        const double before_held = attack - out_.held_cents;
+        // In a slur the attack is the way over from the note before.
+        if (!asked_.slurred && std::fabs(before_held) < kNo_attack_cents) {
+            add_if(before_held < -allowed_.attack_cents, Fault::attack_flat);
+            add_if(before_held > allowed_.attack_cents, Fault::attack_sharp);
         }
     }
 

@@ -76,14 +76,8 @@ void Runner::finished(const trainer::PlayedNote& note) {
     if (s.where.phase == Phase::finished) {
         return;
     }
-    const double silence_s = s.heard > 0 ? note.start_s - s.last_end_s - s.rest_asked_s() : 0.0;
-    s.notes[s.heard % State::kNotes] = note;
-    ++s.heard;
-    s.any_sound = true;
-    s.last_end_s = note.start_s + note.duration_s;
-    s.now_s = std::max(s.now_s, s.last_end_s);
-    s.follower->hear({note.f0_hz, note.duration_s, silence_s});
-    s.drain();
+    s.take_trill(note.start_s);
+    s.accept(note);
     s.look();
 }
 

@@ -12,6 +12,8 @@ constexpr double kPlaying_s = 0.150; // of silence, between tongued notes
 constexpr double kSettle_s = 1.0;  // of silence beyond what is asked: the player rests and may read
 constexpr double kStopped_s = 2.0; // the same: the program waits
 constexpr double kEnd_s = 1.5;     // after the last note: nothing follows
+constexpr int kLeast_trill_changes = 3; // below that it was another note
+constexpr double kTrill_over_s = 0.1;   // of silence
 constexpr double kOne_trill_s = 0.15; // silence inside what is heard as several notes of one trill
 
 /// The bars of a plan that hold one of the steps marked wrong.
@@ -38,6 +40,44 @@ std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<b
 }
 
 } // namespace
+
+void Runner::State::accept(const trainer::PlayedNote& note) {
+    const double silence_s = heard > 0 ? note.start_s - last_end_s - rest_asked_s() : 0.0;
+    notes[heard % kNotes] = note;
+    ++heard;
+    any_sound = true;
+    last_end_s = note.start_s + note.duration_s;
+    now_s = std::max(now_s, last_end_s);
+    follower->hear({note.f0_hz, note.duration_s, silence_s});
+    drain();
+}
+
+void Runner::State::take_trill(double until_s) {
+    const std::uint32_t upcoming = follower->upcoming();
+    if (upcoming >= follower->plan().size()) {
+        return;
+    }
+    const Asked& asked = follower->plan()[upcoming];
+    if (!asked.other_hz || asked.manner == Manner::slow_closing) {
+        return;
+    }
+    const std::vector<Trace::Moment> heard_inside = trace.between(last_end_s, until_s);
+    if (trill_of(heard_inside, asked.target_hz, *asked.other_hz).changes < kLeast_trill_changes) {
+        return;
+    }
+    trainer::PlayedNote note;
+    note.index = heard > 0 ? notes[(heard - 1) % kNotes].index : 0;
+    note.start_s = heard_inside.front().time_s;
+    note.duration_s = heard_inside.back().time_s - note.start_s;
+    note.written = asked.written;
+    note.partial = asked.partial;
+    note.hand = asked.hand;
+    note.f0_hz = std::sqrt(asked.target_hz * *asked.other_hz);
+    note.target_hz = asked.target_hz;
+    note.deviation_cents = horn::cents_between(note.f0_hz, note.target_hz);
+    note.finished = true;
+    accept(note);
+}
 
 void Runner::State::begin_part() {
     where.tuning = settings.tuning;
@@ -268,6 +308,9 @@ void Runner::State::look() {
     const double silent_s = std::max(0.0, now_s - std::max(last_end_s, last_sound_s));
     where.silent_s = any_sound ? silent_s : 0.0;
     where.pass = follower->pass();
+    if (silent_s >= kTrill_over_s && last_sound_s > last_end_s + kTrill_over_s && !where.sounding) {
+        take_trill(now_s);
+    }
     const std::uint32_t upcoming = follower->upcoming();
     if (heard > 0 && !where.sounding) {
         where.step = plan[*follower->last()].step;

@@ -56,6 +56,12 @@ struct Runner::State {
     double beat_s = 0.0;
     std::optional<double> grid; ///< beat number of quarter 0 of the exercise
 
+    /// A note that ended, for the follower.
+    void accept(const trainer::PlayedNote& note);
+    /// A trill changes too quickly for the tracker to call it a note: it is made from the readings between the last
+    /// note and `until_s`, where one is asked and one was heard.
+    void take_trill(double until_s);
+
     void begin_part();
     void begin_round(std::vector<Asked> plan, int times);
     void end_round();

@@ -8,9 +8,10 @@ struct Tolerances {
     double pitch_factor = 1.0;  ///< multiplies the tolerance of each hand position
     double attack_cents = 30.0; ///< of the first 100 ms, which nobody hears as pitch yet
     double timing_s = 0.080;
-    double length_share = 0.4;   ///< a note may be this much shorter or longer than written
-    double level_db = 5.0;       ///< against the neighbours
-    double colour_octaves = 1.0; ///< of the centroid of the sound, against the note before
+    double length_share = 0.4; ///< a note may be this much shorter or longer than written
+    double level_db = 5.0;     ///< against the neighbours
+    double colour_octaves =
+        1.6; ///< of the centroid of the sound, against the note before: a plain full stop passes
     double unsteady_cents = 8.0;
     double hairpin_db = 4.0;      ///< that a hairpin grows or fades by at least
     double trill_hz = 3.0;        ///< slowest trill; lip trills run at 5 to 7 Hz (from memory)

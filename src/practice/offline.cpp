@@ -15,7 +15,8 @@ constexpr std::chrono::microseconds kWait{200};
 Result<audio::SourceStatus> analyse(audio::Source& source,
                                     const horn::Tuning& tuning,
                                     AnalysisSink& sink,
-                                    const std::optional<OwnHand>& own) {
+                                    const std::optional<OwnHand>& own,
+                                    const std::function<void(Analysis&)>& between_blocks) {
     audio::BlockRing ring(kRingBlocks);
     Analysis analysis(tuning);
     if (own) {
@@ -35,6 +36,9 @@ Result<audio::SourceStatus> analyse(audio::Source& source,
                 break;
             }
             ring.release();
+            if (between_blocks) {
+                between_blocks(analysis);
+            }
         }
         if (!over) {
             std::this_thread::sleep_for(kWait);

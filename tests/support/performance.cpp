@@ -307,6 +307,25 @@ void add_in_pieces(audio::SynthScore& score,
     }
 }
 
+constexpr double kScoop_cents = 40.0; // an attack further off is not over in a moment
+constexpr double kScoop_s = 0.08;
+
+/// The attack stays where it begins, then the note is reached in a slur.
+void add_with_scoop(audio::SynthScore& score, const audio::ToneSpec& whole) {
+    audio::ToneSpec first = whole;
+    first.duration_s = kScoop_s;
+    first.f0_hz = whole.f0_hz * std::exp2(whole.attack_cents / 1200.0);
+    first.attack_cents = 0.0;
+    first.vibrato_cents = 0.0;
+    audio::ToneSpec rest = whole;
+    rest.start_s += kScoop_s;
+    rest.duration_s -= kScoop_s;
+    rest.attack_cents = 0.0;
+    rest.slurred = true;
+    score.tones.push_back(first);
+    score.tones.push_back(rest);
+}
+
 double swell(drill::Hairpin hairpin, double through) {
     switch (hairpin) {
     case drill::Hairpin::growing:
@@ -357,6 +376,8 @@ std::vector<trainer::PlayedNote> notes_of(const Performance& performance, std::u
 audio::SynthScore sound_of(const Performance& performance, std::uint64_t seed) {
     audio::SynthScore score;
     score.seed = seed;
+    score.jitter_cents =
+        0.5; // the scatter of the notes holds what lips do: a right note stays right
     score.length_s = performance.end_s + 1.0;
     for (const PerformedNote& played : performance.notes) {
         const Asked& asked =
@@ -389,6 +410,9 @@ audio::SynthScore sound_of(const Performance& performance, std::uint64_t seed) {
             add_in_pieces(score, tone, 0.1, [&](audio::ToneSpec& piece, int, double through) {
                 piece.level_dbfs += played.swell_db * (swell(asked.hairpin, through) - 0.5);
             });
+        } else if (std::fabs(tone.attack_cents) > kScoop_cents &&
+                   tone.duration_s > 3.0 * kScoop_s) {
+            add_with_scoop(score, tone);
         } else {
             score.tones.push_back(tone);
         }
@@ -423,7 +447,9 @@ drill::Exercise random_melody(const horn::Crook& crook, int notes, std::uint64_t
         step.written = ladder[static_cast<std::size_t>(at)];
         const double length = random.uniform();
         step.quarters = length < 0.4 ? 0.5 : length < 0.8 ? 1.0 : 2.0;
-        step.slurred = i > 0 && random.uniform() < 0.25;
+        const bool moves = i > 0 && exercise.steps.back().written &&
+                           exercise.steps.back().written->number != step.written->number;
+        step.slurred = random.uniform() < 0.25 && moves; // the same note slurred would be one note
         exercise.steps.push_back(step);
         if (random.uniform() < 0.06 && i + 1 < notes) {
             exercise.steps.push_back(drill::Step{});

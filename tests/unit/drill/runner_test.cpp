@@ -1,5 +1,7 @@
 #include "drill/runner.h"
 
+#include "drill/judge.h"
+#include "drill/plan.h"
 #include "support/performance.h"
 
 #include <algorithm>
@@ -291,6 +293,51 @@ TEST_SUITE("drill/runner") {
             hands.finish();
             CHECK(hands.story() == (even ? "0 1 2too-loud 3 4" : "0 1 2 3 4"));
         }
+    }
+
+    TEST_CASE("another colour than the note before is told where evenness is asked") {
+        Exercise exercise = tune({"G4", "Ab4"});
+        exercise.even = true;
+        for (const double octaves : {0.5, 2.5}) {
+            PlanSettings settings;
+            settings.tuning = on_f();
+            const Asked asked = plan_of(exercise, settings)[1];
+            trainer::PlayedNote note;
+            note.f0_hz = note.target_hz = asked.target_hz;
+            note.duration_s = 1.0;
+            note.heard.match.known = true;
+            note.heard.match.centroid_octaves = octaves;
+            Circumstances around;
+            around.colour_as_before = true;
+            CHECK(judged(asked, note, around).good() == (octaves < 1.0));
+            around.colour_as_before = false;
+            CHECK(judged(asked, note, around).good());
+        }
+    }
+
+    TEST_CASE("the hand is judged by timbre only when that is sure, and a degree beside passes") {
+        Exercise exercise = tune({"G4"});
+        PlanSettings settings;
+        settings.tuning = on_f();
+        const Asked asked = plan_of(exercise, settings)[0];
+        trainer::PlayedNote note;
+        note.f0_hz = note.target_hz = asked.target_hz;
+        note.duration_s = 1.0;
+        note.heard.heard = true;
+        hand::HandEstimate& estimate = note.heard.estimate;
+        estimate.timbre_known = true;
+        estimate.position.known = true;
+        estimate.position.partial = asked.partial;
+        estimate.position.partial_share = 0.98;
+        estimate.position.degrees = {0.0, 0.02, 0.0, 0.08, 0.9};
+        CHECK(judged(asked, note, {}).faults == std::vector<Fault>{Fault::wrong_hand});
+        estimate.position.degrees = {0.3, 0.1, 0.0, 0.0, 0.6}; // not sure
+        CHECK(judged(asked, note, {}).good());
+        estimate.position.degrees = {0.0, 1.0, 0.0, 0.0, 0.0}; // a quarter instead of open
+        CHECK(judged(asked, note, {}).good());
+        estimate.position.degrees = {0.0, 0.0, 0.0, 0.0, 1.0};
+        estimate.narrow_band = true; // through a call
+        CHECK(judged(asked, note, {}).good());
     }
 
     TEST_CASE("bars with missed notes are asked again once the rest is over") {
