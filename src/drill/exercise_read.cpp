@@ -23,7 +23,7 @@ constexpr NumberRange kRest{0.0, 64.0, "quarter notes", "", 0.0};
 constexpr NumberRange kTempo{0.0, 300.0, "quarter notes a minute", "", 0.0};
 constexpr NumberRange kOffset{-100.0, 100.0, "cents", "", 0.0};
 constexpr NumberRange kTolerance{0.5, 100.0, "cents", "", 0.0};
-constexpr std::size_t kLongest_id = 64;
+constexpr std::size_t kLongestId = 64;
 
 /// A value that must be one of a few words; the first when absent.
 template <typename Enum, std::size_t N>
@@ -183,7 +183,7 @@ std::vector<int> read_crooks(Fields& fields) {
 
 void check_id(const std::string& id, Fields& fields) {
     const bool fits =
-        !id.empty() && id.size() <= kLongest_id && std::all_of(id.begin(), id.end(), [](char c) {
+        !id.empty() && id.size() <= kLongestId && std::all_of(id.begin(), id.end(), [](char c) {
             return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
         });
     if (!fits) {

@@ -14,40 +14,40 @@ namespace {
 
 constexpr double kNever = -std::numeric_limits<double>::infinity();
 
-// Natural logarithms of how often players do what next. Measured nowhere; chosen so that one wrong note is rather
+// How often players do what next. Measured nowhere; chosen so that one wrong note is rather
 // a badly played step than a jump, and a jump is believed once two notes fit it.
-const double kNext = std::log(0.90);
-const double kNext_after_miss = std::log(0.55);
-const double kTry_again = std::log(0.38);
-const double kSame_again = std::log(0.0005); // rather a miss that happens to land there
-const double kTrill_goes_on = std::log(0.5); // one trill is heard as several notes
-const double kLeave_out = std::log(0.005);   // the first step; each further one a factor e rarer
-const double kFew_back = std::log(0.0002);
-const double kBar_again = std::log(0.0004);
-const double kBeginning_again = std::log(0.0004);
-const double kAnywhere = std::log(0.0004);    // to all places together
-const double kAnywhere_bar = std::log(0.001); // to all beginnings of bars together
-const double kExtra = std::log(0.02);
-constexpr double kMiss_share = 0.08;
-const double kCame_out = std::log(1.0 - kMiss_share);
-const double kMissed = std::log(kMiss_share);
-constexpr double kAfter_stop = 1.5; // by this much likelier is starting again after a stop
+constexpr double kNext = 0.90;
+constexpr double kNextAfterMiss = 0.55;
+constexpr double kTryAgain = 0.38;
+constexpr double kSameAgain = 0.0005; // rather a miss that happens to land there
+constexpr double kTrillGoesOn = 0.5;  // one trill is heard as several notes
+constexpr double kLeaveOut = 0.005;   // the first step; each further one a factor e rarer
+constexpr double kFewBack = 0.0002;
+constexpr double kBarAgain = 0.0004;
+constexpr double kBeginningAgain = 0.0004;
+constexpr double kAnywhere = 0.0004;   // to all places together
+constexpr double kAnywhereBar = 0.001; // to all beginnings of bars together
+constexpr double kExtra = 0.02;
+constexpr double kMissShare = 0.08;
+constexpr double kCameOut = 1.0 - kMissShare;
+constexpr double kAfterStop =
+    1.5; // after a stop starting again is likelier by e to the power of this
 constexpr double kStop_s = 0.5;
 constexpr std::uint32_t kFew = 4;
-constexpr int kBars_back = 3;
+constexpr int kBarsBack = 3;
 
 // Lengths, as natural logarithms of played over written: most notes, and those that are cut short or held on.
-constexpr double kLength_sd = 0.25;
-constexpr double kFree_length_sd = 0.9;
-constexpr double kFree_right = 0.2;
-constexpr double kFree_miss = 0.4; // a miss is often given up early
-constexpr int kTempo_notes = 3;    // before lengths count in a free tempo
-constexpr double kTempo_memory = 8.0;
+constexpr double kLengthSd = 0.25;
+constexpr double kFreeLengthSd = 0.9;
+constexpr double kFreeRight = 0.2;
+constexpr double kFreeMiss = 0.4; // a miss is often given up early
+constexpr int kTempoNotes = 3;    // before lengths count in a free tempo
+constexpr double kTempoMemory = 8.0;
 
 /// Paths this much less probable than the best (e to the power of) do not count.
 constexpr double kDoubt = 6.0;
 /// A note is settled when this many are unsettled, whatever the doubt.
-constexpr std::uint32_t kMost_unsettled = 5;
+constexpr std::uint32_t kMostUnsettled = 5;
 
 } // namespace
 
@@ -66,7 +66,7 @@ Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double
     scores_[2 * n_] = 0.0; // before the first step
     if (quarter_s > 0.0) {
         log_quarter_ = std::log(quarter_s);
-        tempo_notes_ = kTempo_notes;
+        tempo_notes_ = kTempoNotes;
     }
     for (std::uint32_t bar = 0; bar < n_; ++bar) {
         if (!plan_[bar].bar_begins) {
@@ -75,7 +75,7 @@ Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double
         ++bars_;
         int bars = 0;
         std::uint32_t until = bar + 1;
-        while (until < n_ && (!plan_[until].bar_begins || ++bars < kBars_back)) {
+        while (until < n_ && (!plan_[until].bar_begins || ++bars < kBarsBack)) {
             ++until;
         }
         restart_until_[bar] = until;
@@ -116,12 +116,13 @@ void Follower::gather_places() const {
     for (std::uint32_t place = 0; place <= n_; ++place) {
         const std::uint32_t extra = 2 * n_ + place;
         Place& here = places_[place];
-        here = {scores_[extra], extra, scores_[extra] + kNext, extra};
+        here = {scores_[extra], extra, scores_[extra] + std::log(kNext), extra};
         if (place == 0) {
             continue;
         }
         for (const std::uint32_t state : {place - 1, n_ + place - 1}) {
-            const double next = scores_[state] + (state < n_ ? kNext : kNext_after_miss);
+            const double next =
+                scores_[state] + (state < n_ ? std::log(kNext) : std::log(kNextAfterMiss));
             if (scores_[state] >= here.score) {
                 here.score = scores_[state];
                 here.state = state;
@@ -134,59 +135,70 @@ void Follower::gather_places() const {
     }
 }
 
+void Follower::take(double score, const From& from, Arrival& best) noexcept {
+    if (score > best.score) {
+        best = {score, from};
+    }
+}
+
+/// By going on, leaving out, or playing the step once more.
+void Follower::arrive_near(std::uint32_t step, double stop, Arrival& best) const noexcept {
+    take(places_[step].next_score, {places_[step].next_state, false, false, false}, best);
+    if (step == 0 && may_wrap()) {
+        take(places_[n_].next_score, {places_[n_].next_state, true, false, false}, best);
+    }
+    for (std::uint32_t left_out = 1; left_out <= kLongestSkip; ++left_out) {
+        const bool wraps = step < left_out;
+        if (wraps && (!may_wrap() || n_ + step < left_out)) {
+            break;
+        }
+        const Place& place = places_[wraps ? n_ + step - left_out : step - left_out];
+        take(place.score + std::log(kLeaveOut) - (left_out - 1.0),
+             {place.state, wraps, true, false},
+             best);
+    }
+    const bool plain = plan_[step].manner == Manner::plain;
+    take(scores_[step] + (plain ? std::log(kSameAgain) + stop : std::log(kTrillGoesOn)),
+         {step, false, false, false},
+         best);
+    take(scores_[n_ + step] + std::log(kTryAgain), {n_ + step, false, false, false}, best);
+}
+
+/// By starting again somewhere before, or going on anywhere; `furthest` is the most probable place of all.
+void Follower::arrive_far(std::uint32_t step,
+                          double stop,
+                          const Place& furthest,
+                          Arrival& best) const noexcept {
+    const auto jump_from = [&](const Place& place, double share) {
+        take(place.score + std::log(share) + stop, {place.state, false, false, true}, best);
+    };
+    jump_from(furthest, plan_[step].bar_begins ? kAnywhereBar / bars_ : kAnywhere / n_);
+    for (std::uint32_t back = 2; back <= kFew && step + back <= n_; ++back) {
+        jump_from(places_[step + back], kFewBack);
+    }
+    for (std::uint32_t place = step + 1; place <= restart_until_[step]; ++place) {
+        jump_from(places_[place], kBarAgain);
+    }
+    if (step == 0) {
+        jump_from(furthest, kBeginningAgain);
+    }
+}
+
 /// Best way to each step, and from which state.
 void Follower::arrive(double silence_s, std::vector<From>* from) const {
     gather_places();
-    const double stop = silence_s > kStop_s ? kAfter_stop : 0.0;
-    const auto furthest =
-        std::max_element(places_.begin(), places_.end(), [](const Place& a, const Place& b) {
+    const double stop = silence_s > kStop_s ? kAfterStop : 0.0;
+    const Place furthest =
+        *std::max_element(places_.begin(), places_.end(), [](const Place& a, const Place& b) {
             return a.score < b.score;
         });
-    const double anywhere = kAnywhere - std::log(n_) + stop;
-    const double any_bar = kAnywhere_bar - std::log(bars_) + stop;
     for (std::uint32_t step = 0; step < n_; ++step) {
-        double best = furthest->score + (plan_[step].bar_begins ? any_bar : anywhere);
-        From way{furthest->state, false, false, true};
-        const auto take = [&](double score, const From& from_state) {
-            if (score > best) {
-                best = score;
-                way = from_state;
-            }
-        };
-        const auto jump_from = [&](std::uint32_t place, double log_share) {
-            take(places_[place].score + log_share, {places_[place].state, false, false, true});
-        };
-        const auto skip_from = [&](std::uint32_t place, double log_share, bool wrapped) {
-            take(places_[place].score + log_share, {places_[place].state, wrapped, true, false});
-        };
-        take(places_[step].next_score, {places_[step].next_state, false, false, false});
-        if (step == 0 && may_wrap()) {
-            take(places_[n_].next_score, {places_[n_].next_state, true, false, false});
-        }
-        for (std::uint32_t left_out = 1; left_out <= kLongest_skip; ++left_out) {
-            const double share = kLeave_out - (left_out - 1.0);
-            if (step >= left_out) {
-                skip_from(step - left_out, share, false);
-            } else if (may_wrap() && n_ + step >= left_out) {
-                skip_from(n_ + step - left_out, share, true);
-            }
-        }
-        const bool plain = plan_[step].manner == Manner::plain;
-        take(scores_[step] + (plain ? kSame_again + stop : kTrill_goes_on),
-             {step, false, false, false});
-        take(scores_[n_ + step] + kTry_again, {n_ + step, false, false, false});
-        for (std::uint32_t back = 2; back <= kFew && step + back <= n_; ++back) {
-            jump_from(step + back, kFew_back + stop);
-        }
-        for (std::uint32_t place = step + 1; place <= restart_until_[step]; ++place) {
-            jump_from(place, kBar_again + stop);
-        }
-        if (step == 0) {
-            take(furthest->score + kBeginning_again + stop, {furthest->state, false, false, true});
-        }
-        reached_[step] = best;
+        Arrival best{kNever, {}};
+        arrive_near(step, stop, best);
+        arrive_far(step, stop, furthest, best);
+        reached_[step] = best.score;
         if (from != nullptr) {
-            (*from)[step] = (*from)[n_ + step] = way;
+            (*from)[step] = (*from)[n_ + step] = best.from;
         }
     }
     if (from != nullptr) {
@@ -201,11 +213,11 @@ double Follower::length_density(const Asked& asked, double duration_s, double fr
     const auto bell = [](double off, double sd) {
         return std::exp(-0.5 * (off / sd) * (off / sd)) / (sd * std::sqrt(2.0 * std::numbers::pi));
     };
-    if (tempo_notes_ < kTempo_notes || !(asked.quarters > 0.0) || !(duration_s > 0.0)) {
-        return bell(0.0, kFree_length_sd);
+    if (tempo_notes_ < kTempoNotes || !(asked.quarters > 0.0) || !(duration_s > 0.0)) {
+        return bell(0.0, kFreeLengthSd);
     }
     const double off = std::log(duration_s / asked.quarters) - log_quarter_;
-    return (1.0 - free_share) * bell(off, kLength_sd) + free_share * bell(off, kFree_length_sd);
+    return (1.0 - free_share) * bell(off, kLengthSd) + free_share * bell(off, kFreeLengthSd);
 }
 
 /// Follows the tempo slowly: the mean over the last notes that came out.
@@ -215,7 +227,7 @@ void Follower::learn_tempo(std::uint32_t step, double duration_s) {
     }
     const double found = std::log(duration_s / plan_[step].quarters);
     ++tempo_notes_;
-    const double share = 1.0 / std::min<double>(tempo_notes_, kTempo_memory);
+    const double share = 1.0 / std::min<double>(tempo_notes_, kTempoMemory);
     log_quarter_ += share * std::clamp(found - log_quarter_, -1.0 / share, 1.0);
 }
 
@@ -225,17 +237,17 @@ void Follower::hear(const Sound& sound) {
     double best = kNever;
     for (std::uint32_t step = 0; step < n_; ++step) {
         const Asked& asked = plan_[step];
-        scores_[step] = reached_[step] + kCame_out +
+        scores_[step] = reached_[step] + std::log(kCameOut) +
                         std::log(right_density(asked, sound.f0_hz) *
-                                 length_density(asked, sound.duration_s, kFree_right));
-        scores_[n_ + step] = reached_[step] + kMissed +
+                                 length_density(asked, sound.duration_s, kFreeRight));
+        scores_[n_ + step] = reached_[step] + std::log(kMissShare) +
                              std::log(wrong_density(asked, sound.f0_hz) *
-                                      length_density(asked, sound.duration_s, kFree_miss));
+                                      length_density(asked, sound.duration_s, kFreeMiss));
         best = std::max({best, scores_[step], scores_[n_ + step]});
     }
     for (std::uint32_t place = 0; place <= n_; ++place) {
         const Asked& near = plan_[std::min(place, n_ - 1)];
-        scores_[2 * n_ + place] = places_[place].score + kExtra +
+        scores_[2 * n_ + place] = places_[place].score + std::log(kExtra) +
                                   std::log(extra_density(near, sound.f0_hz) *
                                            length_density(near, sound.duration_s, 1.0));
         best = std::max(best, scores_[2 * n_ + place]);
@@ -244,8 +256,8 @@ void Follower::hear(const Sound& sound) {
         score -= best;
     }
     ++heard_;
-    while (heard_ - settled_ > behind_ && (behind_ == 0 || heard_ - settled_ >= kMost_unsettled ||
-                                           agreed(heard_ - settled_ - 1))) {
+    while (heard_ - settled_ > behind_ &&
+           (behind_ == 0 || heard_ - settled_ >= kMostUnsettled || agreed(heard_ - settled_ - 1))) {
         settle_oldest(best_state());
     }
 }
@@ -348,7 +360,7 @@ std::uint32_t Follower::place_of(double f0_hz) const {
     for (std::uint32_t step = 0; step < n_; ++step) {
         const double score =
             reached_[step] + std::log(std::max(right_density(plan_[step], f0_hz),
-                                               kMiss_share * wrong_density(plan_[step], f0_hz)));
+                                               kMissShare * wrong_density(plan_[step], f0_hz)));
         if (score > best_score) {
             best_score = score;
             best = step;

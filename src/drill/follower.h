@@ -81,7 +81,7 @@ private:
         bool jumped = false;  ///< to any other place
     };
     static constexpr std::size_t kHistory = 8; // notes that may be unsettled
-    static constexpr std::uint32_t kLongest_skip = 8;
+    static constexpr std::uint32_t kLongestSkip = 8;
 
     [[nodiscard]] bool is_extra(std::uint32_t state) const noexcept { return state >= 2 * n_; }
     [[nodiscard]] std::uint32_t step_of(std::uint32_t state) const noexcept {
@@ -118,7 +118,18 @@ private:
         std::uint32_t next_state = 0;
     };
     mutable std::vector<Place> places_;
+    /// The best way to a step so far.
+    struct Arrival {
+        double score = 0.0;
+        From from;
+    };
     void gather_places() const;
+    static void take(double score, const From& from, Arrival& best) noexcept;
+    void arrive_near(std::uint32_t step, double stop, Arrival& best) const noexcept;
+    void arrive_far(std::uint32_t step,
+                    double stop,
+                    const Place& furthest,
+                    Arrival& best) const noexcept;
     std::vector<std::vector<From>> history_; ///< ring, newest at heard_ - 1
     std::vector<double> durations_s_;        ///< ring as well
     double log_quarter_ = 0.0;               ///< of the length of a quarter, seconds

@@ -10,19 +10,19 @@ namespace bellhand::drill {
 namespace {
 
 /// Shorter notes are attack and nothing else.
-constexpr double kLeast_held_s = 0.160;
+constexpr double kLeastHeld_s = 0.160;
 /// Where starts and ends of notes are heard (starts within 30 ms, ends within 70 ms of the score).
 constexpr double kBoundary_s = 0.070;
 /// Spread is judged where steadiness is not known but the note is long enough.
-constexpr double kLeast_steady_s = 0.400;
+constexpr double kLeastSteady_s = 0.400;
 /// Nearest partials lie at most a fifth apart: what was heard further off is the ear's mistake in the first moments.
-constexpr double kNo_attack_cents = 750.0;
-constexpr int kLeast_changes = 4;
-constexpr double kUneven_trill = 0.4;
-constexpr double kClosing_share =
+constexpr double kNoAttack_cents = 750.0;
+constexpr int kLeastChanges = 4;
+constexpr double kUnevenTrill = 0.4;
+constexpr double kClosingShare =
     0.85; // of the way to the modelled full stop, which differs from player to player
-constexpr double kClosing_jump_cents = 70.0;
-constexpr double kClosing_back_cents = 25.0;
+constexpr double kClosingJump_cents = 70.0;
+constexpr double kClosingBack_cents = 25.0;
 
 /// Probability that the hand stood elsewhere than asked, by the sound. A quarter of a closure beside the asked range
 /// passes: the chart's degrees are no finer than that.
@@ -56,13 +56,13 @@ public:
 
     void pitch() {
         const double attack = out_.attack_cents;
-        if (out_.note.duration_s >= kLeast_held_s) {
+        if (out_.note.duration_s >= kLeastHeld_s) {
             add_if(out_.held_cents < -asked_.tolerance_cents, Fault::flat);
             add_if(out_.held_cents > asked_.tolerance_cents, Fault::sharp);
         }
         const double before_held = attack - out_.held_cents;
         // In a slur the attack is the way over from the note before.
-        if (!asked_.slurred && std::fabs(before_held) < kNo_attack_cents) {
+        if (!asked_.slurred && std::fabs(before_held) < kNoAttack_cents) {
             add_if(before_held < -allowed_.attack_cents, Fault::attack_flat);
             add_if(before_held > allowed_.attack_cents, Fault::attack_sharp);
         }
@@ -72,7 +72,7 @@ public:
         const hand::Steadiness& steady = out_.note.heard.steadiness;
         const double unsteady =
             out_.note.heard.heard && steady.known ? steady.unsteady_cents : out_.note.spread_cents;
-        add_if(out_.note.duration_s >= kLeast_steady_s && unsteady > allowed_.unsteady_cents,
+        add_if(out_.note.duration_s >= kLeastSteady_s && unsteady > allowed_.unsteady_cents,
                Fault::unsteady);
     }
 
@@ -112,14 +112,14 @@ public:
         if (asked_.manner == Manner::slow_closing) {
             const ClosingHeard closing =
                 closing_of(around_.inside, asked_.target_hz, *asked_.other_hz);
-            add_if(closing.reached_share < kClosing_share ||
-                       closing.largest_jump_cents > kClosing_jump_cents ||
-                       closing.back_cents > kClosing_back_cents,
+            add_if(closing.reached_share < kClosingShare ||
+                       closing.largest_jump_cents > kClosingJump_cents ||
+                       closing.back_cents > kClosingBack_cents,
                    Fault::manner);
         } else {
             const TrillHeard trill = trill_of(around_.inside, asked_.target_hz, *asked_.other_hz);
-            add_if(trill.changes < kLeast_changes || trill.rate_hz < allowed_.trill_hz ||
-                       trill.uneven > kUneven_trill,
+            add_if(trill.changes < kLeastChanges || trill.rate_hz < allowed_.trill_hz ||
+                       trill.uneven > kUnevenTrill,
                    Fault::manner);
         }
     }

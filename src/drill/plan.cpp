@@ -29,7 +29,7 @@ constexpr std::array<double, 12> kJust{1.0,
 constexpr double kApart_cents = 40.0;
 
 /// Where no lengths are written, a place to start again from comes after so many notes.
-constexpr int kNotes_without_bar = 4;
+constexpr int kNotesWithoutBar = 4;
 
 double place_hz(const horn::HandResponse& response, double f1_hz, int partial, double closure) {
     return partial * f1_hz * std::exp2(horn::response_at(response, partial, closure) / 1200.0);
@@ -151,7 +151,7 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
         const long bar =
             static_cast<long>(std::floor(at_quarters / exercise.quarters_in_bar + 1e-6));
         without_bar = step.quarters > 0.0 ? 0 : without_bar + 1;
-        asked.bar_begins = after_rest || bar != bar_before || without_bar > kNotes_without_bar;
+        asked.bar_begins = after_rest || bar != bar_before || without_bar > kNotesWithoutBar;
         without_bar = asked.bar_begins && step.quarters == 0.0 ? 1 : without_bar;
         asked.slurred = step.slurred && !after_rest;
         asked.dynamic = dynamic;

@@ -18,17 +18,17 @@ constexpr double kBeyond_cents = 45.0;
 
 // Spread of notes around what was meant: players (published mean deviations of good brass players are near 5 cents,
 // Kopiez 2003) and badly placed hands, which are far worse.
-constexpr double kPlayed_sd = 14.0;
-constexpr double kBadly_sd = 40.0;
-constexpr double kBadly_share = 0.15;
-constexpr double kSlip_sd = 20.0;
+constexpr double kPlayedSd = 14.0;
+constexpr double kBadlySd = 40.0;
+constexpr double kBadlyShare = 0.15;
+constexpr double kSlipSd = 20.0;
 // Of tries that came out as another note: slips to a known place by lips or hand, another semitone, anything.
-constexpr double kLip_share = 0.45;
-constexpr double kHand_share = 0.10;
-constexpr double kSemitone_share = 0.40;
-constexpr double kAny_share = 0.05;
+constexpr double kLipShare = 0.45;
+constexpr double kHandShare = 0.10;
+constexpr double kSemitoneShare = 0.40;
+constexpr double kAnyShare = 0.05;
 constexpr double kAny_cents = 4800.0; // four octaves
-constexpr double kSemitone_sd = 18.0;
+constexpr double kSemitoneSd = 18.0;
 constexpr double kReach_semitones = 9.0;
 
 double normal(double cents, double sd) noexcept {
@@ -56,7 +56,7 @@ double slip_density(const std::vector<double>& places_hz, double target_hz, doub
     double sum = 0.0;
     for (const double place_hz : places_hz) {
         const double cents = horn::cents_between(f0_hz, place_hz);
-        if (std::fabs(cents) < 5.0 * kSlip_sd) {
+        if (std::fabs(cents) < 5.0 * kSlipSd) {
             const double off = horn::cents_between(place_hz, target_hz);
             const auto nearer =
                 std::count_if(places_hz.begin(), places_hz.end(), [&](double other_hz) {
@@ -64,7 +64,7 @@ double slip_density(const std::vector<double>& places_hz, double target_hz, doub
                     return cents_off * off > 0.0 && std::fabs(cents_off) < std::fabs(off);
                 });
             const bool octave = std::fabs(std::fabs(off) - 1200.0) < 60.0;
-            sum += normal(cents, kSlip_sd) *
+            sum += normal(cents, kSlipSd) *
                    std::exp2(-2.0 - (octave ? 1.0 : static_cast<double>(nearer)));
         }
     }
@@ -78,7 +78,7 @@ double semitone_density(double target_hz, double f0_hz) noexcept {
     if (semitone == 0.0 || std::fabs(semitone) > kReach_semitones) {
         return 0.0;
     }
-    return normal(cents - 100.0 * semitone, kSemitone_sd) / (2.0 * kReach_semitones);
+    return normal(cents - 100.0 * semitone, kSemitoneSd) / (2.0 * kReach_semitones);
 }
 
 } // namespace
@@ -107,17 +107,17 @@ double right_density(const Asked& asked, double f0_hz) noexcept {
         return between_pitches(asked, f0_hz) ? 1.0 / span : 0.0;
     }
     const double off = horn::cents_between(f0_hz, asked.target_hz);
-    return (1.0 - kBadly_share) * normal(off, kPlayed_sd) + kBadly_share * normal(off, kBadly_sd);
+    return (1.0 - kBadlyShare) * normal(off, kPlayedSd) + kBadlyShare * normal(off, kBadlySd);
 }
 
 double wrong_density(const Asked& asked, double f0_hz) noexcept {
-    return kLip_share * slip_density(asked.other_partials_hz, asked.target_hz, f0_hz) +
-           kHand_share * slip_density(asked.other_hands_hz, asked.target_hz, f0_hz) +
-           kSemitone_share * semitone_density(asked.target_hz, f0_hz) + kAny_share / kAny_cents;
+    return kLipShare * slip_density(asked.other_partials_hz, asked.target_hz, f0_hz) +
+           kHandShare * slip_density(asked.other_hands_hz, asked.target_hz, f0_hz) +
+           kSemitoneShare * semitone_density(asked.target_hz, f0_hz) + kAnyShare / kAny_cents;
 }
 
 double extra_density(const Asked& asked, double f0_hz) noexcept {
-    return (1.0 - kAny_share) * semitone_density(asked.target_hz, f0_hz) + kAny_share / kAny_cents;
+    return (1.0 - kAnyShare) * semitone_density(asked.target_hz, f0_hz) + kAnyShare / kAny_cents;
 }
 
 } // namespace bellhand::drill

@@ -12,9 +12,9 @@ constexpr double kPlaying_s = 0.150; // of silence, between tongued notes
 constexpr double kSettle_s = 1.0;  // of silence beyond what is asked: the player rests and may read
 constexpr double kStopped_s = 2.0; // the same: the program waits
 constexpr double kEnd_s = 1.5;     // after the last note: nothing follows
-constexpr int kLeast_trill_changes = 3; // below that it was another note
-constexpr double kTrill_over_s = 0.1;   // of silence
-constexpr double kOne_trill_s = 0.15; // silence inside what is heard as several notes of one trill
+constexpr int kLeastTrillChanges = 3; // below that it was another note
+constexpr double kTrillOver_s = 0.1;  // of silence
+constexpr double kOneTrill_s = 0.15;  // silence inside what is heard as several notes of one trill
 
 /// The bars of a plan that hold one of the steps marked wrong.
 std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<bool>& wrong) {
@@ -62,7 +62,7 @@ void Runner::State::take_trill(double until_s) {
         return;
     }
     const std::vector<Trace::Moment> heard_inside = trace.between(last_end_s, until_s);
-    if (trill_of(heard_inside, asked.target_hz, *asked.other_hz).changes < kLeast_trill_changes) {
+    if (trill_of(heard_inside, asked.target_hz, *asked.other_hz).changes < kLeastTrillChanges) {
         return;
     }
     trainer::PlayedNote note;
@@ -169,7 +169,7 @@ void Runner::State::take(const Aligned& aligned) {
         return;
     }
     if (open && open->aligned.asked == aligned.asked && open->aligned.pass == aligned.pass &&
-        note.start_s - open->note.start_s - open->note.duration_s < kOne_trill_s) {
+        note.start_s - open->note.start_s - open->note.duration_s < kOneTrill_s) {
         open->note.duration_s = note.start_s + note.duration_s - open->note.start_s;
         return;
     }
@@ -308,7 +308,7 @@ void Runner::State::look() {
     const double silent_s = std::max(0.0, now_s - std::max(last_end_s, last_sound_s));
     where.silent_s = any_sound ? silent_s : 0.0;
     where.pass = follower->pass();
-    if (silent_s >= kTrill_over_s && last_sound_s > last_end_s + kTrill_over_s && !where.sounding) {
+    if (silent_s >= kTrillOver_s && last_sound_s > last_end_s + kTrillOver_s && !where.sounding) {
         take_trill(now_s);
     }
     const std::uint32_t upcoming = follower->upcoming();

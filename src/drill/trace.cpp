@@ -9,7 +9,7 @@ namespace bellhand::drill {
 namespace {
 
 constexpr std::size_t kParts = 5;
-constexpr std::size_t kLeast_moments = 40; // 0.2 s: below that nothing inside a note can be told
+constexpr std::size_t kLeastMoments = 40; // 0.2 s: below that nothing inside a note can be told
 
 double cents_of(double hz) noexcept {
     return 1200.0 * std::log2(hz);
@@ -38,7 +38,7 @@ std::vector<Trace::Moment> Trace::between(double from_s, double to_s) const {
 
 std::optional<bool>
 hairpin_followed(const std::vector<Trace::Moment>& note, Hairpin hairpin, double least_db) {
-    if (note.size() < kLeast_moments) {
+    if (note.size() < kLeastMoments) {
         return std::nullopt;
     }
     std::array<double, kParts> level{};

@@ -18,7 +18,7 @@ using namespace bellhand::drill;
 
 namespace {
 
-constexpr std::uint64_t kFirst_seed = 500'000;
+constexpr std::uint64_t kFirstSeed = 500'000;
 constexpr int kPerformances = 1000;
 
 struct Count {
@@ -146,8 +146,7 @@ double percent(int part, int whole) {
 
 TEST_CASE("a thousand performances full of slips are followed") {
     const char* const chosen = std::getenv("BELLHAND_FOLLOWER_SEED");
-    const std::uint64_t first =
-        chosen != nullptr ? std::strtoull(chosen, nullptr, 10) : kFirst_seed;
+    const std::uint64_t first = chosen != nullptr ? std::strtoull(chosen, nullptr, 10) : kFirstSeed;
     const int performances = chosen != nullptr ? 400 : kPerformances;
     Count count;
     for (int i = 0; i < performances; ++i) {
