@@ -74,14 +74,14 @@ std::optional<horn::Hand> read_hand(Fields& fields, std::string_view key) {
     if (!fields.has(key)) {
         return std::nullopt;
     }
-    static const std::array<const char*, horn::kHandDegrees> kHands = [] {
+    static const std::array<const char*, horn::kHandDegrees> hand_ids = [] {
         std::array<const char*, horn::kHandDegrees> ids{};
         for (std::size_t i = 0; i < ids.size(); ++i) {
             ids[i] = horn::hand_id(static_cast<horn::Hand>(i));
         }
         return ids;
     }();
-    return one_of<horn::Hand>(fields, key, kHands);
+    return one_of<horn::Hand>(fields, key, hand_ids);
 }
 
 void check_step(const Step& step, bool first_or_after_rest, Fields& fields) {
@@ -203,10 +203,10 @@ void check_whole(const Exercise& exercise, Fields& fields) {
         refuse("steps", "holds no note; write at least one");
     }
     if (exercise.measure == Measure::chord && !exercise.root) {
-        refuse("measure", "is \"chord\"; say in \"root\" above which note");
+        refuse("measure", R"(is "chord"; say in "root" above which note)");
     }
     if (exercise.each_crook && exercise.crooks.size() < 2) {
-        refuse("each_crook", "is true; list at least two \"crooks\"");
+        refuse("each_crook", R"(is true; list at least two "crooks")");
     }
     if (exercise.quarters_per_minute > 0.0 && exercise.quarters_per_minute < 20.0) {
         refuse("quarters_per_minute",
@@ -295,7 +295,7 @@ Result<ExerciseFile> parse_exercises(std::string_view text, const std::string& w
     file.note = top.text("note");
     if (top.has("exercise") == top.has("exercises")) {
         problem.refuse("the file",
-                       "must hold either \"exercise\", a single one, or \"exercises\", a list");
+                       R"(must hold either "exercise", a single one, or "exercises", a list)");
     }
     if (const json* const one = top.find("exercise")) {
         file.exercises.push_back(read_exercise(*one, "exercise", problem));

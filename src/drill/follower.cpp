@@ -63,7 +63,7 @@ Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double
       history_(kHistory, std::vector<From>(3 * n_ + 1)),
       durations_s_(kHistory),
       settled_state_(2 * n_) {
-    scores_[2 * n_] = 0.0; // before the first step
+    scores_[settled_state_] = 0.0; // before the first step
     if (quarter_s > 0.0) {
         log_quarter_ = std::log(quarter_s);
         tempo_notes_ = kTempoNotes;
@@ -80,7 +80,7 @@ Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double
         }
         restart_until_[bar] = until;
     }
-    events_.reserve(2 * n_ + kHistory);
+    events_.reserve(kHistory + std::size_t{2} * n_);
 }
 
 std::uint32_t Follower::place_after(std::uint32_t state) const noexcept {

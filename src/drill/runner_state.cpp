@@ -14,6 +14,7 @@ constexpr double kStopped_s = 2.0; // the same: the program waits
 constexpr double kEnd_s = 1.5;     // after the last note: nothing follows
 constexpr int kLeastTrillChanges = 3; // below that it was another note
 constexpr double kTrillOver_s = 0.1;  // of silence
+constexpr double kGone_s = 0.5;       // without a word of the sounding note
 constexpr double kOneTrill_s = 0.15;  // silence inside what is heard as several notes of one trill
 
 /// The bars of a plan that hold one of the steps marked wrong.
@@ -304,33 +305,41 @@ void Runner::State::look() {
     if (where.phase == Phase::finished) {
         return;
     }
-    const std::vector<Asked>& plan = follower->plan();
     const double silent_s = std::max(0.0, now_s - std::max(last_end_s, last_sound_s));
+    where.sounding = where.sounding && silent_s < kGone_s; // a tone that turned out to be no note
     where.silent_s = any_sound ? silent_s : 0.0;
     where.pass = follower->pass();
     if (silent_s >= kTrillOver_s && last_sound_s > last_end_s + kTrillOver_s && !where.sounding) {
         take_trill(now_s);
     }
-    const std::uint32_t upcoming = follower->upcoming();
-    if (heard > 0 && !where.sounding) {
-        where.step = plan[*follower->last()].step;
-        where.next = plan[std::min<std::size_t>(upcoming, plan.size() - 1)].step;
-    }
-    if (heard == 0 && !where.sounding) {
-        where.next = plan.front().step;
-        where.phase = where.part > 0 && !where.repeating_missed ? Phase::new_crook
-                      : where.repeating_missed                  ? Phase::resting
-                      : beats > 0                               ? Phase::count_in
-                                                                : Phase::waiting;
-        return;
-    }
-    const double beyond_s = silent_s - rest_asked_s();
-    where.phase = where.sounding || silent_s < kPlaying_s ? Phase::playing
-                  : beyond_s < kStopped_s                 ? Phase::resting
-                                                          : Phase::stopped;
     if (where.sounding) {
-        return;
+        where.phase = Phase::playing;
+    } else if (heard == 0) {
+        look_before_first_note();
+    } else {
+        look_in_silence(silent_s, silent_s - rest_asked_s());
     }
+}
+
+void Runner::State::look_before_first_note() {
+    where.next = follower->plan().front().step;
+    if (where.repeating_missed) {
+        where.phase = Phase::resting;
+    } else if (where.part > 0) {
+        where.phase = Phase::new_crook;
+    } else {
+        where.phase = beats > 0 ? Phase::count_in : Phase::waiting;
+    }
+}
+
+/// `beyond_s`: of the silence, what goes beyond the rest that is written.
+void Runner::State::look_in_silence(double silent_s, double beyond_s) {
+    const std::vector<Asked>& plan = follower->plan();
+    where.step = plan[*follower->last()].step;
+    where.next = plan[std::min<std::size_t>(follower->upcoming(), plan.size() - 1)].step;
+    where.phase = silent_s < kPlaying_s   ? Phase::playing
+                  : beyond_s < kStopped_s ? Phase::resting
+                                          : Phase::stopped;
     if (beyond_s >= kSettle_s) {
         follower->settle();
         drain();

@@ -73,7 +73,10 @@ struct Runner::State {
     std::optional<double> timing(const Aligned& aligned, double start_s);
     Circumstances around(const Aligned& aligned, const trainer::PlayedNote& note);
     double rest_asked_s() const;
+    /// Where the player is, by what was heard until now; settles, goes on to the next round or crook.
     void look();
+    void look_before_first_note();
+    void look_in_silence(double silent_s, double beyond_s);
     bool in_turn(std::uint32_t asked) const;
 };
 

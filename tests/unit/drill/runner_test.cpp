@@ -397,6 +397,10 @@ TEST_SUITE("drill/runner") {
         CHECK(hands.runner().where().step == 1);
         CHECK(hands.runner().where().next == 2);
         CHECK(hands.judged.empty());
+        // It never became a note: the program does not wait for its end.
+        hands.runner().advance(hands.now_s + 1.0);
+        CHECK_FALSE(hands.runner().where().sounding);
+        CHECK(hands.runner().where().next == 1);
     }
 
     TEST_CASE("what no horn plays and what is empty is refused in a sentence") {
