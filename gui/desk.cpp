@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ctime>
 #include <system_error>
 #include <utility>
 
@@ -28,27 +29,13 @@ int index_of_temperament(const horn::Temperament& temperament) {
 
 } // namespace
 
-const char* name_of(Screen screen) noexcept {
-    switch (screen) {
-    case Screen::practice:
-        return "practice";
-    case Screen::large:
-        return "large";
-    case Screen::chart:
-        return "hand chart";
-    case Screen::bench:
-        return "bench";
-    default:
-        return "";
-    }
-}
-
 Desk::Desk(Ear ear, DeskStart start)
     : ear_(std::move(ear)),
       input_(std::move(start.input)),
       tuning_(start.tuning),
       log_path_(std::move(start.log_path)),
       preferences_(start.preferences),
+      workbook_(start.shelf ? std::move(start.shelf) : real_shelf(log_path_)),
       horn_profile_(std::move(start.horn_profile)) {
     preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
@@ -79,6 +66,9 @@ void Desk::stop() {
     if (!practice_) {
         return;
     }
+    if (practice::Lesson* lesson = workbook_.lesson()) {
+        practice::conclude(*practice_, *lesson);
+    }
     practice_->stop();
     view_.update(*practice_, wall_s_); // the last note, now closed
     final_session_s_ = practice_->elapsed_s();
@@ -93,9 +83,10 @@ double Desk::session_s() const {
 void Desk::update(double wall_s) {
     wall_s_ = wall_s;
     if (practice_) {
-        view_.update(*practice_, wall_s);
+        hear(wall_s);
     }
     take_found_devices();
+    workbook_.refresh(screen_);
     follow_on_chart();
     if (screen_ == Screen::bench) {
         if (!bench_ && bench_problem_.empty()) {
@@ -104,6 +95,54 @@ void Desk::update(double wall_s) {
         if (bench_) {
             bench_->aim(tuning_);
         }
+    }
+}
+
+void Desk::hear(double wall_s) {
+    practice::Lesson* lesson = workbook_.lesson();
+    if (lesson == nullptr) {
+        view_.update(*practice_, wall_s);
+        return;
+    }
+    practice::attend(*practice_, *lesson, heard_);
+    view_.update(*practice_, heard_, wall_s);
+    if (!(lesson->tuning() == tuning_)) {
+        tuning_ = lesson->tuning(); // the plan changes crooks
+        refresh_chart();
+    }
+}
+
+void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
+    end_lesson();
+    begin(); // a lesson is a session of its own
+    if (!practice_) {
+        return;
+    }
+    practice::LessonOptions options;
+    options.tuning = tuning_;
+    options.started_s = static_cast<std::int64_t>(std::time(nullptr));
+    const auto begun = workbook_.begin(std::move(blocks), options);
+    if (!begun) {
+        problem_ = begun.error().message;
+    }
+}
+
+void Desk::end_lesson() {
+    if (practice::Lesson* lesson = workbook_.lesson(); lesson != nullptr && practice_) {
+        practice::conclude(*practice_, *lesson);
+    }
+    workbook_.end_lesson();
+}
+
+void Desk::follow_workbook() {
+    if (auto blocks = workbook_.take_lesson_wish()) {
+        begin_lesson(std::move(*blocks));
+    }
+    if (workbook_.take_end_wish()) {
+        end_lesson();
+    }
+    if (const auto wanted = workbook_.take_wanted_screen()) {
+        show(*wanted);
     }
 }
 
@@ -121,7 +160,7 @@ void Desk::open_bench(const fs::path& profile) {
 void Desk::take_file(const fs::path& file) {
     if (file.extension() == ".json") {
         close_sheet();
-        screen_ = Screen::bench;
+        show(Screen::bench);
         open_bench(file);
     } else {
         listen_to_file(file);
@@ -148,8 +187,16 @@ void Desk::follow_on_chart() {
     }
 }
 
+void Desk::show(Screen screen) {
+    screen_ = screen;
+    workbook_.open(screen, tuning_);
+}
+
 Screen Desk::next_screen(int step) const noexcept {
     constexpr int kScreens = static_cast<int>(Screen::count);
+    if (screen_ == Screen::run) {
+        return Screen::today;
+    }
     return static_cast<Screen>((static_cast<int>(screen_) + step + kScreens) % kScreens);
 }
 
@@ -171,6 +218,7 @@ void Desk::listen_to_file(const fs::path& file) {
 
 void Desk::set_tuning(const horn::Tuning& tuning) {
     tuning_ = tuning;
+    workbook_.today().forget();
     refresh_chart();
     if (practice_) {
         practice_->set_tuning(tuning);

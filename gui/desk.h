@@ -5,6 +5,9 @@
 #include "gui/model/bench.h"
 #include "gui/model/practice_view.h"
 #include "gui/press.h"
+#include "gui/screen.h"
+#include "gui/shelf.h"
+#include "gui/workbook.h"
 #include "horn/crook_chart.h"
 
 #include <array>
@@ -14,11 +17,6 @@
 #include <vector>
 
 namespace bellhand::gui {
-
-enum class Screen { practice, large, chart, bench, count };
-
-/// "practice", "large", "hand chart", "bench".
-[[nodiscard]] const char* name_of(Screen screen) noexcept;
 
 /// A sheet laid over the screen, to choose or to read; one at a time.
 enum class Sheet { none, input, crook, pitch, temperament, help, about };
@@ -40,6 +38,7 @@ struct DeskStart {
     std::optional<std::filesystem::path> log_path;
     Preferences preferences;
     std::filesystem::path horn_profile; ///< the player's own horn, for the bench
+    std::shared_ptr<Shelf> shelf; ///< null: the exercises that come with the program, and the log
 };
 
 /// One row of the input sheet.
@@ -72,12 +71,14 @@ public:
     void accept();
     void toggle_session();
     void change_paper() noexcept { preferences_.dark = !preferences_.dark; }
-    void show(Screen screen) noexcept { screen_ = screen; }
+    void show(Screen screen);
     [[nodiscard]] Screen next_screen(int step = 1) const noexcept;
     void choose_chart_note(int index) noexcept { chart_choice_ = index; }
 
     // What the views show.
     [[nodiscard]] Screen screen() const noexcept { return screen_; }
+    [[nodiscard]] const Workbook& workbook() const noexcept { return workbook_; }
+    [[nodiscard]] Workbook& workbook() noexcept { return workbook_; }
     [[nodiscard]] Sheet sheet() const noexcept { return sheet_; }
     [[nodiscard]] int selected() const noexcept { return selected_; }
     [[nodiscard]] const std::string& typed() const noexcept { return typed_; }
@@ -110,6 +111,10 @@ public:
 
 private:
     void begin();
+    void hear(double wall_s);
+    void begin_lesson(std::vector<skill::PlannedBlock> blocks);
+    void end_lesson();
+    void follow_workbook();
     void stop();
     void set_tuning(const horn::Tuning& tuning);
     void open_bench(const std::filesystem::path& profile);
@@ -137,10 +142,12 @@ private:
     Preferences preferences_;
     std::unique_ptr<practice::Practice> practice_;
     PracticeView view_;
+    practice::Heard heard_;
     double final_session_s_ = 0.0;
     double wall_s_ = 0.0;
     double hold_changed_at_s_ = -1e9;
     std::string problem_;
+    Workbook workbook_;
     Screen screen_ = Screen::practice;
     Sheet sheet_ = Sheet::none;
     int selected_ = 0;

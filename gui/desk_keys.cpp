@@ -1,5 +1,6 @@
 // What each key does on the desk.
 #include "gui/desk.h"
+#include "gui/pages/key_hint.h"
 #include "gui/typing.h"
 
 #include <algorithm>
@@ -12,11 +13,6 @@ constexpr double kCoarse_hz = 1.0;
 constexpr double kFine_hz = 0.1;
 constexpr double kScaleStep = 1.1;
 constexpr double kHoldStep_s = 0.5;
-
-bool is_letter(const Press& press, char letter) {
-    return press.character == static_cast<char32_t>(letter) ||
-           press.character == static_cast<char32_t>(letter - 'a' + 'A');
-}
 
 } // namespace
 
@@ -62,17 +58,19 @@ void Desk::press_on_screen(const Press& press) {
     if (press.repeated && !steps) {
         return;
     }
-    if (press.character == U' ') {
+    if (workbook_.press(screen_, press)) {
+        follow_workbook();
+    } else if (press.character == U' ') {
         toggle_session();
     } else if (is_letter(press, 'l')) {
-        screen_ = screen_ == Screen::large ? Screen::practice : Screen::large;
+        show(screen_ == Screen::large ? Screen::practice : Screen::large);
     } else if (press.key == Key::page_down || press.key == Key::page_up) {
-        screen_ = next_screen(press.key == Key::page_down ? 1 : -1);
+        show(next_screen(press.key == Key::page_down ? 1 : -1));
     } else if (press.key == Key::escape) {
-        screen_ = Screen::practice;
+        show(Screen::practice);
     } else if (press.character >= U'1' &&
                press.character < U'1' + static_cast<char32_t>(Screen::count)) {
-        screen_ = static_cast<Screen>(press.character - U'1');
+        show(static_cast<Screen>(press.character - U'1'));
     } else if (screen_ == Screen::chart && (press.key == Key::left || press.key == Key::right)) {
         const int step = press.key == Key::left ? -1 : 1;
         chart_choice_ = std::clamp(chart_choice_ + step, 0, static_cast<int>(chart_.size()) - 1);

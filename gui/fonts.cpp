@@ -244,6 +244,20 @@ Result<void> FontBook::build(ImFontAtlas& atlas, const FontFiles& files, const T
                         Sign::natural,
                         Sign::sharp},
                        scale.staff_space_px());
+    engraving_.reserve(atlas,
+                       {Sign::treble_clef,
+                        Sign::bass_clef,
+                        Sign::notehead,
+                        Sign::half_head,
+                        Sign::whole_head,
+                        Sign::flag_up,
+                        Sign::flag_down,
+                        Sign::quarter_rest,
+                        Sign::eighth_rest,
+                        Sign::flat,
+                        Sign::natural,
+                        Sign::sharp},
+                       scale.line_space_px());
     // An accidental beside a letter: about 2.6 spaces to the height of the capital.
     for (const float cap_px :
          {em, 1.5F * em, scale.figure_cap_px(), scale.note_cap_px(), scale.large_note_cap_px()}) {

@@ -28,6 +28,8 @@ struct TypeScale {
     float window_height_px = 800.0F;
 
     [[nodiscard]] float staff_space_px() const noexcept { return window_height_px * 0.024F; }
+    /// Of a line of notes that is played from, at two metres.
+    [[nodiscard]] float line_space_px() const noexcept { return window_height_px * 0.030F; }
     [[nodiscard]] float figure_cap_px() const noexcept {
         return window_height_px * 0.062F > 1.2F * em_px ? window_height_px * 0.062F : 1.2F * em_px;
     }

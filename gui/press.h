@@ -9,6 +9,7 @@ enum class Key {
     escape,
     tab,
     backspace,
+    del,
     up,
     down,
     left,

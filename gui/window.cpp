@@ -47,6 +47,8 @@ Key named_key(int key) {
         return Key::escape;
     case GLFW_KEY_TAB:
         return Key::tab;
+    case GLFW_KEY_DELETE:
+        return Key::del;
     case GLFW_KEY_BACKSPACE:
         return Key::backspace;
     case GLFW_KEY_UP:

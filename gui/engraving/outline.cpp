@@ -227,6 +227,70 @@ Outline notehead() {
     return sign;
 }
 
+Outline half_head() {
+    Outline sign = notehead();
+    sign.holes.push_back(ellipse({0.0F, 0.0F}, 0.57F, 0.22F, 0.50F));
+    return sign;
+}
+
+Outline whole_head() {
+    Outline sign;
+    sign.loops.push_back(ellipse({0.0F, 0.0F}, 0.86F, 0.46F, 0.0F));
+    sign.holes.push_back(ellipse({0.0F, 0.0F}, 0.38F, 0.31F, 2.2F));
+    return sign;
+}
+
+/// `up` 1 for a stem that goes up, -1 for one that goes down.
+Outline flag(float up) {
+    Outline sign;
+    sign.loops.push_back(stroke({
+        {0.06F, -0.10F * up, 0.34F},
+        {0.22F, -0.74F * up, 0.30F},
+        {0.66F, -1.24F * up, 0.22F},
+        {0.92F, -1.82F * up, 0.15F},
+        {0.78F, -2.50F * up, 0.06F},
+    }));
+    return sign;
+}
+
+Outline quarter_rest() {
+    Outline sign;
+    sign.loops.push_back(stroke({
+        {-0.24F, 1.44F, 0.10F},
+        {0.10F, 0.98F, 0.26F},
+        {0.22F, 0.72F, 0.34F},
+        {-0.08F, 0.34F, 0.36F},
+        {-0.18F, 0.14F, 0.28F},
+        {0.10F, -0.24F, 0.20F},
+        {0.38F, -0.62F, 0.10F},
+    }));
+    sign.loops.push_back(stroke({
+        {0.36F, -0.60F, 0.10F},
+        {-0.06F, -0.56F, 0.26F},
+        {-0.30F, -0.80F, 0.28F},
+        {-0.18F, -1.16F, 0.16F},
+        {0.08F, -1.44F, 0.08F},
+    }));
+    return sign;
+}
+
+Outline eighth_rest() {
+    Outline sign;
+    sign.loops.push_back(ellipse({-0.24F, 0.58F}, 0.25F, 0.25F, 0.0F));
+    sign.loops.push_back(stroke({
+        {-0.30F, 0.42F, 0.12F},
+        {0.06F, 0.34F, 0.13F},
+        {0.44F, 0.72F, 0.12F},
+    }));
+    sign.loops.push_back(stroke({
+        {0.44F, 0.74F, 0.13F},
+        {0.24F, 0.0F, 0.14F},
+        {0.04F, -0.70F, 0.15F},
+        {-0.04F, -1.0F, 0.15F},
+    }));
+    return sign;
+}
+
 } // namespace
 
 Outline outline_of(Sign sign) {
@@ -240,6 +304,24 @@ Outline outline_of(Sign sign) {
         break;
     case Sign::notehead:
         outline = notehead();
+        break;
+    case Sign::half_head:
+        outline = half_head();
+        break;
+    case Sign::whole_head:
+        outline = whole_head();
+        break;
+    case Sign::flag_up:
+        outline = flag(1.0F);
+        break;
+    case Sign::flag_down:
+        outline = flag(-1.0F);
+        break;
+    case Sign::quarter_rest:
+        outline = quarter_rest();
+        break;
+    case Sign::eighth_rest:
+        outline = eighth_rest();
         break;
     case Sign::flat:
         outline = flat(1.0F);

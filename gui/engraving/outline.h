@@ -22,6 +22,12 @@ enum class Sign {
     treble_clef,
     bass_clef,
     notehead,
+    half_head,  ///< open, of half notes
+    whole_head, ///< open and wide, of whole notes
+    flag_up,    ///< of an eighth whose stem goes up; origin: the stem's end, at its left edge
+    flag_down,
+    quarter_rest, ///< origin of rests: on the middle line
+    eighth_rest,
     flat,
     natural,
     sharp,
@@ -29,7 +35,7 @@ enum class Sign {
     bold_sharp,
 };
 
-/// Its outline. Origin: clefs on the line they name (G or F), notehead in its middle, accidentals on the line or space
+/// Its outline. Origin: clefs on the line they name (G or F), noteheads in their middle, accidentals on the line or space
 /// they belong to, at their left edge.
 [[nodiscard]] Outline outline_of(Sign sign);
 

@@ -44,22 +44,33 @@ void PracticeView::clear() {
 }
 
 void PracticeView::update(practice::Practice& practice, double wall_s) {
-    const double before_s = newest_.frame.time_s;
-    source_ended_ = !practice.poll([this](const trainer::Reading& reading) { add(reading); });
-    if (newest_.frame.time_s != before_s) {
+    heard_.readings.clear();
+    heard_.notes.clear();
+    heard_.over = !practice.poll(
+        [this](const trainer::Reading& reading) { heard_.readings.push_back(reading); });
+    practice.take_notes(heard_.notes);
+    heard_.sounding = practice.sounding();
+    update(practice, heard_, wall_s);
+}
+
+void PracticeView::update(const practice::Practice& practice,
+                          const practice::Heard& heard,
+                          double wall_s) {
+    source_ended_ = heard.over;
+    for (const trainer::Reading& reading : heard.readings) {
+        add(reading);
+    }
+    if (!heard.readings.empty()) {
         newest_at_wall_s_ = wall_s;
     }
-
-    just_ended_.clear();
-    practice.take_notes(just_ended_);
-    for (const trainer::PlayedNote& note : just_ended_) {
+    for (const trainer::PlayedNote& note : heard.notes) {
         near_.ended(note);
         far_.ended(note);
         put_first(note);
         ++ended_;
     }
-    if (const auto sounding = practice.sounding(); sounding && sounding->duration_s >= kListed_s) {
-        put_first(*sounding);
+    if (heard.sounding && heard.sounding->duration_s >= kListed_s) {
+        put_first(*heard.sounding);
     }
     source_ = practice.source_status();
     log_ = practice.log_status();

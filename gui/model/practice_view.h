@@ -2,6 +2,7 @@
 
 #include "gui/model/held_note.h"
 #include "gui/model/pitch_thread.h"
+#include "practice/attend.h"
 #include "practice/practice.h"
 
 #include <string>
@@ -16,6 +17,8 @@ public:
 
     /// Takes what is new. `wall_s`: any steady clock, so that the thread glides between readings.
     void update(practice::Practice& practice, double wall_s);
+    /// The same when a lesson has taken from the practice what was heard.
+    void update(const practice::Practice& practice, const practice::Heard& heard, double wall_s);
     /// The session is over: what was shown stays, but sounds no more.
     void fall_silent() noexcept;
     /// A new session begins with an empty page.
@@ -56,7 +59,7 @@ private:
     HeldNote far_;
     PitchThread thread_;
     std::vector<trainer::PlayedNote> notes_;
-    std::vector<trainer::PlayedNote> just_ended_;
+    practice::Heard heard_;
     std::size_t ended_ = 0;
     trainer::Reading newest_;
     bool any_reading_ = false;

@@ -21,8 +21,12 @@ constexpr int kTopLine = 8;         // in steps from the bottom line
 } // namespace
 
 StaffPlace staff_place(horn::Note note) noexcept {
+    return staff_place(note, note.number >= kLowestInTreble ? Clef::treble : Clef::bass);
+}
+
+StaffPlace staff_place(horn::Note note, Clef clef) noexcept {
     StaffPlace place;
-    place.clef = note.number >= kLowestInTreble ? Clef::treble : Clef::bass;
+    place.clef = clef;
     place.step = diatonic(note) - (place.clef == Clef::treble ? kE4 : kG2);
     if (place.step > kTopLine) {
         place.ledgers_above = (place.step - kTopLine) / 2;

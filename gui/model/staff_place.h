@@ -16,6 +16,8 @@ struct StaffPlace {
 
 /// Treble clef down to written G3, bass clef (new notation, same octave) below.
 [[nodiscard]] StaffPlace staff_place(horn::Note note) noexcept;
+/// The same with the clef that is wanted.
+[[nodiscard]] StaffPlace staff_place(horn::Note note, Clef clef) noexcept;
 
 /// A natural sign is due when the note before stands in the same place with an accidental that this one has not.
 [[nodiscard]] bool needs_natural(horn::Note before, horn::Note note) noexcept;

@@ -1,3 +1,5 @@
+#include "gui/model/status_line.h"
+#include "gui/views/page_parts.h"
 #include "gui/views/views.h"
 
 #include <algorithm>
@@ -22,8 +24,17 @@ type_scale_for(float width, float height, float content_scale, double user_scale
 void draw_frame_of_page(const Canvas& canvas, Desk& desk, Box& rest, const Box& window) {
     // Head and foot follow large type only as far as they fit into one line.
     const Canvas edge = canvas.fitted(window, 60.0F, 34.0F);
-    draw_header(edge, desk, rest.take_top(4.9F * edge.em));
-    draw_footer(edge, desk, rest.take_bottom(2.8F * edge.em));
+    draw_tabs(edge, desk, rest.take_top(2.1F * edge.em));
+    draw_header(edge, desk, rest.take_top(4.5F * edge.em));
+    const Box foot = rest.take_bottom(2.8F * edge.em);
+    std::vector<KeyHint> hints = desk.workbook().hints(desk.screen());
+    if (hints.empty()) {
+        draw_footer(edge, desk, foot);
+    } else {
+        hints.push_back(hint('h', "help"));
+        const StatusLine status = status_line(desk.view(), desk.listening(), desk.problem());
+        draw_hint_line(edge, desk, foot, hints, status.warning ? status.words : std::string());
+    }
 }
 
 void draw_desk(
@@ -50,6 +61,15 @@ void draw_desk(
         break;
     case Screen::chart:
         draw_chart_screen(canvas, desk, window);
+        break;
+    case Screen::today:
+        draw_today_screen(canvas, desk, window);
+        break;
+    case Screen::log:
+        draw_log_screen(canvas, desk, window);
+        break;
+    case Screen::run:
+        draw_run_screen(canvas, desk, window);
         break;
     default:
         draw_practice_screen(canvas, desk, window);

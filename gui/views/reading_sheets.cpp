@@ -1,4 +1,5 @@
 #include "core/version.h"
+#include "gui/model/cautions.h"
 #include "gui/views/views.h"
 
 #include <algorithm>
@@ -32,29 +33,6 @@ constexpr std::array kKeys{
     KeyLine{"H", "this page"},
     KeyLine{"V", "version and licences"},
     KeyLine{"Ctrl Q", "leave"},
-};
-
-struct Caution {
-    const char* about;
-    const char* words;
-};
-
-constexpr std::array kCautions{
-    Caution{"Lips",
-            "Rest as long as you play, in blocks of half an hour at most. Stop when it hurts."},
-    Caution{"Arm and hand",
-            "An arm that carries and a hand in the bell tire unnoticed. Put the horn down often; "
-            "stop at pain or "
-            "numbness."},
-    Caution{"Hearing",
-            "A horn in a small room is loud enough to do harm. Take breaks, wear protection; rules "
-            "for sound at work "
-            "are local. The level shown is that of the microphone, not of the room."},
-    Caution{"Headphones", "Begin at the lowest level."},
-    Caution{"Advice",
-            "Bellhand gives none on health. With complaints that stay, see a doctor or therapist "
-            "licensed where you "
-            "live, best one who knows musicians."},
 };
 
 constexpr std::array kLibraries{
@@ -116,8 +94,8 @@ void draw_keys(const Canvas& canvas, Box& box) {
         "keys; the pointer does the same on what it points at.");
 }
 
-void draw_cautions(const Canvas& canvas, Box& box) {
-    for (const Caution& caution : kCautions) {
+void draw_all_cautions(const Canvas& canvas, Box& box) {
+    for (const Caution& caution : all_cautions()) {
         canvas.text(Face::strong,
                     0.92F * canvas.cap(),
                     box.x0,
@@ -147,7 +125,7 @@ float draw_help(const Canvas& canvas, const Box& box, int step) {
     if (!columns) {
         right.y0 = left.y0 + 1.5F * canvas.em;
     }
-    draw_cautions(canvas, right);
+    draw_all_cautions(canvas, right);
     return std::max(left.y0, right.y0) - box.y1;
 }
 

@@ -26,7 +26,8 @@ void draw_ledgers(const Canvas& canvas, const Staff& staff, const StaffPlace& pl
     }
 }
 
-void draw_stem(const Canvas& canvas, const Staff& staff, int step, float x, Colour ink) {
+/// Returns the y of its end.
+float draw_stem(const Canvas& canvas, const Staff& staff, int step, float x, Colour ink) {
     const bool up = step < 4;
     const float thick = std::max(1.0F, kStem * staff.space);
     const float head = 0.62F * staff.space;
@@ -36,9 +37,32 @@ void draw_stem(const Canvas& canvas, const Staff& staff, int step, float x, Colo
     if (up) {
         const float end = std::min(y - 3.5F * staff.space, middle);
         canvas.fill({x + head - thick, end, x + head, y - 0.16F * staff.space}, ink);
-    } else {
-        const float end = std::max(y + 3.5F * staff.space, middle);
-        canvas.fill({x - head, y + 0.16F * staff.space, x - head + thick, end}, ink);
+        return end;
+    }
+    const float end = std::max(y + 3.5F * staff.space, middle);
+    canvas.fill({x - head, y + 0.16F * staff.space, x - head + thick, end}, ink);
+    return end;
+}
+
+void draw_accidental(const Canvas& canvas,
+                     const Staff& staff,
+                     int sharps,
+                     bool restored,
+                     float x,
+                     float y,
+                     Colour ink) {
+    if (sharps == 0 && !restored) {
+        return;
+    }
+    const Sign sign = sharps < 0 ? Sign::flat : sharps > 0 ? Sign::sharp : Sign::natural;
+    canvas.fonts.engraving().draw(canvas.list, sign, staff.space, x - 1.95F * staff.space, y, ink);
+}
+
+void draw_dots(const Canvas& canvas, const Staff& staff, int step, int dots, float x, Colour ink) {
+    const float y = staff.y_of(step % 2 == 0 ? step + 1 : step); // never on a line
+    for (int i = 0; i < dots; ++i) {
+        canvas.dot(
+            x + (1.15F + 0.6F * static_cast<float>(i)) * staff.space, y, 0.2F * staff.space, ink);
     }
 }
 
@@ -79,12 +103,53 @@ void draw_staff_note(const Canvas& canvas,
     if (stem == Stem::drawn) {
         draw_stem(canvas, staff, place.step, x, ink);
     }
-    if (note.sharps != 0 || restored) {
-        const Sign sign = note.sharps < 0   ? Sign::flat
-                          : note.sharps > 0 ? Sign::sharp
-                                            : Sign::natural;
-        engraving.draw(canvas.list, sign, staff.space, x - 1.95F * staff.space, y, ink);
+    draw_accidental(canvas, staff, note.sharps, restored, x, y, ink);
+}
+
+void draw_written_note(
+    const Canvas& canvas, const Staff& staff, const WrittenNote& note, float x, Colour ink) {
+    const float y = staff.y_of(note.place.step);
+    draw_ledgers(canvas, staff, note.place, x);
+    const Engraving& engraving = canvas.fonts.engraving();
+    const Sign head = note.value.head == Head::whole  ? Sign::whole_head
+                      : note.value.head == Head::half ? Sign::half_head
+                                                      : Sign::notehead;
+    engraving.draw(canvas.list, head, staff.space, x, y, ink);
+    if (note.value.head != Head::whole) {
+        const float end = draw_stem(canvas, staff, note.place.step, x, ink);
+        const bool up = note.place.step < 4;
+        const float stem_x = up ? x + 0.50F * staff.space : x - 0.62F * staff.space;
+        for (int i = 0; i < note.value.flags; ++i) {
+            const float away = 0.9F * staff.space * static_cast<float>(i);
+            engraving.draw(canvas.list,
+                           up ? Sign::flag_up : Sign::flag_down,
+                           staff.space,
+                           stem_x,
+                           up ? end + away : end - away,
+                           ink);
+        }
     }
+    draw_dots(canvas, staff, note.place.step, note.value.dots, x, ink);
+    draw_accidental(canvas, staff, note.sharps, note.restored, x, y, ink);
+}
+
+void draw_rest(
+    const Canvas& canvas, const Staff& staff, const NoteValue& value, float x, Colour ink) {
+    const float middle = staff.y_of(4);
+    if (value.head == Head::filled) {
+        canvas.fonts.engraving().draw(canvas.list,
+                                      value.flags > 0 ? Sign::eighth_rest : Sign::quarter_rest,
+                                      staff.space,
+                                      x,
+                                      middle,
+                                      ink);
+    } else {
+        // A whole rest hangs from the fourth line, a half rest lies on the third.
+        const float top = value.head == Head::whole ? staff.y_of(6) : middle - 0.5F * staff.space;
+        canvas.fill({x - 0.6F * staff.space, top, x + 0.6F * staff.space, top + 0.5F * staff.space},
+                    ink);
+    }
+    draw_dots(canvas, staff, 4, value.dots, x, ink);
 }
 
 } // namespace bellhand::gui

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "gui/canvas.h"
+#include "gui/model/note_value.h"
 #include "gui/model/staff_place.h"
 
 namespace bellhand::gui {
@@ -31,5 +32,20 @@ void draw_staff_note(const Canvas& canvas,
                      Colour ink,
                      Stem stem,
                      bool restored = false);
+
+/// Where a note stands and how it is written.
+struct WrittenNote {
+    StaffPlace place;
+    NoteValue value;
+    int sharps = 0;
+    bool restored = false;
+};
+
+/// The same with its value: open or filled head, stem, flags, dots.
+void draw_written_note(
+    const Canvas& canvas, const Staff& staff, const WrittenNote& note, float x, Colour ink);
+/// A rest whose middle is at `x`.
+void draw_rest(
+    const Canvas& canvas, const Staff& staff, const NoteValue& value, float x, Colour ink);
 
 } // namespace bellhand::gui

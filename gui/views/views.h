@@ -18,11 +18,16 @@ type_scale_for(float width, float height, float content_scale, double user_scale
 void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_chart_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_bench_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_today_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_log_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_run_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window);
 
 // Parts of the practice screen.
 /// Head and foot of a page; they are cut off `rest`.
 void draw_frame_of_page(const Canvas& canvas, Desk& desk, Box& rest, const Box& window);
+/// The screens with their numbers; the one that is shown is underlined.
+void draw_tabs(const Canvas& canvas, Desk& desk, const Box& box);
 void draw_header(const Canvas& canvas, Desk& desk, const Box& box);
 void draw_footer(const Canvas& canvas, Desk& desk, const Box& box);
 void draw_ladder(const Canvas& canvas, const Desk& desk, const Box& box);

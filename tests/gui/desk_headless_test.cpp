@@ -133,7 +133,7 @@ TEST_SUITE("gui/window without a window") {
             sound(*ear.shared->sessions.back(), at_s, entry.written, at_s < 10.0 ? -80.0 : 7.0);
             at_s += 2.0;
             for (const Screen screen :
-                 {Screen::practice, Screen::large, Screen::chart, Screen::bench}) {
+                 {Screen::practice, Screen::large, Screen::chart, Screen::bench, Screen::today}) {
                 desk.show(screen);
                 CHECK(stage.frame(desk) > 40);
                 CHECK(stage.stray_corners() == 0);
@@ -170,7 +170,13 @@ TEST_SUITE("gui/window without a window") {
                     CHECK(stage.stray_corners() == 0);
                 }
                 desk.close_sheet();
-                for (const Screen screen : {Screen::large, Screen::chart, Screen::bench}) {
+                for (const Screen screen : {Screen::large,
+                                            Screen::chart,
+                                            Screen::bench,
+                                            Screen::today,
+
+                                            Screen::log,
+                                            Screen::run}) {
                     CAPTURE(static_cast<int>(screen));
                     desk.show(screen);
                     stage.frame(desk);

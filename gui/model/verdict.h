@@ -1,0 +1,29 @@
+#pragma once
+
+#include "drill/judgement.h"
+
+#include <string>
+#include <vector>
+
+namespace bellhand::gui {
+
+/// What came of one step, as it is told under the note: one shape, at a height that says how far off the pitch was, and
+/// few words.
+struct Verdict {
+    enum class Shape {
+        round,   ///< played as asked, or only its pitch lay beside
+        diamond, ///< something else sounded
+        hollow,  ///< nothing was played
+    };
+    Shape shape = Shape::round;
+    double cents = 0.0; ///< height of the shape; positive = high
+    double tolerance_cents = 5.0;
+    std::vector<std::string> words; ///< the most important first; empty when all was well
+};
+
+[[nodiscard]] Verdict verdict_of(const drill::Judgement& judgement);
+
+/// The words of one fault of the judgement: "12 low", "8th partial", "late".
+[[nodiscard]] std::string fault_words(const drill::Judgement& judgement, drill::Fault fault);
+
+} // namespace bellhand::gui

@@ -1,0 +1,24 @@
+#include "gui/screen.h"
+
+namespace bellhand::gui {
+
+const char* name_of(Screen screen) noexcept {
+    switch (screen) {
+    case Screen::practice:
+        return "practice";
+    case Screen::large:
+        return "large";
+    case Screen::chart:
+        return "hand chart";
+    case Screen::bench:
+        return "bench";
+    case Screen::today:
+        return "today";
+    case Screen::log:
+        return "log";
+    default:
+        return "";
+    }
+}
+
+} // namespace bellhand::gui

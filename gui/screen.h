@@ -1,0 +1,20 @@
+#pragma once
+
+namespace bellhand::gui {
+
+/// What fills the window. Those before `count` are turned over one after the other and have the numbers 1, 2, ...
+enum class Screen {
+    practice,
+    large,
+    chart,
+    bench,
+    today,
+    log,
+    count,
+    run, ///< an exercise or a plan at work; reached by beginning one
+};
+
+/// "practice", "large", "hand chart", "bench", "today", ...
+[[nodiscard]] const char* name_of(Screen screen) noexcept;
+
+} // namespace bellhand::gui

@@ -1,0 +1,114 @@
+#include "gui/shelf.h"
+
+#include "logbook/logbook.h"
+
+#include <ctime>
+#include <utility>
+
+namespace bellhand::gui {
+
+namespace {
+
+class RealShelf final : public Shelf {
+public:
+    explicit RealShelf(std::optional<std::filesystem::path> log_path)
+        : log_path_(std::move(log_path)) {}
+
+    Result<skill::DayPlan> plan(const horn::Tuning& tuning, double minutes) override {
+        skill::PlanWishes wishes;
+        wishes.minutes = minutes;
+        wishes.usual = tuning.crook;
+        wishes.now_s = static_cast<std::int64_t>(std::time(nullptr));
+        return skill::plan_day({}, wishes);
+    }
+
+    Result<skill::Skills> skills() override { return skill::Skills{}; }
+
+    std::vector<drill::Exercise> exercises() override { return {}; }
+
+    Result<std::vector<logbook::SessionRecord>> sessions() override {
+        std::error_code ignored;
+        if (!log_path_ || !std::filesystem::exists(*log_path_, ignored)) {
+            return std::vector<logbook::SessionRecord>{};
+        }
+        return with_log([](logbook::Logbook& log) { return log.sessions(); });
+    }
+
+    Result<SessionContents> session(std::int64_t id) override {
+        return with_log([id](logbook::Logbook& log) -> Result<SessionContents> {
+            auto blocks = log.blocks(id);
+            auto notes = log.notes(id);
+            auto takes = log.takes(id);
+            auto comments = log.comments(id);
+            for (const Error* error :
+                 {error_of(blocks), error_of(notes), error_of(takes), error_of(comments)}) {
+                if (error != nullptr) {
+                    return tl::unexpected(*error);
+                }
+            }
+            return SessionContents{
+                std::move(*blocks), std::move(*notes), std::move(*takes), std::move(*comments)};
+        });
+    }
+
+    Result<void> delete_session(std::int64_t id) override {
+        return with_log([id](logbook::Logbook& log) { return log.delete_session(id); });
+    }
+    Result<void> restore_session(std::int64_t id) override {
+        return with_log([id](logbook::Logbook& log) { return log.restore_session(id); });
+    }
+    Result<void> keep_take(const logbook::TakeRecord& take, bool kept) override {
+        return with_log([&](logbook::Logbook& log) -> Result<void> {
+            logbook::TakeRecord changed = take;
+            changed.kept = kept;
+            const auto put = log.put_take(changed);
+            return put ? Result<void>{} : tl::unexpected(put.error());
+        });
+    }
+    Result<void> remove_take(std::int64_t id) override {
+        return with_log([id](logbook::Logbook& log) { return log.remove_take(id); });
+    }
+    Result<void> add_comment(const logbook::CommentRecord& comment) override {
+        return with_log([&](logbook::Logbook& log) -> Result<void> {
+            const auto added = log.add_comment(comment);
+            return added ? Result<void>{} : tl::unexpected(added.error());
+        });
+    }
+
+    Result<void>
+    listen(const logbook::TakeRecord& /*take*/, double /*from_s*/, double /*speed*/) override {
+        return failure("Takes cannot be played here.");
+    }
+    void stop_listening() override {}
+    ListeningStatus listening() override { return {}; }
+
+private:
+    template <class Value>
+    [[nodiscard]] static const Error* error_of(const Result<Value>& result) {
+        return result ? nullptr : &result.error();
+    }
+
+    /// The log is opened for each question: a running session writes to it through a connection of its own.
+    template <class Ask>
+    [[nodiscard]] auto with_log(const Ask& ask)
+        -> decltype(ask(std::declval<logbook::Logbook&>())) {
+        if (!log_path_) {
+            return failure("Nothing is logged in this session.");
+        }
+        auto log = logbook::Logbook::open(*log_path_);
+        if (!log) {
+            return tl::unexpected(log.error());
+        }
+        return ask(**log);
+    }
+
+    std::optional<std::filesystem::path> log_path_;
+};
+
+} // namespace
+
+std::shared_ptr<Shelf> real_shelf(const std::optional<std::filesystem::path>& log_path) {
+    return std::make_shared<RealShelf>(log_path);
+}
+
+} // namespace bellhand::gui

@@ -1,0 +1,70 @@
+#pragma once
+
+#include "core/result.h"
+#include "drill/exercise.h"
+#include "horn/tuning.h"
+#include "logbook/records.h"
+#include "skill/plan.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::gui {
+
+/// One session of the log with all that belongs to it.
+struct SessionContents {
+    std::vector<logbook::BlockRecord> blocks;
+    std::vector<logbook::NoteRecord> notes;
+    std::vector<logbook::TakeRecord> takes;
+    std::vector<logbook::CommentRecord> comments;
+};
+
+/// How listening to a take goes.
+struct ListeningStatus {
+    bool sounding = false;
+    double at_s = 0.0;   ///< in the take
+    double speed = 1.0;  ///< 0.5 at half speed, same pitch
+    std::string problem; ///< one sentence, or empty
+};
+
+/// The window's way to the exercises, the log and homework; tests put their own here. Calls may take a fraction of a
+/// second and are made when a page is opened or a key asks for it, never for each frame (but for `listening`).
+class Shelf {
+public:
+    virtual ~Shelf() = default;
+
+    /// What to practise in so many minutes. Errors: the log cannot be read.
+    [[nodiscard]] virtual Result<skill::DayPlan> plan(const horn::Tuning& tuning,
+                                                      double minutes) = 0;
+    /// What the log knows of the player.
+    [[nodiscard]] virtual Result<skill::Skills> skills() = 0;
+    /// Every exercise there is to choose from.
+    [[nodiscard]] virtual std::vector<drill::Exercise> exercises() = 0;
+
+    /// Newest first, without those in the bin.
+    [[nodiscard]] virtual Result<std::vector<logbook::SessionRecord>> sessions() = 0;
+    [[nodiscard]] virtual Result<SessionContents> session(std::int64_t id) = 0;
+    [[nodiscard]] virtual Result<void> delete_session(std::int64_t id) = 0;
+    [[nodiscard]] virtual Result<void> restore_session(std::int64_t id) = 0;
+    /// Kept takes are never removed to save room.
+    [[nodiscard]] virtual Result<void> keep_take(const logbook::TakeRecord& take, bool kept) = 0;
+    /// For good: the file leaves the disk.
+    [[nodiscard]] virtual Result<void> remove_take(std::int64_t id) = 0;
+    [[nodiscard]] virtual Result<void> add_comment(const logbook::CommentRecord& comment) = 0;
+
+    /// Plays a take from there on. Errors: no output, no such file.
+    [[nodiscard]] virtual Result<void>
+    listen(const logbook::TakeRecord& take, double from_s, double speed) = 0;
+    virtual void stop_listening() = 0;
+    [[nodiscard]] virtual ListeningStatus listening() = 0;
+};
+
+/// Exercises that come with the program, and the log at this path (empty: nothing is kept).
+[[nodiscard]] std::shared_ptr<Shelf>
+real_shelf(const std::optional<std::filesystem::path>& log_path);
+
+} // namespace bellhand::gui

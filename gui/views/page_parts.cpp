@@ -1,0 +1,182 @@
+#include "gui/views/page_parts.h"
+
+#include "gui/desk.h"
+#include "gui/model/cautions.h"
+#include "gui/views/surface.h"
+
+#include <algorithm>
+
+#include <imgui.h>
+
+namespace bellhand::gui {
+
+void draw_hint_line(const Canvas& canvas,
+                    Desk& desk,
+                    const Box& box,
+                    const std::vector<KeyHint>& hints,
+                    const std::string& sentence) {
+    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
+    const float baseline = box.middle_y() + 0.5F * canvas.small_cap();
+    float x = box.x1;
+    const float left = sentence.empty() ? box.x0 : box.x0 + 0.34F * box.width();
+    for (const KeyHint& hint : hints) {
+        const float wide = canvas.key_cap_width(hint.key) + 0.45F * canvas.em +
+                           canvas.width(Face::text, canvas.small_cap(), hint.words);
+        if (x - wide < left) {
+            break;
+        }
+        x -= wide;
+        bool hovered = false;
+        if (desk.sheet() == Sheet::none &&
+            hot_spot(hint.words.c_str(), {x, box.y0, x + wide, box.y1}, &hovered)) {
+            desk.press(hint.press);
+        }
+        const float after = x + canvas.key_cap(x, baseline, hint.key) + 0.45F * canvas.em;
+        canvas.text(Face::text,
+                    canvas.small_cap(),
+                    after,
+                    baseline,
+                    Align::left,
+                    hovered ? canvas.colour.brass : canvas.colour.ink_soft,
+                    hint.words);
+        x -= 1.3F * canvas.em;
+    }
+    if (!sentence.empty()) {
+        canvas.text_within(Face::text,
+                           canvas.small_cap(),
+                           box.x0,
+                           baseline,
+                           x - box.x0,
+                           canvas.colour.warning,
+                           sentence);
+    }
+}
+
+int lines_of(const Canvas& canvas, Face face, float cap_px, float room, std::string_view words) {
+    int lines = 1;
+    std::string line;
+    for (std::size_t at = 0; at < words.size();) {
+        const std::size_t space = std::min(words.find(' ', at), words.size());
+        const std::string word(words.substr(at, space - at));
+        const std::string longer = line.empty() ? word : line + " " + word;
+        if (!line.empty() && canvas.width(face, cap_px, longer) > room) {
+            ++lines;
+            line = word;
+        } else {
+            line = longer;
+        }
+        at = space + 1;
+    }
+    return lines;
+}
+
+void draw_cautions(const Canvas& page, Box box) {
+    Canvas canvas = page;
+    constexpr float kHeading = 1.6F; // in em
+    constexpr float kGap = 0.3F;
+    const auto height = [&] {
+        float sum = 0.0F;
+        for (const Caution& caution : short_cautions()) {
+            const int lines =
+                lines_of(canvas, Face::text, canvas.cap(), box.width(), caution.words);
+            sum += (kHeading + kGap) * canvas.em + 2.05F * canvas.cap() * static_cast<float>(lines);
+        }
+        return sum;
+    };
+    // All of them are to be seen: rather smaller than one left out.
+    while (height() > box.height() && canvas.em > 0.4F * page.em) {
+        canvas.em *= 0.94F;
+    }
+    for (const Caution& caution : short_cautions()) {
+        canvas.text(Face::strong,
+                    canvas.cap(),
+                    box.x0,
+                    box.y0 + canvas.cap(),
+                    Align::left,
+                    canvas.colour.ink,
+                    caution.about);
+        box.take_top(kHeading * canvas.em);
+        box.y0 = canvas.paragraph(Face::text, canvas.cap(), box, canvas.colour.ink, caution.words) +
+                 kGap * canvas.em;
+    }
+}
+
+Box draw_section(const Canvas& canvas, Box box, const std::string& title) {
+    const Box head = box.take_top(2.1F * canvas.em);
+    canvas.text_within(Face::remark,
+                       1.05F * canvas.cap(),
+                       head.x0,
+                       head.y0 + canvas.em,
+                       head.width(),
+                       canvas.colour.ink_soft,
+                       title);
+    canvas.hairline(head.x0, head.y1 - 0.4F * canvas.em, head.x1, head.y1 - 0.4F * canvas.em);
+    return box;
+}
+
+void draw_empty(const Canvas& canvas, Box box, const std::string& title, const std::string& words) {
+    box.take_top(0.16F * box.height());
+    canvas.text_within(Face::remark,
+                       1.5F * canvas.cap(),
+                       box.x0,
+                       box.y0 + 1.5F * canvas.cap(),
+                       box.width(),
+                       canvas.colour.ink_soft,
+                       title);
+    box.take_top(3.2F * canvas.em);
+    box.x1 = std::min(box.x1, box.x0 + 34.0F * canvas.em);
+    canvas.paragraph(Face::text, canvas.cap(), box, canvas.colour.ink, words);
+}
+
+int draw_list(const Canvas& canvas,
+              const std::string& id,
+              const Box& box,
+              int count,
+              int chosen,
+              float row_height,
+              bool clickable,
+              const std::function<void(int index, const Box& row, bool chosen)>& draw_row) {
+    const float height = std::min(row_height, box.height());
+    const int visible = std::max(1, static_cast<int>(box.height() / height));
+    const int first = std::clamp(chosen - visible / 2, 0, std::max(0, count - visible));
+    int clicked = -1;
+    for (int index = first; index < std::min(count, first + visible); ++index) {
+        const float y = box.y0 + static_cast<float>(index - first) * height;
+        const Box place{box.x0, y, box.x1, y + height};
+        bool hovered = false;
+        const std::string name = id + " " + std::to_string(index);
+        if (clickable && hot_spot(name.c_str(), place, &hovered)) {
+            clicked = index;
+        }
+        if (index == chosen) {
+            canvas.fill(place, canvas.colour.brass_soft, 0.2F * canvas.em);
+            canvas.fill({place.x0, place.y0, place.x0 + 0.3F * canvas.em, place.y1},
+                        canvas.colour.brass);
+        } else if (hovered) {
+            canvas.fill(place, faded(canvas.colour.brass_soft, 0.45F), 0.2F * canvas.em);
+        }
+        draw_row(index, place.shrunk(0.9F * canvas.em, 0.0F), index == chosen);
+        if (index != chosen) {
+            canvas.hairline(place.x0, place.y1, place.x1, place.y1);
+        }
+    }
+    // How much there is, and where this part of it lies.
+    if (count > visible) {
+        const float wide = 0.22F * canvas.em;
+        const float long_px = static_cast<float>(visible) * height;
+        const float part = long_px / static_cast<float>(count);
+        const Box track{
+            box.x1 + 0.3F * canvas.em, box.y0, box.x1 + 0.3F * canvas.em + wide, box.y0 + long_px};
+        canvas.fill(track, mixed(canvas.colour.paper, canvas.colour.rule, 0.6F), 0.5F * wide);
+        const float top = track.y0 + part * static_cast<float>(first);
+        canvas.fill({track.x0,
+                     top,
+                     track.x1,
+                     top + std::max(part * static_cast<float>(visible), 2.0F * wide)},
+                    canvas.colour.ink_soft,
+                    0.5F * wide);
+    }
+    return clicked;
+}
+
+} // namespace bellhand::gui

@@ -1,0 +1,46 @@
+#pragma once
+
+#include "gui/canvas.h"
+#include "gui/pages/key_hint.h"
+
+#include <functional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace bellhand::gui {
+
+class Desk;
+
+/// The foot of a screen: its keys from the right margin leftwards, as many as fit, and a sentence at the left.
+void draw_hint_line(const Canvas& canvas,
+                    Desk& desk,
+                    const Box& box,
+                    const std::vector<KeyHint>& hints,
+                    const std::string& sentence);
+
+/// How many lines `Canvas::paragraph` makes of the words.
+[[nodiscard]] int
+lines_of(const Canvas& canvas, Face face, float cap_px, float room, std::string_view words);
+
+/// The short cautions, one under the other, smaller when they would not fit.
+void draw_cautions(const Canvas& canvas, Box box);
+
+/// A heading in italics over a hairline; what is left of the box is returned.
+Box draw_section(const Canvas& canvas, Box box, const std::string& title);
+
+/// An empty page says what to do: one line in italics and a sentence under it.
+void draw_empty(const Canvas& canvas, Box box, const std::string& title, const std::string& words);
+
+/// Rows one under the other, the chosen one marked by a bar at its edge and in view; those out of sight are reached
+/// by moving the choice. `draw_row` gets the row's box without its margins. Returns the row that was clicked, or -1.
+int draw_list(const Canvas& canvas,
+              const std::string& id,
+              const Box& box,
+              int count,
+              int chosen,
+              float row_height,
+              bool clickable,
+              const std::function<void(int index, const Box& row, bool chosen)>& draw_row);
+
+} // namespace bellhand::gui

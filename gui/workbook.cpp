@@ -1,0 +1,142 @@
+#include "gui/workbook.h"
+
+#include <utility>
+
+namespace bellhand::gui {
+
+Workbook::Workbook(std::shared_ptr<Shelf> shelf) : shelf_(std::move(shelf)) {}
+
+void Workbook::open(Screen screen, const horn::Tuning& tuning) {
+    if (open_ == Screen::log && screen != Screen::log) {
+        log_.leave(*shelf_);
+    }
+    open_ = screen;
+    if (screen == Screen::today) {
+        today_.open(*shelf_, tuning);
+    } else if (screen == Screen::log) {
+        log_.open(*shelf_);
+    }
+}
+
+void Workbook::refresh(Screen screen) {
+    if (screen == Screen::log) {
+        log_.refresh(*shelf_);
+    }
+    if (!lesson_) {
+        return;
+    }
+    gui::refresh(run_, lesson_->state(), lesson_->tuning());
+    if (of_plan_) {
+        for (std::size_t i = 0; i < run_.summaries.size(); ++i) {
+            today_.mark_done(first_block_ + i);
+        }
+    }
+}
+
+bool Workbook::press(Screen screen, const Press& press) {
+    if (screen == Screen::run) {
+        return press_on_run(press);
+    }
+    if (screen == Screen::today) {
+        const bool taken = today_.press(press, *shelf_);
+        if (today_.take_begin()) {
+            const auto& blocks = today_.plan().blocks;
+            first_block_ = static_cast<std::size_t>(today_.chosen());
+            of_plan_ = true;
+            lesson_wish_.emplace(blocks.begin() + today_.chosen(), blocks.end());
+        }
+        return taken;
+    }
+    if (screen == Screen::log) {
+        return log_.press(press, *shelf_);
+    }
+    return false;
+}
+
+bool Workbook::press_on_run(const Press& press) {
+    using practice::LessonKey;
+    const bool over = !lesson_ || lesson_->state().stage == practice::LessonStage::finished;
+    if (press.key == Key::escape || (over && (press.character == U' ' || press.key == Key::enter ||
+                                              press.key == Key::page_down))) {
+        end_wish_ = true;
+        wanted_screen_ = Screen::today;
+        return true;
+    }
+    if (over) {
+        return false;
+    }
+    if (press.character == U' ' || press.key == Key::enter) {
+        lesson_->press(LessonKey::pause);
+    } else if (press.key == Key::page_down || press.key == Key::right) {
+        lesson_->press(LessonKey::next);
+    } else if (press.key == Key::page_up || press.key == Key::left) {
+        lesson_->press(LessonKey::back);
+    } else if (press.key == Key::up || is_letter(press, 'r')) {
+        lesson_->press(LessonKey::repeat);
+    } else if (press.key == Key::down || is_letter(press, 'k')) {
+        lesson_->press(LessonKey::keep);
+    } else {
+        // The lesson chooses crook, screen and input; light or dark and help stay.
+        return !(is_letter(press, 'd') || is_letter(press, 'h') || press.character == U'?');
+    }
+    return true;
+}
+
+std::optional<std::vector<skill::PlannedBlock>> Workbook::take_lesson_wish() {
+    return std::exchange(lesson_wish_, std::nullopt);
+}
+
+Result<void> Workbook::begin(std::vector<skill::PlannedBlock> blocks,
+                             const practice::LessonOptions& options) {
+    auto skills = shelf_->skills();
+    if (!skills) {
+        return tl::unexpected(skills.error());
+    }
+    auto made = practice::Lesson::make(std::move(blocks), std::move(*skills), options);
+    if (!made) {
+        return tl::unexpected(made.error());
+    }
+    lesson_ = std::move(*made);
+    run_ = {};
+    gui::refresh(run_, lesson_->state(), lesson_->tuning());
+    wanted_screen_ = Screen::run;
+    return {};
+}
+
+bool Workbook::take_end_wish() noexcept {
+    return std::exchange(end_wish_, false);
+}
+
+void Workbook::end_lesson() {
+    if (lesson_) {
+        gui::refresh(run_, lesson_->state(), lesson_->tuning());
+        lesson_.reset();
+    }
+}
+
+std::optional<Screen> Workbook::take_wanted_screen() noexcept {
+    return std::exchange(wanted_screen_, std::nullopt);
+}
+
+std::vector<KeyHint> Workbook::hints(Screen screen) const {
+    if (screen == Screen::run) {
+        if (run_.stage == RunStage::done) {
+            return {hint(' ', "back to today")};
+        }
+        return {hint(' ', run_.stage == RunStage::paused ? "go on" : "pause"),
+                hint(Key::page_down, run_.stage == RunStage::rest ? "end the rest" : "next"),
+                hint(Key::page_up, "back"),
+                hint('r', "from the beginning"),
+                hint('k', run_.kept > 0 ? "kept; keep again" : "keep that"),
+                hint(Key::escape, "end")};
+    }
+    if (screen == Screen::today) {
+        return today_.hints();
+    }
+    if (screen == Screen::log) {
+        return log_.hints();
+    }
+    return {};
+}
+
+} // namespace bellhand::gui

@@ -1,0 +1,65 @@
+#pragma once
+
+#include "gui/model/run_view.h"
+#include "gui/pages/log_page.h"
+#include "gui/pages/today_page.h"
+#include "gui/screen.h"
+#include "gui/shelf.h"
+#include "practice/lesson.h"
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace bellhand::gui {
+
+/// Plan, exercises, homework, progress and log: what is shown of them and what their keys do. Draws nothing.
+class Workbook {
+public:
+    explicit Workbook(std::shared_ptr<Shelf> shelf);
+
+    /// The screen came to be shown: its page looks whether it is still up to date.
+    void open(Screen screen, const horn::Tuning& tuning);
+    /// Once a frame.
+    void refresh(Screen screen);
+    /// True when the key was for this screen. `wanted_screen` tells when another one is to be shown.
+    bool press(Screen screen, const Press& press);
+    [[nodiscard]] std::optional<Screen> take_wanted_screen() noexcept;
+    [[nodiscard]] std::vector<KeyHint> hints(Screen screen) const;
+
+    /// Blocks that are to be begun as a lesson, told once; `begin` is then called with a fresh session.
+    [[nodiscard]] std::optional<std::vector<skill::PlannedBlock>> take_lesson_wish();
+    /// Errors: a block that cannot be run.
+    [[nodiscard]] Result<void> begin(std::vector<skill::PlannedBlock> blocks,
+                                     const practice::LessonOptions& options);
+    /// The lesson at work, or null.
+    [[nodiscard]] practice::Lesson* lesson() noexcept { return lesson_ ? &*lesson_ : nullptr; }
+    /// The player wants to end the lesson; told once.
+    [[nodiscard]] bool take_end_wish() noexcept;
+    /// The lesson was handed its last sound: nothing more is shown of it but its end.
+    void end_lesson();
+
+    [[nodiscard]] const RunView& run() const noexcept { return run_; }
+    [[nodiscard]] const TodayPage& today() const noexcept { return today_; }
+    [[nodiscard]] TodayPage& today() noexcept { return today_; }
+    [[nodiscard]] LogPage& log() noexcept { return log_; }
+    [[nodiscard]] const LogPage& log() const noexcept { return log_; }
+    void choose_session(int row) { log_.choose(row, *shelf_); }
+
+private:
+    bool press_on_run(const Press& press);
+
+    std::shared_ptr<Shelf> shelf_;
+    std::optional<Screen> wanted_screen_;
+    std::optional<std::vector<skill::PlannedBlock>> lesson_wish_;
+    std::optional<practice::Lesson> lesson_;
+    bool end_wish_ = false;
+    std::size_t first_block_ = 0; ///< of today's plan, that the lesson began with
+    bool of_plan_ = false;        ///< the lesson's blocks are today's plan
+    RunView run_;
+    TodayPage today_;
+    LogPage log_;
+    Screen open_ = Screen::practice;
+};
+
+} // namespace bellhand::gui

@@ -1,0 +1,112 @@
+#pragma once
+
+#include "gui/shelf.h"
+
+#include <algorithm>
+#include <map>
+
+namespace bellhand::test {
+
+/// Exercises, plans and a log in the hands of a test.
+class FakeShelf : public gui::Shelf {
+public:
+    skill::DayPlan next_plan;
+    std::string refuses; ///< not empty: every question is answered with this sentence
+    double asked_minutes = 0.0;
+    int plans = 0;
+
+    Result<skill::DayPlan> plan(const horn::Tuning& /*tuning*/, double minutes) override {
+        asked_minutes = minutes;
+        ++plans;
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        return next_plan;
+    }
+    Result<skill::Skills> skills() override { return skill::Skills{}; }
+    std::vector<drill::Exercise> exercises() override { return all; }
+
+    Result<std::vector<logbook::SessionRecord>> sessions() override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        return log;
+    }
+    Result<gui::SessionContents> session(std::int64_t id) override { return contents[id]; }
+    Result<void> delete_session(std::int64_t id) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        const auto gone =
+            std::find_if(log.begin(), log.end(), [id](const auto& s) { return s.id == id; });
+        bin.push_back(*gone);
+        log.erase(gone);
+        return {};
+    }
+    Result<void> restore_session(std::int64_t id) override {
+        const auto back =
+            std::find_if(bin.begin(), bin.end(), [id](const auto& s) { return s.id == id; });
+        log.push_back(*back);
+        bin.erase(back);
+        return {};
+    }
+    Result<void> keep_take(const logbook::TakeRecord& take, bool kept) override {
+        for (auto& each : contents[take.session].takes) {
+            if (each.id == take.id) {
+                each.kept = kept;
+            }
+        }
+        return {};
+    }
+    Result<void> remove_take(std::int64_t id) override {
+        removed_takes.push_back(id);
+        return {};
+    }
+    Result<void> add_comment(const logbook::CommentRecord& comment) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        contents[comment.session].comments.push_back(comment);
+        return {};
+    }
+    Result<void> listen(const logbook::TakeRecord& take, double from_s, double speed) override {
+        heard_take = take.id;
+        status = {true, from_s, speed, {}};
+        return {};
+    }
+    void stop_listening() override { status = {}; }
+    gui::ListeningStatus listening() override { return status; }
+
+    std::vector<drill::Exercise> all;
+    std::vector<logbook::SessionRecord> log;
+    std::vector<logbook::SessionRecord> bin;
+    std::map<std::int64_t, gui::SessionContents> contents;
+    std::vector<std::int64_t> removed_takes;
+    std::int64_t heard_take = 0;
+    gui::ListeningStatus status;
+};
+
+/// An exercise of quarter notes.
+inline drill::Exercise exercise_of(const char* title, std::initializer_list<const char*> notes) {
+    drill::Exercise exercise;
+    exercise.id = title;
+    exercise.title = title;
+    exercise.family = "test";
+    for (const char* name : notes) {
+        drill::Step step;
+        step.written = horn::parse_note(name).value();
+        exercise.steps.push_back(step);
+    }
+    return exercise;
+}
+
+inline skill::PlannedBlock block_of(const drill::Exercise& exercise, double play_s) {
+    skill::PlannedBlock block;
+    block.exercise = exercise;
+    block.play_s = play_s;
+    block.rest_s = play_s;
+    block.why = "weak: invented for a test";
+    return block;
+}
+
+} // namespace bellhand::test

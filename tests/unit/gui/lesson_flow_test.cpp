@@ -1,0 +1,151 @@
+// From today's plan through a lesson to the log, by keys alone.
+#include "gui/desk.h"
+#include "support/fake_ear.h"
+#include "support/fake_shelf.h"
+
+#include <string_view>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+using namespace bellhand::gui;
+
+namespace {
+
+struct Room {
+    test::FakeEar ear;
+    std::shared_ptr<test::FakeShelf> shelf = std::make_shared<test::FakeShelf>();
+    std::unique_ptr<Desk> desk;
+    double wall_s = 0.0;
+
+    Room() {
+        const auto exercise = test::exercise_of("two notes", {"C4", "G4"});
+        shelf->next_plan.blocks = {test::block_of(exercise, 60.0), test::block_of(exercise, 60.0)};
+        logbook::SessionRecord session;
+        session.id = 1;
+        session.started_at = "2026-03-01T10:11:12Z";
+        shelf->log.push_back(session);
+        DeskStart start;
+        start.input.kind = InputChoice::Kind::demo;
+        start.shelf = shelf;
+        desk = std::make_unique<Desk>(ear.ear(), start);
+    }
+
+    void press(char character) {
+        Press press;
+        press.character = static_cast<char32_t>(character);
+        desk->press(press);
+        desk->update(wall_s);
+    }
+    void press(Key key) {
+        Press press;
+        press.key = key;
+        desk->press(press);
+        desk->update(wall_s);
+    }
+
+    /// A second of a note, and what the analysis says of it.
+    void play(const char* name, double cents, std::uint32_t index) {
+        test::FakeState& state = *ear.shared->sessions.back();
+        const horn::Note written = horn::parse_note(name).value();
+        const double start_s = state.elapsed_s + 0.1;
+        trainer::Reading reading;
+        for (int i = 0; i < 180; ++i) {
+            reading = test::reading_of(start_s + i / 180.0, written, cents, desk->tuning());
+            state.readings.push_back(reading);
+        }
+        trainer::PlayedNote note;
+        note.index = index;
+        note.start_s = start_s;
+        note.duration_s = 1.0;
+        note.written = written;
+        note.partial = reading.note.partial;
+        note.hand = reading.note.hand;
+        note.f0_hz = reading.frame.f0_hz;
+        note.target_hz = reading.note.target_hz;
+        note.deviation_cents = cents;
+        note.level_dbfs = -20.0;
+        note.finished = true;
+        state.ended.push_back(note);
+        state.elapsed_s = start_s + 1.05;
+        wall_s += 1.15;
+        desk->update(wall_s);
+    }
+};
+
+} // namespace
+
+TEST_SUITE("gui/lesson flow") {
+    TEST_CASE("today, play, rest, the next block, back to today, the log, delete and undo") {
+        Room room;
+        Desk& desk = *room.desk;
+        room.press('5');
+        CHECK(desk.screen() == Screen::today);
+        const std::size_t sessions = room.ear.shared->sessions.size();
+        room.press(' ');
+        CHECK(desk.screen() == Screen::run);
+        CHECK(room.ear.shared->sessions.size() == sessions + 1); // a session of its own
+        CHECK(desk.workbook().run().stage == RunStage::waiting);
+
+        room.play("C4", 1.0, 0);
+        CHECK(desk.workbook().run().begun);
+        room.play("G4", -15.0, 1);
+        room.play("C4", 0.0, 2);
+        const RunView& run = desk.workbook().run();
+        REQUIRE(run.verdicts.size() == 2);
+        CHECK(run.verdicts[0].has_value());
+
+        room.press(Key::page_down);
+        CHECK(run.stage == RunStage::rest);
+        CHECK(run.next_title == "two notes");
+        CHECK(run.summaries.size() == 1);
+        CHECK(desk.workbook().today().done(0));
+        room.press(Key::page_down);
+        CHECK(run.stage == RunStage::waiting);
+        CHECK(run.block == 1);
+        room.press(' ');
+        CHECK(run.stage == RunStage::paused);
+        room.press(' ');
+        CHECK(run.stage == RunStage::waiting);
+
+        // Keys of other screens are asleep while both hands are on the horn.
+        room.press('c');
+        CHECK(desk.sheet() == Sheet::none);
+        room.press('8');
+        CHECK(desk.screen() == Screen::run);
+
+        room.press(Key::escape);
+        CHECK(desk.screen() == Screen::today);
+        CHECK(desk.workbook().lesson() == nullptr);
+        CHECK(desk.workbook().today().done(0));
+        CHECK_FALSE(room.ear.shared->sessions.back()->records.empty()); // the log was told
+
+        room.press(std::to_string(static_cast<int>(Screen::log) + 1)[0]);
+        CHECK(desk.screen() == Screen::log);
+        CHECK(desk.workbook().log().sessions().size() == 1);
+        room.press('x');
+        CHECK(desk.workbook().log().sessions().empty());
+        room.press('u');
+        CHECK(desk.workbook().log().sessions().size() == 1);
+    }
+
+    TEST_CASE("a lesson that cannot begin says why and leaves the plan on the screen") {
+        Room room;
+        room.shelf->next_plan.blocks.front().exercise.steps.clear();
+        room.press('5');
+        room.press(' ');
+        CHECK(room.desk->screen() == Screen::today);
+        CHECK_FALSE(room.desk->problem().empty());
+    }
+
+    TEST_CASE("the session ends with the lesson's last records in the log") {
+        Room room;
+        room.press('5');
+        room.press(' ');
+        room.play("C4", 1.0, 0);
+        const auto state = room.ear.shared->sessions.back();
+        room.desk.reset();
+        CHECK(state->stopped);
+        CHECK_FALSE(state->records.empty());
+    }
+}
