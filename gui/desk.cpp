@@ -105,11 +105,52 @@ void Desk::hear(double wall_s) {
         return;
     }
     practice::attend(*practice_, *lesson, heard_);
+    record_blocks(lesson->state());
     view_.update(*practice_, heard_, wall_s);
     if (!(lesson->tuning() == tuning_)) {
         tuning_ = lesson->tuning(); // the plan changes crooks
         refresh_chart();
     }
+}
+
+void Desk::record_blocks(const practice::LessonState& state) {
+    takes::Recorder* recorder = practice_->recorder();
+    if (recorder == nullptr) {
+        return;
+    }
+    const bool playing = state.stage == practice::LessonStage::playing;
+    const bool paused = state.stage == practice::LessonStage::paused;
+    if (recorded_block_ && (*recorded_block_ != state.block || !(playing || paused))) {
+        recorder->end(practice_->elapsed_s());
+        recorded_block_.reset();
+    }
+    if (playing && !recorded_block_ && state.now != nullptr) {
+        constexpr double kBeforeFirstNote_s = 3.0; // the first note was recognised a moment later
+        takes::TakeLabel label;
+        label.block = static_cast<std::uint32_t>(state.block);
+        label.why = state.now->exercise.title;
+        recorder->begin(std::max(0.0, practice_->elapsed_s() - kBeforeFirstNote_s), label);
+        recorded_block_ = state.block;
+    }
+}
+
+void Desk::keep_that() {
+    takes::Recorder* recorder = practice_ ? practice_->recorder() : nullptr;
+    if (recorder == nullptr) {
+        return;
+    }
+    constexpr double kRemembered_s = 120.0;
+    const double now_s = practice_->elapsed_s();
+    takes::TakeLabel label;
+    label.why = "keep that";
+    label.kept = true;
+    recorder->keep(std::max(0.0, now_s - kRemembered_s), now_s, label);
+    kept_at_s_ = wall_s_;
+}
+
+bool Desk::just_kept() const noexcept {
+    constexpr double kShown_s = 3.0;
+    return wall_s_ - kept_at_s_ < kShown_s;
 }
 
 void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
@@ -121,6 +162,7 @@ void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
     practice::LessonOptions options;
     options.tuning = tuning_;
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
+    recorded_block_.reset();
     const auto begun = workbook_.begin(std::move(blocks), options);
     if (!begun) {
         problem_ = begun.error().message;
@@ -130,13 +172,20 @@ void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
 void Desk::end_lesson() {
     if (practice::Lesson* lesson = workbook_.lesson(); lesson != nullptr && practice_) {
         practice::conclude(*practice_, *lesson);
+        if (recorded_block_ && practice_->recorder() != nullptr) {
+            practice_->recorder()->end(practice_->elapsed_s());
+        }
     }
+    recorded_block_.reset();
     workbook_.end_lesson();
 }
 
 void Desk::follow_workbook() {
     if (auto blocks = workbook_.take_lesson_wish()) {
         begin_lesson(std::move(*blocks));
+    }
+    if (workbook_.take_keep_wish()) {
+        keep_that();
     }
     if (workbook_.take_end_wish()) {
         end_lesson();
@@ -265,6 +314,8 @@ void Desk::open(Sheet sheet) {
         selected_ = index_of_crook(tuning_.crook);
     } else if (sheet == Sheet::temperament) {
         selected_ = index_of_temperament(tuning_.temperament);
+    } else if (sheet == Sheet::exercises) {
+        workbook_.look_for_exercises(tuning_.crook);
     } else if (sheet == Sheet::input) {
         look_for_devices();
     }
@@ -319,6 +370,8 @@ int Desk::rows_of_sheet() const noexcept {
         return static_cast<int>(horn::all_temperaments().size());
     case Sheet::input:
         return static_cast<int>(input_rows_.size());
+    case Sheet::exercises:
+        return static_cast<int>(workbook_.exercises().size());
     case Sheet::help:
     case Sheet::about:
         return kReadingSteps;
@@ -336,6 +389,15 @@ void Desk::accept() {
         close_sheet();
         if (input_.kind == InputChoice::Kind::demo && practice_) {
             begin(); // the demo player takes the same horn
+        }
+        break;
+    }
+    case Sheet::exercises: {
+        const auto row = static_cast<std::size_t>(selected_);
+        if (row < workbook_.exercises().size() && workbook_.exercises()[row].why_not.empty()) {
+            close_sheet();
+            workbook_.wish_exercise(row, tuning_.crook);
+            follow_workbook();
         }
         break;
     }

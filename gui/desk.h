@@ -19,7 +19,7 @@
 namespace bellhand::gui {
 
 /// A sheet laid over the screen, to choose or to read; one at a time.
-enum class Sheet { none, input, crook, pitch, temperament, help, about };
+enum class Sheet { none, input, crook, pitch, temperament, exercises, help, about };
 
 using Preferences = app::WindowSettings;
 
@@ -106,6 +106,8 @@ public:
     [[nodiscard]] double wall_s() const noexcept { return wall_s_; }
     /// The time that notes are held was changed a moment ago.
     [[nodiscard]] bool hold_just_changed() const noexcept;
+    /// The last two minutes were kept as a take a moment ago.
+    [[nodiscard]] bool just_kept() const noexcept;
     [[nodiscard]] bool wants_to_quit() const noexcept { return quit_; }
     [[nodiscard]] bool full_screen() const noexcept { return full_screen_; }
 
@@ -115,6 +117,8 @@ private:
     void begin_lesson(std::vector<skill::PlannedBlock> blocks);
     void end_lesson();
     void follow_workbook();
+    void record_blocks(const practice::LessonState& state);
+    void keep_that();
     void stop();
     void set_tuning(const horn::Tuning& tuning);
     void open_bench(const std::filesystem::path& profile);
@@ -143,6 +147,8 @@ private:
     std::unique_ptr<practice::Practice> practice_;
     PracticeView view_;
     practice::Heard heard_;
+    std::optional<std::size_t> recorded_block_; // of the lesson, that a take runs of
+    double kept_at_s_ = -1e9;
     double final_session_s_ = 0.0;
     double wall_s_ = 0.0;
     double hold_changed_at_s_ = -1e9;

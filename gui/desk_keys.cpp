@@ -90,6 +90,10 @@ void Desk::press_on_screen(const Press& press) {
         open(Sheet::pitch);
     } else if (is_letter(press, 't')) {
         open(Sheet::temperament);
+    } else if (is_letter(press, 'k')) {
+        keep_that();
+    } else if (is_letter(press, 'e')) {
+        open(Sheet::exercises);
     } else if (is_letter(press, 'h') || press.character == U'?') {
         open(Sheet::help);
     } else if (is_letter(press, 'v')) {

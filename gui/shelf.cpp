@@ -1,6 +1,8 @@
 #include "gui/shelf.h"
 
+#include "drill/library.h"
 #include "logbook/logbook.h"
+#include "practice/skill_log.h"
 
 #include <ctime>
 #include <utility>
@@ -19,12 +21,20 @@ public:
         wishes.minutes = minutes;
         wishes.usual = tuning.crook;
         wishes.now_s = static_cast<std::int64_t>(std::time(nullptr));
-        return skill::plan_day({}, wishes);
+        const auto known = skills();
+        if (!known) {
+            return tl::unexpected(known.error());
+        }
+        return skill::plan_day(*known, wishes);
     }
 
-    Result<skill::Skills> skills() override { return skill::Skills{}; }
+    Result<skill::Skills> skills() override {
+        return log_path_ ? practice::skills_in(*log_path_) : skill::Skills{};
+    }
 
-    std::vector<drill::Exercise> exercises() override { return {}; }
+    Result<std::vector<drill::Exercise>> exercises() override {
+        return drill::built_in_exercises();
+    }
 
     Result<std::vector<logbook::SessionRecord>> sessions() override {
         std::error_code ignored;

@@ -42,8 +42,8 @@ public:
                                                       double minutes) = 0;
     /// What the log knows of the player.
     [[nodiscard]] virtual Result<skill::Skills> skills() = 0;
-    /// Every exercise there is to choose from.
-    [[nodiscard]] virtual std::vector<drill::Exercise> exercises() = 0;
+    /// Every exercise there is to choose from. Errors: a file of theirs cannot be read.
+    [[nodiscard]] virtual Result<std::vector<drill::Exercise>> exercises() = 0;
 
     /// Newest first, without those in the bin.
     [[nodiscard]] virtual Result<std::vector<logbook::SessionRecord>> sessions() = 0;

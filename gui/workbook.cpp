@@ -1,5 +1,9 @@
 #include "gui/workbook.h"
 
+#include "drill/playable.h"
+#include "skill/focus.h"
+
+#include <algorithm>
 #include <utility>
 
 namespace bellhand::gui {
@@ -75,11 +79,41 @@ bool Workbook::press_on_run(const Press& press) {
         lesson_->press(LessonKey::repeat);
     } else if (press.key == Key::down || is_letter(press, 'k')) {
         lesson_->press(LessonKey::keep);
+        keep_wish_ = true;
     } else {
         // The lesson chooses crook, screen and input; light or dark and help stay.
         return !(is_letter(press, 'd') || is_letter(press, 'h') || press.character == U'?');
     }
     return true;
+}
+
+void Workbook::look_for_exercises(const horn::Crook& crook) {
+    exercises_.clear();
+    auto all = shelf_->exercises();
+    exercises_problem_ = all ? std::string() : all.error().message;
+    if (!all) {
+        return;
+    }
+    for (drill::Exercise& exercise : *all) {
+        const drill::Playable playable = drill::playable(exercise, crook);
+        exercises_.push_back({std::move(exercise), playable.yes ? std::string() : playable.why});
+    }
+    std::stable_partition(exercises_.begin(), exercises_.end(), [](const ExerciseRow& row) {
+        return row.why_not.empty();
+    });
+}
+
+void Workbook::wish_exercise(std::size_t row, const horn::Crook& crook) {
+    skill::PlannedBlock block;
+    block.exercise = exercises_[row].exercise;
+    block.crook = crook;
+    block.why = block.exercise.purpose;
+    const double once_s = skill::length_s(block.exercise);
+    block.play_s = once_s * std::max(1, block.exercise.repetitions);
+    block.rest_s = block.play_s;
+    of_plan_ = false;
+    lesson_wish_.emplace();
+    lesson_wish_->push_back(std::move(block));
 }
 
 std::optional<std::vector<skill::PlannedBlock>> Workbook::take_lesson_wish() {
@@ -101,6 +135,10 @@ Result<void> Workbook::begin(std::vector<skill::PlannedBlock> blocks,
     gui::refresh(run_, lesson_->state(), lesson_->tuning());
     wanted_screen_ = Screen::run;
     return {};
+}
+
+bool Workbook::take_keep_wish() noexcept {
+    return std::exchange(keep_wish_, false);
 }
 
 bool Workbook::take_end_wish() noexcept {

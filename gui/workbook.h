@@ -13,6 +13,12 @@
 
 namespace bellhand::gui {
 
+/// An exercise in the list.
+struct ExerciseRow {
+    drill::Exercise exercise;
+    std::string why_not; ///< one sentence when the crook cannot play it
+};
+
 /// Plan, exercises, homework, progress and log: what is shown of them and what their keys do. Draws nothing.
 class Workbook {
 public:
@@ -34,10 +40,21 @@ public:
                                      const practice::LessonOptions& options);
     /// The lesson at work, or null.
     [[nodiscard]] practice::Lesson* lesson() noexcept { return lesson_ ? &*lesson_ : nullptr; }
+    /// The player wants to keep what was just played; told once.
+    [[nodiscard]] bool take_keep_wish() noexcept;
     /// The player wants to end the lesson; told once.
     [[nodiscard]] bool take_end_wish() noexcept;
     /// The lesson was handed its last sound: nothing more is shown of it but its end.
     void end_lesson();
+
+    /// The exercises to choose from, those that this crook can play first; read anew.
+    void look_for_exercises(const horn::Crook& crook);
+    [[nodiscard]] const std::vector<ExerciseRow>& exercises() const noexcept { return exercises_; }
+    [[nodiscard]] const std::string& exercises_problem() const noexcept {
+        return exercises_problem_;
+    }
+    /// Begins the exercise of that row by itself, on the crook that is put on.
+    void wish_exercise(std::size_t row, const horn::Crook& crook);
 
     [[nodiscard]] const RunView& run() const noexcept { return run_; }
     [[nodiscard]] const TodayPage& today() const noexcept { return today_; }
@@ -54,8 +71,11 @@ private:
     std::optional<std::vector<skill::PlannedBlock>> lesson_wish_;
     std::optional<practice::Lesson> lesson_;
     bool end_wish_ = false;
+    bool keep_wish_ = false;
     std::size_t first_block_ = 0; ///< of today's plan, that the lesson began with
     bool of_plan_ = false;        ///< the lesson's blocks are today's plan
+    std::vector<ExerciseRow> exercises_;
+    std::string exercises_problem_;
     RunView run_;
     TodayPage today_;
     LogPage log_;

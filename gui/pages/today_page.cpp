@@ -63,6 +63,7 @@ std::vector<KeyHint> TodayPage::hints() const {
     if (!plan_.blocks.empty()) {
         hints.push_back(hint(' ', "begin"));
     }
+    hints.push_back(hint('e', "all exercises"));
     hints.push_back(hint(Key::right, "longer or shorter"));
     return hints;
 }

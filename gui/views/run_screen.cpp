@@ -272,6 +272,9 @@ void draw_done_page(const Canvas& canvas, const RunView& view, Box box) {
 
 /// What is the matter, as far as it does not stand elsewhere: the log, the input, or that a take was kept.
 std::string run_remark(const Desk& desk) {
+    if (desk.just_kept()) {
+        return "The last two minutes are kept as a take.";
+    }
     const StatusLine status = status_line(desk.view(), desk.listening(), desk.problem());
     return status.warning ? status.words : std::string();
 }

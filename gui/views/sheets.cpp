@@ -125,6 +125,29 @@ void draw_temperaments(const Canvas& canvas, Desk& desk, const Box& box) {
     });
 }
 
+void draw_exercises(const Canvas& canvas, Desk& desk, Box box) {
+    const auto& rows = desk.workbook().exercises();
+    const auto at = static_cast<std::size_t>(desk.selected());
+    const Box words = box.take_bottom(5.6F * canvas.em);
+    draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.1F * canvas.em, [&](int index) {
+        const ExerciseRow& row = rows[static_cast<std::size_t>(index)];
+        return Row{row.exercise.title,
+                   row.why_not.empty() ? row.exercise.family : "not on this crook"};
+    });
+    const std::string& problem = desk.workbook().exercises_problem();
+    if (!problem.empty()) {
+        canvas.paragraph(Face::text, canvas.small_cap(), words, canvas.colour.warning, problem);
+    } else if (at < rows.size()) {
+        Box place = words;
+        place.take_top(1.4F * canvas.em);
+        canvas.paragraph(Face::text,
+                         canvas.small_cap(),
+                         place,
+                         canvas.colour.ink_soft,
+                         rows[at].why_not.empty() ? rows[at].exercise.purpose : rows[at].why_not);
+    }
+}
+
 std::string often_used_pitches() {
     std::string words;
     for (const double a4_hz : kOftenUsedA4_hz) {
@@ -266,6 +289,8 @@ const char* title_of(Sheet sheet) {
         return "Pitch of the day";
     case Sheet::temperament:
         return "Temperament";
+    case Sheet::exercises:
+        return "Exercises";
     case Sheet::help:
         return "Keys and cautions";
     case Sheet::about:
@@ -320,6 +345,9 @@ void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
         break;
     case Sheet::temperament:
         draw_temperaments(canvas, desk, inside);
+        break;
+    case Sheet::exercises:
+        draw_exercises(canvas, desk, inside);
         break;
     case Sheet::help:
         draw_more(canvas, inside, draw_help(canvas, inside, desk.selected()));

@@ -130,7 +130,9 @@ void draw_today_screen(const Canvas& page_canvas, Desk& desk, const Box& window)
         draw_empty(canvas,
                    rest,
                    page.problem().empty() ? "nothing planned" : "no plan today",
-                   page.problem().empty() ? "Press Right for more minutes." : page.problem());
+                   page.problem().empty()
+                       ? "Press E to choose an exercise yourself, or Right for more minutes."
+                       : page.problem());
         return;
     }
     draw_plan(canvas, desk, rest);

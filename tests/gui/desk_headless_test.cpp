@@ -158,8 +158,12 @@ TEST_SUITE("gui/window without a window") {
                 Stage stage(width, height, scale);
                 Desk desk(ear.ear(), demo_start());
                 sound(*ear.shared->sessions.back(), 0.0, {73, 1}, 4.0);
-                for (const Sheet sheet :
-                     {Sheet::none, Sheet::input, Sheet::crook, Sheet::pitch, Sheet::temperament}) {
+                for (const Sheet sheet : {Sheet::none,
+                                          Sheet::input,
+                                          Sheet::crook,
+                                          Sheet::pitch,
+                                          Sheet::temperament,
+                                          Sheet::exercises}) {
                     desk.open(sheet);
                     while (desk.looking_for_devices()) {
                         stage.frame(desk);

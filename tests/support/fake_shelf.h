@@ -24,7 +24,12 @@ public:
         return next_plan;
     }
     Result<skill::Skills> skills() override { return skill::Skills{}; }
-    std::vector<drill::Exercise> exercises() override { return all; }
+    Result<std::vector<drill::Exercise>> exercises() override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        return all;
+    }
 
     Result<std::vector<logbook::SessionRecord>> sessions() override {
         if (!refuses.empty()) {

@@ -138,6 +138,21 @@ TEST_SUITE("gui/lesson flow") {
         CHECK_FALSE(room.desk->problem().empty());
     }
 
+    TEST_CASE("an exercise is chosen from the list and played by itself") {
+        Room room;
+        room.shelf->all = {test::exercise_of("first", {"C4"}), test::exercise_of("second", {"G4"})};
+        room.press('5');
+        room.press('e');
+        CHECK(room.desk->sheet() == Sheet::exercises);
+        room.press(Key::down);
+        room.press(Key::enter);
+        CHECK(room.desk->screen() == Screen::run);
+        CHECK(room.desk->workbook().run().exercise.title == "second");
+        room.press(Key::escape);
+        CHECK(room.desk->screen() == Screen::today);
+        CHECK_FALSE(room.desk->workbook().today().done(0));
+    }
+
     TEST_CASE("the session ends with the lesson's last records in the log") {
         Room room;
         room.press('5');
