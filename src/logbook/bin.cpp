@@ -9,6 +9,13 @@ Result<void> SqliteLogbook::delete_session(std::int64_t session) {
         if (auto there = check_session(session); !there) {
             return there;
         }
+        // What it added to the sums of the whole log goes with it.
+        if (auto done = count_notes(session, {}, -1).and_then([&] {
+                return count_steps(session, {}, {}, -1);
+            });
+            !done) {
+            return done;
+        }
         Statement mark(database_.handle(), "UPDATE session SET deleted_at = ? WHERE id = ?");
         mark.bind(now_utc()).bind(session);
         return finish(mark);
@@ -28,7 +35,9 @@ Result<void> SqliteLogbook::restore_session(std::int64_t session) {
             return usage_error("Session " + std::to_string(session) +
                                " is not in the bin; `bellhand log --bin` lists what is.");
         }
-        return {};
+        return count_notes(session, {}, 1).and_then([&] {
+            return count_steps(session, {}, {}, 1);
+        });
     });
 }
 

@@ -1,6 +1,6 @@
+#include "logbook/fault_list.h"
 #include "logbook/sqlite_logbook.h"
 
-#include <algorithm>
 #include <map>
 
 #include <sqlite3.h>
@@ -9,28 +9,6 @@ namespace bellhand::logbook {
 
 namespace {
 
-std::string fault_list(const std::vector<drill::Fault>& faults) {
-    std::string list;
-    for (const drill::Fault fault : faults) {
-        list += list.empty() ? "" : " ";
-        list += drill::fault_id(fault);
-    }
-    return list;
-}
-
-std::vector<drill::Fault> faults_from(const std::string& list) {
-    std::vector<drill::Fault> faults;
-    for (std::size_t at = 0; at < list.size();) {
-        const std::size_t end = std::min(list.find(' ', at), list.size());
-        if (const auto fault = drill::fault_from_id(std::string_view(list).substr(at, end - at));
-            fault) {
-            faults.push_back(*fault);
-        }
-        at = end + 1;
-    }
-    return faults;
-}
-
 std::optional<double> real_or_empty(const Statement& row, int column) {
     return row.null(column) ? std::nullopt : std::optional(row.real(column));
 }
@@ -38,6 +16,16 @@ std::optional<double> real_or_empty(const Statement& row, int column) {
 } // namespace
 
 Result<void> SqliteLogbook::put_block(std::int64_t session, const BlockRecord& block) {
+    const Numbers this_one{block.number, block.number};
+    return together([&] {
+        // Its steps are counted under the exercise, which may change.
+        return count_steps(session, this_one, {}, -1)
+            .and_then([&] { return write_block(session, block); })
+            .and_then([&] { return count_steps(session, this_one, {}, 1); });
+    });
+}
+
+Result<void> SqliteLogbook::write_block(std::int64_t session, const BlockRecord& block) {
     Statement put(
         database_.handle(),
         "INSERT INTO block (session_id, number, exercise, title, why, crook, a4_hz, temperament, "
@@ -82,7 +70,12 @@ SqliteLogbook::put_step(std::int64_t session, std::uint32_t block, const JudgedS
         if (code != SQLITE_ROW) {
             return tl::unexpected<Error>(database_.explain(code));
         }
-        return write_step(found.integer(0), step);
+        const std::int64_t id = found.integer(0);
+        const Numbers this_block{block, block};
+        const Numbers this_step{step.number, step.number};
+        return count_steps(session, this_block, this_step, -1)
+            .and_then([&] { return write_step(id, step); })
+            .and_then([&] { return count_steps(session, this_block, this_step, 1); });
     });
 }
 
@@ -202,7 +195,7 @@ Result<std::vector<JudgedStep>> SqliteLogbook::steps(std::int64_t session) {
         judged.tolerance_cents = row.real(10);
         judged.timing_s = real_or_empty(row, 11);
         judged.level_db = real_or_empty(row, 12);
-        judged.faults = faults_from(row.text(13));
+        judged.faults = faults_from(row.view(13));
     });
     if (!read) {
         return tl::unexpected<Error>(read.error());

@@ -19,7 +19,7 @@ std::string now_utc() {
     return text;
 }
 
-horn::Hand hand_from(const std::string& id) noexcept {
+horn::Hand hand_from(std::string_view id) noexcept {
     for (const horn::Hand hand :
          {horn::Hand::quarter, horn::Hand::half, horn::Hand::three_quarters, horn::Hand::full}) {
         if (id == horn::hand_id(hand)) {

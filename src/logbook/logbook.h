@@ -3,6 +3,7 @@
 #include "core/result.h"
 #include "horn/tuning.h"
 #include "logbook/records.h"
+#include "logbook/tallies.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -97,6 +98,21 @@ public:
     [[nodiscard]] virtual Result<void> put_setting(const std::string& key,
                                                    const std::string& value) = 0;
     [[nodiscard]] virtual Result<std::optional<std::string>> setting(const std::string& key) = 0;
+
+    // Figures for looking back. `days` empty: the whole log, from sums that every write keeps up to date, so that the
+    // answer does not depend on the number of notes. With `days`: from the notes of these days. Without the bin.
+    [[nodiscard]] virtual Result<std::vector<NoteTally>>
+    note_tallies(const std::optional<Days>& days) = 0;
+    /// Without `days` always cut into weeks.
+    [[nodiscard]] virtual Result<std::vector<TrendTally>>
+    trend_tallies(const std::optional<Days>& days, Slice slice) = 0;
+    [[nodiscard]] virtual Result<std::vector<TransitionTally>>
+    transition_tallies(const std::optional<Days>& days) = 0;
+    /// Days with practice, rising.
+    [[nodiscard]] virtual Result<std::vector<DaySums>>
+    day_sums(const std::optional<Days>& days) = 0;
+    [[nodiscard]] virtual Result<std::vector<StepTally>>
+    step_tallies(const std::optional<Days>& days) = 0;
 };
 
 } // namespace bellhand::logbook

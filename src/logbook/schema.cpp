@@ -183,6 +183,70 @@ CREATE TABLE homework_part (
 ) WITHOUT ROWID;
 CREATE TABLE setting (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
 )sql",
+    // 3: sums for looking back, kept up to date by every write
+    R"sql(
+ALTER TABLE session ADD COLUMN playing_s REAL NOT NULL DEFAULT 0; -- notes and the gaps under 5 s between them
+ALTER TABLE session ADD COLUMN rest_s    REAL NOT NULL DEFAULT 0; -- longer pauses between notes
+CREATE INDEX block_exercise ON block (exercise);
+CREATE TABLE note_tally (
+    crook   TEXT    NOT NULL,
+    written INTEGER NOT NULL,
+    hand    TEXT    NOT NULL,
+    cents   INTEGER NOT NULL,                  -- deviation, nearest whole; -100 and 100 include what is beyond
+    notes   INTEGER NOT NULL,
+    in_tune INTEGER NOT NULL,
+    PRIMARY KEY (crook, written, hand, cents)
+) WITHOUT ROWID;
+CREATE TABLE week_tally (
+    week    INTEGER NOT NULL,                  -- its Monday, days since 1970-01-01
+    crook   TEXT    NOT NULL,
+    cents   INTEGER NOT NULL,
+    notes   INTEGER NOT NULL,
+    in_tune INTEGER NOT NULL,
+    PRIMARY KEY (week, crook, cents)
+) WITHOUT ROWID;
+CREATE TABLE transition_tally (
+    crook         TEXT    NOT NULL,
+    from_written  INTEGER NOT NULL,
+    from_hand     TEXT    NOT NULL,
+    written       INTEGER NOT NULL,
+    hand          TEXT    NOT NULL,
+    times         INTEGER NOT NULL,
+    in_tune       INTEGER NOT NULL,            -- the second note
+    off_cents_sum REAL    NOT NULL,
+    PRIMARY KEY (crook, from_written, from_hand, written, hand)
+) WITHOUT ROWID;
+CREATE TABLE step_tally (
+    exercise   TEXT    NOT NULL,
+    asked      INTEGER NOT NULL,
+    asked_hand TEXT    NOT NULL,
+    faults     TEXT    NOT NULL,
+    steps      INTEGER NOT NULL,
+    PRIMARY KEY (exercise, asked, asked_hand, faults)
+) WITHOUT ROWID;
+INSERT INTO note_tally SELECT note.crook, written_number, hand,
+    CAST(round(max(min(deviation_cents, 100), -100)) AS INTEGER), count(*), sum(abs(deviation_cents) <= tolerance_cents)
+    FROM session JOIN note ON session_id = session.id WHERE deleted_at IS NULL AND finished GROUP BY 1, 2, 3, 4;
+INSERT INTO week_tally SELECT 7 * ((day + 3) / 7) - 3, note.crook,
+    CAST(round(max(min(deviation_cents, 100), -100)) AS INTEGER), count(*), sum(abs(deviation_cents) <= tolerance_cents)
+    FROM session JOIN note ON session_id = session.id WHERE deleted_at IS NULL AND finished GROUP BY 1, 2, 3;
+INSERT INTO transition_tally SELECT b.crook, a.written_number, a.hand, b.written_number, b.hand, count(*),
+    sum(abs(b.deviation_cents) <= b.tolerance_cents), sum(min(abs(b.deviation_cents), 100))
+    FROM session JOIN note b ON b.session_id = session.id
+    JOIN note a ON a.session_id = b.session_id AND a.number = b.number - 1
+    WHERE deleted_at IS NULL AND a.finished AND b.finished AND a.crook = b.crook
+    AND b.start_s - a.start_s - a.duration_s <= 1.5
+    AND (a.written_number <> b.written_number OR a.hand <> b.hand) GROUP BY 1, 2, 3, 4, 5;
+INSERT INTO step_tally SELECT exercise, asked_number, asked_hand, faults, count(*)
+    FROM session JOIN block ON session_id = session.id JOIN step ON block_id = block.id
+    WHERE deleted_at IS NULL GROUP BY 1, 2, 3, 4;
+UPDATE session SET (playing_s, rest_s) = (SELECT
+    total(duration_s + CASE WHEN gap_s > 0 AND gap_s < 5 THEN gap_s ELSE 0 END),
+    total(CASE WHEN gap_s >= 5 THEN gap_s ELSE 0 END) FROM
+    (SELECT b.duration_s, b.start_s - a.start_s - a.duration_s AS gap_s FROM note b
+     LEFT JOIN note a ON a.session_id = b.session_id AND a.number = b.number - 1 AND a.finished
+     WHERE b.session_id = session.id AND b.finished));
+)sql",
 };
 constexpr std::int64_t kVersion = std::size(kMigrations);
 

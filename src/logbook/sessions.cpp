@@ -37,10 +37,26 @@ Result<void> SqliteLogbook::put_note(std::int64_t session,
 Result<void> SqliteLogbook::write_note(std::int64_t session,
                                        const horn::Tuning& tuning,
                                        const trainer::PlayedNote& note) {
-    Statement known(database_.handle(), "SELECT 1 FROM note WHERE session_id = ? AND number = ?");
-    const int found = known.bind(session).bind(std::int64_t{note.index}).step();
-    if (found != SQLITE_ROW && found != SQLITE_DONE) {
-        return tl::unexpected<Error>(database_.explain(found));
+    // What was counted of this note goes, what is known of it now comes.
+    const Numbers this_one{note.index, note.index};
+    bool known = false;
+    bool counted = false;
+    {
+        Statement before(database_.handle(),
+                         "SELECT finished FROM note WHERE session_id = ? AND number = ?");
+        before.bind(session).bind(std::int64_t{note.index});
+        auto read = for_rows(before, [&](const Statement& row) {
+            known = true;
+            counted = row.integer(0) != 0;
+        });
+        if (read && counted) {
+            read = count_notes(session, this_one, -1).and_then([&] {
+                return count_time(session, this_one, -1);
+            });
+        }
+        if (!read) {
+            return read;
+        }
     }
     static const std::string kReplace =
         std::string("REPLACE INTO note (id, session_id, number, start_s, duration_s, crook, a4_hz, "
@@ -78,10 +94,13 @@ Result<void> SqliteLogbook::write_note(std::int64_t session,
     Statement length(database_.handle(),
                      "UPDATE session SET duration_s = max(duration_s, ?), notes = notes + ? "
                      "WHERE id = ?");
-    length.bind(note.start_s + note.duration_s)
-        .bind(std::int64_t{found == SQLITE_DONE ? 1 : 0})
-        .bind(session);
-    return finish(length);
+    length.bind(note.start_s + note.duration_s).bind(std::int64_t{known ? 0 : 1}).bind(session);
+    if (auto done = finish(length); !done || !note.finished) {
+        return done;
+    }
+    return count_notes(session, this_one, 1).and_then([&] {
+        return count_time(session, this_one, 1);
+    });
 }
 
 Result<void> SqliteLogbook::end_session(std::int64_t session, double duration_s) {

@@ -67,13 +67,17 @@ double Statement::real(int column) const {
     return sqlite3_column_double(statement_, column);
 }
 
-std::string Statement::text(int column) const {
+std::string_view Statement::view(int column) const {
     const unsigned char* bytes = sqlite3_column_text(statement_, column);
     if (bytes == nullptr) {
         return {};
     }
     return {reinterpret_cast<const char*>(bytes),
             static_cast<std::size_t>(sqlite3_column_bytes(statement_, column))};
+}
+
+std::string Statement::text(int column) const {
+    return std::string(view(column));
 }
 
 bool Statement::null(int column) const {

@@ -36,6 +36,8 @@ public:
     [[nodiscard]] std::int64_t integer(int column) const;
     [[nodiscard]] double real(int column) const;
     [[nodiscard]] std::string text(int column) const;
+    /// The same without a copy; until the next step.
+    [[nodiscard]] std::string_view view(int column) const;
     [[nodiscard]] bool null(int column) const;
 
 private:

@@ -7,7 +7,8 @@
 
 namespace bellhand::logbook {
 
-/// The log's questions and answers in SQL, by subject: sessions.cpp, blocks.cpp, takes.cpp, bin.cpp, keepsakes.cpp.
+/// The log's questions and answers in SQL, by subject: sessions.cpp, blocks.cpp, takes.cpp, bin.cpp, keepsakes.cpp, counting.cpp
+/// (sums kept by every write), tallies.cpp (sums read).
 class SqliteLogbook final : public Logbook {
 public:
     SqliteLogbook(Database database, std::filesystem::path path)
@@ -51,15 +52,37 @@ public:
     Result<void> put_setting(const std::string& key, const std::string& value) override;
     Result<std::optional<std::string>> setting(const std::string& key) override;
 
+    Result<std::vector<NoteTally>> note_tallies(const std::optional<Days>& days) override;
+    Result<std::vector<TrendTally>> trend_tallies(const std::optional<Days>& days,
+                                                  Slice slice) override;
+    Result<std::vector<TransitionTally>>
+    transition_tallies(const std::optional<Days>& days) override;
+    Result<std::vector<DaySums>> day_sums(const std::optional<Days>& days) override;
+    Result<std::vector<StepTally>> step_tallies(const std::optional<Days>& days) override;
+
 private:
     Result<void>
     write_note(std::int64_t session, const horn::Tuning& tuning, const trainer::PlayedNote& note);
+    Result<void> write_block(std::int64_t session, const BlockRecord& block);
     Result<void> write_step(std::int64_t block, const JudgedStep& step);
     Result<std::vector<SessionRecord>> session_list(const char* where_and_order);
     Result<std::vector<TakeRecord>> take_list(Statement& rows);
     /// Errors (usage): not in the log, or in the bin.
     Result<void> check_session(std::int64_t session);
     Result<void> remove_files();
+    /// Numbers within a session or block, both ends included.
+    struct Numbers {
+        std::int64_t first = 0;
+        std::int64_t last = kLastNumber;
+    };
+    static constexpr std::int64_t kLastNumber = 0x7fffffff;
+    /// Adds (`sign` 1) or takes away (-1) notes of a session to or from the sums of the whole log; a session in the bin
+    /// counts nothing.
+    Result<void> count_notes(std::int64_t session, Numbers notes, int sign);
+    /// The same for the session's own sums.
+    Result<void> count_time(std::int64_t session, Numbers notes, int sign);
+    /// The same for judged steps.
+    Result<void> count_steps(std::int64_t session, Numbers blocks, Numbers steps, int sign);
 
     /// Runs a statement that gives no rows.
     Result<void> finish(Statement& statement);
@@ -86,6 +109,6 @@ private:
 /// Now, UTC, ISO 8601.
 [[nodiscard]] std::string now_utc();
 
-[[nodiscard]] horn::Hand hand_from(const std::string& id) noexcept;
+[[nodiscard]] horn::Hand hand_from(std::string_view id) noexcept;
 
 } // namespace bellhand::logbook

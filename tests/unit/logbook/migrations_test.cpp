@@ -1,8 +1,9 @@
-// Older logs are brought up to date without losing anything. What an older program wrote is made here by its own SQL,
-// kept as it was.
+// Older logs are brought up to date without losing anything. What an older program wrote is made here by its own SQL, kept in old/.
 #include "logbook/logbook.h"
 #include "support/log_folder.h"
 
+#include <cstdlib>
+#include <fstream>
 #include <string>
 
 #include <doctest/doctest.h>
@@ -13,25 +14,15 @@ using logbook::Logbook;
 
 namespace {
 
-constexpr const char* kVersion1 = R"sql(
-CREATE TABLE session (id INTEGER PRIMARY KEY AUTOINCREMENT, started_at TEXT NOT NULL, duration_s REAL NOT NULL DEFAULT 0,
-    input TEXT NOT NULL, crook TEXT NOT NULL, a4_hz REAL NOT NULL, temperament TEXT NOT NULL,
-    closed INTEGER NOT NULL DEFAULT 0);
-CREATE TABLE note (id INTEGER PRIMARY KEY, session_id INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
-    number INTEGER NOT NULL, start_s REAL NOT NULL, duration_s REAL NOT NULL, crook TEXT NOT NULL, a4_hz REAL NOT NULL,
-    temperament TEXT NOT NULL, written TEXT NOT NULL, partial INTEGER NOT NULL, hand TEXT NOT NULL, f0_hz REAL NOT NULL,
-    target_hz REAL NOT NULL, deviation_cents REAL NOT NULL, spread_cents REAL NOT NULL, attack_cents REAL NOT NULL,
-    level_dbfs REAL NOT NULL, finished INTEGER NOT NULL, UNIQUE (session_id, number));
-PRAGMA application_id = 1113943148; -- 0x42656c6c
-PRAGMA user_version = 1;
-INSERT INTO session VALUES (1, '2026-03-01T10:11:12Z', 20.5, 'microphone', 'F', 430.0, 'vallotti', 1),
-                           (3, '2026-03-02T18:00:00Z', 9.25, 'microphone', 'Eb', 440.0, 'equal', 0);
-INSERT INTO note VALUES
-    (1, 1, 0, 0.5, 1.5, 'F', 430.0, 'vallotti', 'C4', 4, 'open', 170.6, 170.7, -1.0, 0.5, -3.0, -20.0, 1),
-    (2, 1, 1, 2.1, 1.0, 'F', 430.0, 'vallotti', 'Bb4', 7, 'half', 300.1, 300.0, 0.6, 0.7, 4.0, -22.0, 1),
-    (3, 1, 2, 9.0, 1.0, 'F', 430.0, 'vallotti', 'F#5', 11, 'full', 480.0, 482.0, -7.2, 1.7, 4.0, -22.0, 1),
-    (4, 3, 0, 1.0, 0.4, 'Eb', 440.0, 'equal', 'G4', 6, 'open', 233.0, 233.1, -0.7, 0.4, 0.0, -19.0, 0);
-)sql";
+/// A log as version `number` left it.
+std::string version(int number) {
+    const char* root = std::getenv("BELLHAND_ROOT");
+    const std::filesystem::path folder =
+        std::filesystem::path(root != nullptr ? root : ".") / "tests" / "unit" / "logbook" / "old";
+    std::ifstream file(folder / ("version-" + std::to_string(number) + ".sql"));
+    REQUIRE_MESSAGE(file, "run from the repository's root, or set BELLHAND_ROOT");
+    return {std::istreambuf_iterator<char>(file), {}};
+}
 
 void make(const std::filesystem::path& path, const std::string& sql) {
     sqlite3* file = nullptr;
@@ -58,7 +49,7 @@ TEST_SUITE("logbook/migrations") {
     TEST_CASE("a log of version 1 is brought up to date with all it held") {
         const test::LogFolder folder;
         const auto path = folder / "log.sqlite";
-        make(path, kVersion1);
+        make(path, version(1));
         auto log = Logbook::open(path);
         REQUIRE(log);
         const auto sessions = (*log)->sessions();
@@ -79,6 +70,22 @@ TEST_SUITE("logbook/migrations") {
         CHECK((*notes)[2].note.deviation_cents == -7.2);
         CHECK_FALSE((*notes)[0].note.heard.heard);
         CHECK(number(path, "SELECT group_concat(written_number, '') = '60707867' FROM note") == 1);
+        // The sums for looking back start with what was there.
+        const auto kinds = (*log)->note_tallies(std::nullopt).value();
+        REQUIRE(kinds.size() == 3); // the unfinished one does not count
+        CHECK(kinds[1].hand == horn::Hand::half);
+        REQUIRE(kinds[1].bins.size() == 1);
+        CHECK(kinds[1].bins[0].cents == 1);
+        CHECK(kinds[1].bins[0].notes == 1);
+        CHECK(kinds[1].bins[0].in_tune == 1);
+        const auto transitions = (*log)->transition_tallies(std::nullopt).value();
+        REQUIRE(transitions.size() == 1);
+        CHECK(transitions[0].from_written == 60);
+        CHECK(transitions[0].written == 70);
+        const auto days = (*log)->day_sums(std::nullopt).value();
+        REQUIRE(days.size() == 2);
+        CHECK(days[0].playing_s == doctest::Approx(3.6));
+        CHECK(days[0].rest_s == doctest::Approx(5.9));
         // The new tables are there to be written.
         logbook::BlockRecord block;
         block.exercise = "long-tones-open";
@@ -87,9 +94,33 @@ TEST_SUITE("logbook/migrations") {
         CHECK((*log)->begin_session({}).value() == 4);
     }
 
+    TEST_CASE("a log of version 2 is brought up to date with all it held") {
+        const test::LogFolder folder;
+        const auto path = folder / "log.sqlite";
+        make(path, version(2));
+        auto log = Logbook::open_for_reading(path).value();
+        REQUIRE(log->sessions().value().size() == 2);
+        REQUIRE(log->bin().value().size() == 1);
+        CHECK(log->steps(1).value()[1].judgement.faults.size() == 2);
+        CHECK(log->takes(1).value()[0].file == "a.flac");
+        CHECK(log->comments(1).value()[0].who == logbook::Who::teacher);
+        CHECK(log->skill().value()[0].values[7] == 8.0);
+        CHECK(log->homework().value()[0].parts[0].times_done == 1);
+        CHECK(log->setting("takes_budget_bytes").value() == "5");
+        // What lies in the bin counts only when it is taken out.
+        const auto faulty = log->step_tallies(std::nullopt).value();
+        REQUIRE(faulty.size() == 2);
+        CHECK(faulty[1].title == "Scales");
+        CHECK(faulty[1].faults == std::vector{drill::Fault::flat, drill::Fault::late});
+        CHECK(log->note_tallies(std::nullopt).value()[0].bins.size() == 1);
+        log = Logbook::open(path).value();
+        REQUIRE(log->restore_session(4));
+        CHECK(number(path, "SELECT sum(notes) FROM note_tally") == 4);
+    }
+
     TEST_CASE("an older log opened for looking is brought up to date first") {
         const test::LogFolder folder;
-        make(folder / "log.sqlite", kVersion1);
+        make(folder / "log.sqlite", version(1));
         auto log = Logbook::open_for_reading(folder / "log.sqlite");
         REQUIRE(log);
         CHECK((*log)->blocks(1).value().empty());
@@ -100,7 +131,7 @@ TEST_SUITE("logbook/migrations") {
         const test::LogFolder folder;
         const auto path = folder / "log.sqlite";
         // A table in the way of the second step's last one.
-        make(path, std::string(kVersion1) + "CREATE TABLE setting (other INTEGER);");
+        make(path, version(1) + "CREATE TABLE setting (other INTEGER);");
         const auto log = Logbook::open(path);
         REQUIRE_FALSE(log);
         CHECK(number(path, "PRAGMA user_version") == 1);
