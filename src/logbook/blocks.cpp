@@ -84,13 +84,15 @@ Result<void> SqliteLogbook::write_step(std::int64_t block, const JudgedStep& ste
     Statement put(
         database_.handle(),
         "INSERT INTO step (block_id, number, step, pass, asked, asked_number, asked_hand, "
-        "note_number, held_cents, attack_cents, tolerance_cents, timing_s, level_db, faults) "
-        "VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?) ON CONFLICT (block_id, number) DO UPDATE SET "
+        "note_number, held_cents, attack_cents, tolerance_cents, timing_s, level_db, faults, part, "
+        "extra) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) ON CONFLICT (block_id, number) DO UPDATE "
+        "SET "
         "step = excluded.step, pass = excluded.pass, asked = excluded.asked, "
         "asked_number = excluded.asked_number, asked_hand = excluded.asked_hand, "
         "note_number = excluded.note_number, held_cents = excluded.held_cents, "
         "attack_cents = excluded.attack_cents, tolerance_cents = excluded.tolerance_cents, "
-        "timing_s = excluded.timing_s, level_db = excluded.level_db, faults = excluded.faults");
+        "timing_s = excluded.timing_s, level_db = excluded.level_db, faults = excluded.faults, "
+        "part = excluded.part, extra = excluded.extra");
     put.bind(block)
         .bind(std::int64_t{step.number})
         .bind(std::int64_t{judged.step})
@@ -104,14 +106,19 @@ Result<void> SqliteLogbook::write_step(std::int64_t block, const JudgedStep& ste
         .bind(judged.tolerance_cents)
         .bind(judged.timing_s)
         .bind(judged.level_db)
-        .bind(fault_list(judged.faults));
+        .bind(fault_list(judged.faults))
+        .bind(std::int64_t{judged.part})
+        .bind(std::int64_t{judged.extra ? 1 : 0});
     if (auto done = finish(put); !done) {
         return done;
     }
-    Statement count(database_.handle(),
-                    "UPDATE block SET steps = (SELECT count(*) FROM step WHERE block_id = ?1), "
-                    "good_steps = (SELECT count(*) FROM step WHERE block_id = ?1 AND faults = '') "
-                    "WHERE id = ?1");
+    Statement count(
+        database_.handle(),
+        "UPDATE block SET steps = (SELECT count(*) FROM step WHERE block_id = ?1 AND NOT "
+        "extra), "
+        "good_steps = (SELECT count(*) FROM step WHERE block_id = ?1 AND faults = '' AND NOT "
+        "extra) "
+        "WHERE id = ?1");
     count.bind(block);
     return finish(count);
 }
@@ -164,11 +171,12 @@ Result<std::vector<JudgedStep>> SqliteLogbook::steps(std::int64_t session) {
     for (const NoteRecord& record : *played) {
         by_index[record.note.index] = &record.note;
     }
-    Statement rows(database_.handle(),
-                   "SELECT step.id, block_id, step.number, step, pass, asked, asked_hand, "
-                   "note_number, held_cents, attack_cents, tolerance_cents, timing_s, level_db, "
-                   "faults FROM block JOIN step ON block_id = block.id WHERE session_id = ? "
-                   "ORDER BY block.number, step.number");
+    Statement rows(
+        database_.handle(),
+        "SELECT step.id, block_id, step.number, step, pass, asked, asked_hand, "
+        "note_number, held_cents, attack_cents, tolerance_cents, timing_s, level_db, "
+        "faults, part, extra FROM block JOIN step ON block_id = block.id WHERE session_id = ? "
+        "ORDER BY block.number, step.number");
     rows.bind(session);
     std::vector<JudgedStep> records;
     auto read = for_rows(rows, [&](const Statement& row) {
@@ -196,6 +204,8 @@ Result<std::vector<JudgedStep>> SqliteLogbook::steps(std::int64_t session) {
         judged.timing_s = real_or_empty(row, 11);
         judged.level_db = real_or_empty(row, 12);
         judged.faults = faults_from(row.view(13));
+        judged.part = static_cast<std::uint32_t>(row.integer(14));
+        judged.extra = row.integer(15) != 0;
     });
     if (!read) {
         return tl::unexpected<Error>(read.error());

@@ -1,6 +1,6 @@
 // Sums that every write keeps up to date, so that looking back on ten years does not read ten years of notes.
 //
-// Deviations are counted in bins of a cent: a median from them is off by half a cent at most, counts can be taken back
+// Deviations are counted in bins of a cent: a median from them is off by less than a cent, counts can be taken back
 // when a note is replaced or a session deleted (which no running median can), and no note is read again.
 #include "logbook/sqlite_logbook.h"
 
@@ -50,10 +50,11 @@ constexpr const char* kCountTime =
     "WHERE b.session_id = ?1 AND b.number BETWEEN ?2 AND ?3 + 1 AND b.finished)) WHERE id = ?1";
 
 constexpr const char* kCountSteps =
-    "INSERT INTO step_tally SELECT exercise, asked_number, asked_hand, faults, ?4 * count(*) FROM "
+    "INSERT INTO step_tally SELECT exercise, asked_number, asked_hand, extra, faults, ?4 * "
+    "count(*) FROM "
     "session JOIN block ON session_id = session.id JOIN step ON block_id = block.id "
     "WHERE session.id = ?1 AND deleted_at IS NULL AND block.number BETWEEN ?2 AND ?3 AND "
-    "step.number BETWEEN ?5 AND ?6 GROUP BY 1, 2, 3, 4 "
+    "step.number BETWEEN ?5 AND ?6 GROUP BY 1, 2, 3, 4, 5 "
     "ON CONFLICT DO UPDATE SET steps = steps + excluded.steps";
 
 } // namespace

@@ -58,7 +58,7 @@ struct BlockRecord {
     std::string homework;        ///< id, when it is part of a homework
     int homework_part = 0;
     bool finished = false;       ///< false: broken off, or still going on
-    std::int64_t steps = 0;      ///< judged; counted by the log
+    std::int64_t steps = 0;      ///< asked and judged; counted by the log
     std::int64_t good_steps = 0; ///< without a fault; counted by the log
 };
 

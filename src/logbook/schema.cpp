@@ -188,6 +188,8 @@ CREATE TABLE setting (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
 ALTER TABLE session ADD COLUMN playing_s REAL NOT NULL DEFAULT 0; -- notes and the gaps under 5 s between them
 ALTER TABLE session ADD COLUMN rest_s    REAL NOT NULL DEFAULT 0; -- longer pauses between notes
 CREATE INDEX block_exercise ON block (exercise);
+ALTER TABLE step ADD COLUMN part  INTEGER NOT NULL DEFAULT 0;     -- which of the exercise's crooks
+ALTER TABLE step ADD COLUMN extra INTEGER NOT NULL DEFAULT 0;     -- 1: nothing asked for this note
 CREATE TABLE note_tally (
     crook   TEXT    NOT NULL,
     written INTEGER NOT NULL,
@@ -220,9 +222,10 @@ CREATE TABLE step_tally (
     exercise   TEXT    NOT NULL,
     asked      INTEGER NOT NULL,
     asked_hand TEXT    NOT NULL,
+    extra      INTEGER NOT NULL,
     faults     TEXT    NOT NULL,
     steps      INTEGER NOT NULL,
-    PRIMARY KEY (exercise, asked, asked_hand, faults)
+    PRIMARY KEY (exercise, asked, asked_hand, extra, faults)
 ) WITHOUT ROWID;
 INSERT INTO note_tally SELECT note.crook, written_number, hand,
     CAST(round(max(min(deviation_cents, 100), -100)) AS INTEGER), count(*), sum(abs(deviation_cents) <= tolerance_cents)
@@ -237,9 +240,9 @@ INSERT INTO transition_tally SELECT b.crook, a.written_number, a.hand, b.written
     WHERE deleted_at IS NULL AND a.finished AND b.finished AND a.crook = b.crook
     AND b.start_s - a.start_s - a.duration_s <= 1.5
     AND (a.written_number <> b.written_number OR a.hand <> b.hand) GROUP BY 1, 2, 3, 4, 5;
-INSERT INTO step_tally SELECT exercise, asked_number, asked_hand, faults, count(*)
+INSERT INTO step_tally SELECT exercise, asked_number, asked_hand, extra, faults, count(*)
     FROM session JOIN block ON session_id = session.id JOIN step ON block_id = block.id
-    WHERE deleted_at IS NULL GROUP BY 1, 2, 3, 4;
+    WHERE deleted_at IS NULL GROUP BY 1, 2, 3, 4, 5;
 UPDATE session SET (playing_s, rest_s) = (SELECT
     total(duration_s + CASE WHEN gap_s > 0 AND gap_s < 5 THEN gap_s ELSE 0 END),
     total(CASE WHEN gap_s >= 5 THEN gap_s ELSE 0 END) FROM

@@ -150,12 +150,13 @@ Result<std::vector<DaySums>> SqliteLogbook::day_sums(const std::optional<Days>& 
 }
 
 Result<std::vector<StepTally>> SqliteLogbook::step_tallies(const std::optional<Days>& days) {
-    const char* of_days =
-        "SELECT exercise, asked_number, asked_hand, faults, count(*) FROM session CROSS JOIN "
-        "block ON session_id = session.id CROSS JOIN step ON block_id = block.id "
-        "WHERE day BETWEEN ? AND ? AND deleted_at IS NULL GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4";
-    const char* of_all = "SELECT exercise, asked, asked_hand, faults, steps FROM step_tally "
-                         "WHERE steps > 0 ORDER BY 1, 2, 3, 4";
+    const char* of_days = "SELECT exercise, asked_number, asked_hand, extra, faults, count(*) FROM "
+                          "session CROSS JOIN "
+                          "block ON session_id = session.id CROSS JOIN step ON block_id = block.id "
+                          "WHERE day BETWEEN ? AND ? AND deleted_at IS NULL GROUP BY 1, 2, 3, 4, 5 "
+                          "ORDER BY 1, 2, 3, 4, 5";
+    const char* of_all = "SELECT exercise, asked, asked_hand, extra, faults, steps FROM step_tally "
+                         "WHERE steps > 0 ORDER BY 1, 2, 3, 4, 5";
     Statement rows(database_.handle(), days ? of_days : of_all);
     bind_days(rows, days);
     std::vector<StepTally> tallies;
@@ -164,8 +165,9 @@ Result<std::vector<StepTally>> SqliteLogbook::step_tallies(const std::optional<D
         tally.exercise = row.text(0);
         tally.asked = static_cast<int>(row.integer(1));
         tally.asked_hand = hand_from(row.view(2));
-        tally.faults = faults_from(row.view(3));
-        tally.steps = row.integer(4);
+        tally.extra = row.integer(3) != 0;
+        tally.faults = faults_from(row.view(4));
+        tally.steps = row.integer(5);
     });
     std::map<std::string, std::string> titles;
     for (StepTally& tally : tallies) {

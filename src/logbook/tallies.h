@@ -71,6 +71,7 @@ struct StepTally {
     std::string title;    ///< as it was last called
     int asked = 60;
     horn::Hand asked_hand = horn::Hand::open;
+    bool extra = false; ///< notes that nothing asked for; `asked` is what was asked next
     std::vector<drill::Fault> faults;
     std::int64_t steps = 0;
 };

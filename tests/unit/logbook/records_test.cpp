@@ -169,10 +169,18 @@ TEST_SUITE("logbook/records") {
         CHECK(p.log->steps(p.session).value().size() == 2);
         CHECK(p.log->blocks(p.session).value().front().good_steps == 2);
         CHECK_FALSE(p.log->put_step(p.session, 9, step));
+        // A note that nothing asked for is no step asked.
+        step.number = 2;
+        step.judgement.extra = true;
+        step.judgement.part = 1;
+        REQUIRE(p.log->put_step(p.session, 0, step));
+        CHECK(p.log->steps(p.session).value()[2].judgement.extra);
+        CHECK(p.log->steps(p.session).value()[2].judgement.part == 1);
+        CHECK(p.log->blocks(p.session).value().front().steps == 2);
     }
 
     TEST_CASE("every fault has an id that leads back to it") {
-        for (int i = 0; i <= static_cast<int>(drill::Fault::hairpin); ++i) {
+        for (int i = 0; i <= static_cast<int>(drill::Fault::manner); ++i) {
             const auto fault = static_cast<drill::Fault>(i);
             CHECK(drill::fault_from_id(drill::fault_id(fault)) == fault);
         }

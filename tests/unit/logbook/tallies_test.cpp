@@ -55,6 +55,7 @@ std::string told(Logbook& log, bool from_notes) {
     for (const auto& tally : must(log.step_tallies(days))) {
         std::string line = tally.exercise + " " + tally.title + " " + std::to_string(tally.asked) +
                            horn::hand_sign(tally.asked_hand);
+        line += tally.extra ? " extra" : "";
         for (const auto fault : tally.faults) {
             line += std::string(" ") + drill::fault_id(fault);
         }
@@ -164,6 +165,7 @@ TEST_SUITE("logbook/tallies") {
                 logbook::JudgedStep step;
                 step.number = static_cast<std::uint32_t>(pick(6));
                 step.asked.number = 60 + pick(2);
+                step.judgement.extra = pick(4) == 0;
                 if (pick(2) == 0) {
                     step.judgement.faults.push_back(drill::Fault::flat);
                 }

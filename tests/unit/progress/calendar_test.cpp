@@ -1,0 +1,66 @@
+#include "progress/calendar.h"
+
+#include <cstdlib>
+#include <ctime>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand::progress;
+
+namespace {
+
+/// A time zone for one test, in POSIX notation, which needs no data files.
+class Zone {
+public:
+    explicit Zone(const char* zone) {
+        setenv("TZ", zone, 1);
+        tzset();
+    }
+    ~Zone() {
+        unsetenv("TZ");
+        tzset();
+    }
+    Zone(const Zone&) = delete;
+    Zone& operator=(const Zone&) = delete;
+};
+
+} // namespace
+
+TEST_SUITE("progress/calendar") {
+    TEST_CASE("days and their names") {
+        // Source: `date -u -d 2026-03-01 +%s` (GNU coreutils) gives 1772323200 = 20513 * 86400; a Sunday.
+        CHECK(parse_day("2026-03-01").value() == 20513);
+        CHECK(iso_day(20513) == "2026-03-01");
+        CHECK(day_name(20513) == "1 Mar 2026");
+        CHECK(short_day_name(20513) == "Sun 1 Mar");
+        CHECK(parse_day("today").value() == today());
+        CHECK(parse_day("yesterday").value() == today() - 1);
+        CHECK(parse_day("2024-02-29"));
+    }
+
+    TEST_CASE("what is no day is refused with an example") {
+        for (const char* text :
+             {"", "2026-02-29", "2026-13-01", "1.3.2026", "2026-3-1", "2026-03-01x", "tomorrow"}) {
+            CAPTURE(text);
+            const auto day = parse_day(text);
+            REQUIRE_FALSE(day);
+            CHECK(day.error().message.find("2026-03-01") != std::string::npos);
+        }
+    }
+
+    TEST_CASE("moments of the log in local time, across midnight") {
+        {
+            const Zone east("EAST-2");
+            CHECK(local_time("2026-02-28T22:30:00Z").day == 20513);
+            CHECK(local_time("2026-02-28T22:30:00Z").clock == "00:30");
+        }
+        {
+            const Zone west("XXX5");
+            CHECK(local_time("2026-03-02T03:05:00Z").day == 20513);
+            CHECK(local_time("2026-03-02T03:05:00Z").clock == "22:05");
+        }
+        CHECK(local_time("").day == 0);
+        CHECK(local_time("2026-03-0").clock.empty());
+        CHECK(local_time("yesterday at noon").clock.empty());
+    }
+}
