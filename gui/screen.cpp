@@ -14,6 +14,8 @@ const char* name_of(Screen screen) noexcept {
         return "bench";
     case Screen::today:
         return "today";
+    case Screen::progress:
+        return "progress";
     case Screen::log:
         return "log";
     default:

@@ -9,6 +9,7 @@ enum class Screen {
     chart,
     bench,
     today,
+    progress,
     log,
     count,
     run, ///< an exercise or a plan at work; reached by beginning one

@@ -3,6 +3,7 @@
 #include "drill/library.h"
 #include "logbook/logbook.h"
 #include "practice/skill_log.h"
+#include "progress/calendar.h"
 
 #include <ctime>
 #include <utility>
@@ -37,8 +38,7 @@ public:
     }
 
     Result<std::vector<logbook::SessionRecord>> sessions() override {
-        std::error_code ignored;
-        if (!log_path_ || !std::filesystem::exists(*log_path_, ignored)) {
+        if (!log_exists()) {
             return std::vector<logbook::SessionRecord>{};
         }
         return with_log([](logbook::Logbook& log) { return log.sessions(); });
@@ -85,6 +85,23 @@ public:
         });
     }
 
+    Result<progress::Progress> look_back(progress::Range range) override {
+        if (!log_exists()) {
+            progress::Progress nothing;
+            nothing.range = range;
+            return nothing;
+        }
+        return with_log([range](logbook::Logbook& log) {
+            return progress::look_back(log, range, progress::today());
+        });
+    }
+    Result<std::vector<progress::TrendPoint>> trend(progress::Range range,
+                                                    const std::string& crook) override {
+        return with_log([&](logbook::Logbook& log) {
+            return progress::trend(log, range, progress::today(), crook);
+        });
+    }
+
     Result<void>
     listen(const logbook::TakeRecord& /*take*/, double /*from_s*/, double /*speed*/) override {
         return failure("Takes cannot be played here.");
@@ -96,6 +113,11 @@ private:
     template <class Value>
     [[nodiscard]] static const Error* error_of(const Result<Value>& result) {
         return result ? nullptr : &result.error();
+    }
+
+    [[nodiscard]] bool log_exists() const {
+        std::error_code ignored;
+        return log_path_ && std::filesystem::exists(*log_path_, ignored);
     }
 
     /// The log is opened for each question: a running session writes to it through a connection of its own.

@@ -4,6 +4,7 @@
 #include "drill/exercise.h"
 #include "horn/tuning.h"
 #include "logbook/records.h"
+#include "progress/progress.h"
 #include "skill/plan.h"
 
 #include <cstdint>
@@ -55,6 +56,12 @@ public:
     /// For good: the file leaves the disk.
     [[nodiscard]] virtual Result<void> remove_take(std::int64_t id) = 0;
     [[nodiscard]] virtual Result<void> add_comment(const logbook::CommentRecord& comment) = 0;
+
+    /// What the log says of the day, the week or all of it, up to today.
+    [[nodiscard]] virtual Result<progress::Progress> look_back(progress::Range range) = 0;
+    /// The same in the course of time, of one crook (its id).
+    [[nodiscard]] virtual Result<std::vector<progress::TrendPoint>>
+    trend(progress::Range range, const std::string& crook) = 0;
 
     /// Plays a take from there on. Errors: no output, no such file.
     [[nodiscard]] virtual Result<void>

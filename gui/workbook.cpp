@@ -19,6 +19,8 @@ void Workbook::open(Screen screen, const horn::Tuning& tuning) {
         today_.open(*shelf_, tuning);
     } else if (screen == Screen::log) {
         log_.open(*shelf_);
+    } else if (screen == Screen::progress) {
+        progress_.open(*shelf_);
     }
 }
 
@@ -53,6 +55,9 @@ bool Workbook::press(Screen screen, const Press& press) {
     }
     if (screen == Screen::log) {
         return log_.press(press, *shelf_);
+    }
+    if (screen == Screen::progress) {
+        return progress_.press(press, *shelf_);
     }
     return false;
 }
@@ -173,6 +178,9 @@ std::vector<KeyHint> Workbook::hints(Screen screen) const {
     }
     if (screen == Screen::log) {
         return log_.hints();
+    }
+    if (screen == Screen::progress) {
+        return progress_.hints();
     }
     return {};
 }

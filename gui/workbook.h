@@ -2,6 +2,7 @@
 
 #include "gui/model/run_view.h"
 #include "gui/pages/log_page.h"
+#include "gui/pages/progress_page.h"
 #include "gui/pages/today_page.h"
 #include "gui/screen.h"
 #include "gui/shelf.h"
@@ -59,6 +60,7 @@ public:
     [[nodiscard]] const RunView& run() const noexcept { return run_; }
     [[nodiscard]] const TodayPage& today() const noexcept { return today_; }
     [[nodiscard]] TodayPage& today() noexcept { return today_; }
+    [[nodiscard]] const ProgressPage& progress() const noexcept { return progress_; }
     [[nodiscard]] LogPage& log() noexcept { return log_; }
     [[nodiscard]] const LogPage& log() const noexcept { return log_; }
     void choose_session(int row) { log_.choose(row, *shelf_); }
@@ -79,6 +81,7 @@ private:
     RunView run_;
     TodayPage today_;
     LogPage log_;
+    ProgressPage progress_;
     Screen open_ = Screen::practice;
 };
 

@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest log large chart bench waiting input crook pitch temperament help about
+# --only   one screen: practice today run rest progress log large chart bench waiting input crook pitch temperament help about
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -113,7 +113,7 @@ shoot() { # name
 
 wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted practice || wanted large || wanted chart || wanted bench || wanted crook || wanted pitch || wanted temperament || wanted help || wanted about || wanted input; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted practice || wanted large || wanted chart || wanted bench || wanted crook || wanted pitch || wanted temperament || wanted help || wanted about || wanted input; then
     start --demo --crook F --a4 440
     sleep 7
     wanted practice && shoot practice
@@ -124,7 +124,8 @@ if wanted today || wanted run || wanted rest || wanted log || wanted practice ||
         if wanted rest; then keys Next; sleep 1; shoot rest; fi
         keys Escape 1
     fi
-    if wanted log; then keys 6; sleep 1; shoot log; keys 1; fi
+    if wanted progress; then keys 6; sleep 1; shoot progress; keys 1; fi
+    if wanted log; then keys 7; sleep 1; shoot log; keys 1; fi
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
     if wanted large; then keys l; sleep 2; shoot large; keys l; fi

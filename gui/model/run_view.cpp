@@ -3,6 +3,7 @@
 #include "gui/model/phrases.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 namespace bellhand::gui {
@@ -39,6 +40,28 @@ RunStage stage_of(const practice::LessonState& state) {
 /// Beside its target by more than this it was another note (common practice, no source).
 constexpr double kOtherNote_cents = 60.0;
 
+/// What the lesson says of the note, without its name and as short as it must be under a note.
+std::string short_words(const practice::Feedback& feedback) {
+    const std::size_t colon = feedback.text.find(": ");
+    const std::string words =
+        colon == std::string::npos ? feedback.text : feedback.text.substr(colon + 2);
+    drill::Judgement said;
+    said.held_cents = feedback.held_cents;
+    for (const drill::Fault fault : drill::all_faults()) {
+        const std::string label = drill::fault_label(fault);
+        if (fault == drill::Fault::flat || fault == drill::Fault::sharp) {
+            if (words.size() > label.size() && words.find(" cents " + label) != std::string::npos &&
+                std::isdigit(static_cast<unsigned char>(words.front())) != 0) {
+                return fault_words(said, fault);
+            }
+        } else if (words == label && fault != drill::Fault::wrong_partial &&
+                   fault != drill::Fault::wrong_note && fault != drill::Fault::wrong_hand) {
+            return fault_words(said, fault);
+        }
+    }
+    return words;
+}
+
 Verdict verdict_of(const practice::Feedback& feedback) {
     Verdict verdict;
     verdict.cents = feedback.held_cents;
@@ -50,9 +73,7 @@ Verdict verdict_of(const practice::Feedback& feedback) {
         verdict.shape = Verdict::Shape::diamond;
     }
     if (!feedback.good) {
-        const std::size_t colon = feedback.text.find(": ");
-        verdict.words.push_back(colon == std::string::npos ? feedback.text
-                                                           : feedback.text.substr(colon + 2));
+        verdict.words.push_back(short_words(feedback));
     }
     return verdict;
 }
@@ -85,14 +106,14 @@ void refresh(RunView& view, const practice::LessonState& state, const horn::Tuni
     view.good = static_cast<int>(state.where.good);
     view.verdicts.assign(view.exercise.steps.size(), std::nullopt);
     for (std::size_t i = 0; i < std::min(state.marks.size(), view.verdicts.size()); ++i) {
-        if (state.marks[i] && !state.marks[i]->extra) {
+        if (state.marks[i] && !state.marks[i]->extra && state.marks[i]->pass == state.where.pass) {
             view.verdicts[i] = verdict_of(*state.marks[i]);
         }
     }
     view.last_judged.reset();
-    if (state.feedback && state.feedback->step < view.verdicts.size() &&
-        view.verdicts[state.feedback->step]) {
+    if (state.feedback && state.feedback->step < view.verdicts.size() && !state.feedback->extra) {
         view.last_judged = state.feedback->step;
+        view.newest = verdict_of(*state.feedback);
     }
     view.block = static_cast<int>(state.block);
     view.blocks = static_cast<int>(state.blocks);

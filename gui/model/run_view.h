@@ -38,10 +38,11 @@ struct RunView {
     int beats_to_go = 0; ///< of the count-in
     int judged = 0;
     int good = 0;
-    std::vector<std::optional<Verdict>>
-        verdicts; ///< one for each step, of the newest time it was played
-    std::optional<std::uint32_t> last_judged; ///< step of the newest verdict
-    int block = 0;                            ///< of the plan, from 0
+    std::vector<std::optional<Verdict>> verdicts; ///< one for each step, of this time through
+    std::optional<std::uint32_t>
+        last_judged; ///< step of the newest verdict, which may be of the time before
+    Verdict newest;
+    int block = 0; ///< of the plan, from 0
     int blocks = 1;
     double left_s = 0.0; ///< of playing in this block
     double rest_left_s = 0.0;

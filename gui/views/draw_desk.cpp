@@ -65,6 +65,9 @@ void draw_desk(
     case Screen::today:
         draw_today_screen(canvas, desk, window);
         break;
+    case Screen::progress:
+        draw_progress_screen(canvas, desk, window);
+        break;
     case Screen::log:
         draw_log_screen(canvas, desk, window);
         break;

@@ -22,7 +22,10 @@ std::string crook_label(const std::string& id) {
     return crook ? crook->label : id;
 }
 
-void draw_session(const Canvas& canvas, const logbook::SessionRecord& session, const Box& row) {
+void draw_session(const Canvas& canvas,
+                  const logbook::SessionRecord& session,
+                  bool running,
+                  const Box& row) {
     const float em = canvas.em;
     const float first = row.y0 + 0.65F * em + canvas.cap();
     canvas.text_within(Face::strong,
@@ -36,7 +39,7 @@ void draw_session(const Canvas& canvas, const logbook::SessionRecord& session, c
                         (session.notes == 1 ? " note" : " notes") + "  ·  in " +
                         crook_label(session.crook) + "  ·  A = " + hertz_text(session.a4_hz);
     if (!session.closed) {
-        words += "  ·  broken off";
+        words += running ? "  ·  going on" : "  ·  broken off";
     }
     canvas.text_within(Face::text,
                        canvas.small_cap(),
@@ -274,7 +277,10 @@ void draw_log_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
                   3.7F * em,
                   desk.sheet() == Sheet::none,
                   [&](int index, const Box& row, bool) {
-                      draw_session(canvas, page.sessions()[static_cast<std::size_t>(index)], row);
+                      const auto& session = page.sessions()[static_cast<std::size_t>(index)];
+                      const bool running =
+                          desk.listening() && session.id == desk.view().log().session;
+                      draw_session(canvas, session, running, row);
                   });
     if (clicked >= 0) {
         desk.workbook().choose_session(clicked);

@@ -65,11 +65,11 @@ void draw_head(const Canvas& canvas, const RunView& view, Box box) {
 
 /// The newest verdict, as large as figures are read from two metres.
 void draw_newest(const Canvas& canvas, const RunView& view, const Box& box) {
-    if (!view.last_judged || !view.verdicts[*view.last_judged]) {
+    if (!view.last_judged) {
         return;
     }
     const drill::Step& step = view.exercise.steps[*view.last_judged];
-    const Verdict& verdict = *view.verdicts[*view.last_judged];
+    const Verdict& verdict = view.newest;
     const float cap = canvas.scale.figure_cap_px();
     const float baseline = box.middle_y() + 0.5F * cap;
     float x = box.x0;
@@ -81,13 +81,16 @@ void draw_newest(const Canvas& canvas, const RunView& view, const Box& box) {
     draw_verdict_mark(
         canvas, verdict, {x, box.middle_y() - half, x + 1.2F * cap, box.middle_y() + half});
     x += 1.9F * cap;
-    canvas.text_within(Face::music,
-                       0.8F * cap,
-                       x,
-                       baseline - 0.1F * cap,
-                       box.x1 - x,
-                       canvas.colour.ink,
-                       verdict.words.empty() ? "as asked" : verdict.words.front());
+    const std::string words = verdict.words.empty() ? "as asked" : verdict.words.front();
+    const float wide = canvas.width(Face::music, 0.8F * cap, words);
+    const float fitting = 0.8F * cap * std::min(1.0F, (box.x1 - x) / wide);
+    canvas.text(Face::music,
+                fitting,
+                x,
+                box.middle_y() + 0.5F * fitting,
+                Align::left,
+                canvas.colour.ink,
+                words);
 }
 
 /// The note that comes next, with its hand.
@@ -141,8 +144,10 @@ void draw_band(const Canvas& canvas, const RunView& view, Box box) {
     const bool two = !words.small.empty() && box.height() > cap + 2.8F * canvas.em;
     const float baseline = two ? box.y0 + 0.5F * (box.height() - cap - 2.2F * canvas.em) + cap
                                : box.middle_y() + 0.5F * cap;
-    canvas.text_within(
-        Face::music, cap, box.x0, baseline, box.width(), canvas.colour.ink, words.large);
+    const float wide = canvas.width(Face::music, cap, words.large);
+    const float fitting = cap * std::min(1.0F, box.width() / wide);
+    canvas.text(
+        Face::music, fitting, box.x0, baseline, Align::left, canvas.colour.ink, words.large);
     if (two) {
         canvas.text_within(Face::text,
                            1.1F * canvas.cap(),

@@ -189,7 +189,7 @@ private:
             const float from = before.system == placed.system ? x_of(before.x) : column.x0;
             draw_slur(canvas_, staff_, from, before.place.step, x, placed.place.step);
         }
-        if (marks.verdicts != nullptr && placed.step < marks.verdicts->size() &&
+        if (!here && marks.verdicts != nullptr && placed.step < marks.verdicts->size() &&
             (*marks.verdicts)[placed.step]) {
             draw_verdict(*(*marks.verdicts)[placed.step], column, x);
         } else {

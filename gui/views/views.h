@@ -19,6 +19,7 @@ void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_chart_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_bench_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_today_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_progress_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_log_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_run_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window);

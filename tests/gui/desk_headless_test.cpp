@@ -180,6 +180,7 @@ TEST_SUITE("gui/window without a window") {
                                             Screen::today,
 
                                             Screen::log,
+                                            Screen::progress,
                                             Screen::run}) {
                     CAPTURE(static_cast<int>(screen));
                     desk.show(screen);

@@ -74,6 +74,19 @@ public:
         contents[comment.session].comments.push_back(comment);
         return {};
     }
+    Result<progress::Progress> look_back(progress::Range range) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        progress::Progress answer = past;
+        answer.range = range;
+        return answer;
+    }
+    Result<std::vector<progress::TrendPoint>> trend(progress::Range /*range*/,
+                                                    const std::string& crook) override {
+        asked_crook = crook;
+        return past.trend;
+    }
     Result<void> listen(const logbook::TakeRecord& take, double from_s, double speed) override {
         heard_take = take.id;
         status = {true, from_s, speed, {}};
@@ -87,6 +100,8 @@ public:
     std::vector<logbook::SessionRecord> bin;
     std::map<std::int64_t, gui::SessionContents> contents;
     std::vector<std::int64_t> removed_takes;
+    progress::Progress past;
+    std::string asked_crook;
     std::int64_t heard_take = 0;
     gui::ListeningStatus status;
 };

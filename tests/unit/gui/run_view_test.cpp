@@ -101,7 +101,7 @@ TEST_SUITE("gui/run view") {
         CHECK(view.sounding);
         REQUIRE(view.verdicts[0].has_value());
         CHECK(view.verdicts[0]->words.empty());
-        CHECK(view.verdicts[1]->words.front() == "14 cents flat");
+        CHECK(view.verdicts[1]->words.front() == "14 low");
         CHECK_FALSE(view.verdicts[2].has_value());
         CHECK(view.last_judged == 1U);
         CHECK(run_score(view) == "1 of 2 as asked");
