@@ -103,8 +103,10 @@ public:
     }
 
     Result<void>
-    listen(const logbook::TakeRecord& /*take*/, double /*from_s*/, double /*speed*/) override {
-        return failure("Takes cannot be played here.");
+    listen(const logbook::TakeRecord& take, double /*from_s*/, double /*speed*/) override {
+        const std::filesystem::path file = log_path_ ? logbook::takes_folder(*log_path_) / take.file
+                                                     : std::filesystem::path(take.file);
+        return failure("The take is the file " + file.string() + ": any player opens it.");
     }
     void stop_listening() override {}
     ListeningStatus listening() override { return {}; }

@@ -22,7 +22,10 @@ constexpr std::array kKeys{
     KeyLine{"L", "large view and back"},
     KeyLine{"Up Down", "in the large view: hold notes longer or shorter"},
     KeyLine{"Left Right", "chart: another note; bench: another way"},
-    KeyLine{"PgDn", "next screen (PgUp: the one before; 1 to 4: straight there)"},
+    KeyLine{"PgDn", "next screen (PgUp: the one before; the numbers above: straight there)"},
+    KeyLine{"5", "today's plan: Space begins, Left and Right change its length"},
+    KeyLine{"E", "all exercises, to play one by itself"},
+    KeyLine{"K", "keep the last two minutes as a take"},
     KeyLine{"C", "crook"},
     KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
     KeyLine{"T", "temperament"},
@@ -89,6 +92,11 @@ void draw_keys(const Canvas& canvas, Box& box) {
         canvas.small_cap(),
         box,
         canvas.colour.ink_soft,
+        "In a lesson Space pauses, Page Down or Right leaves the exercise or the rest, Page Up or "
+        "Left "
+        "goes back, R or Up begins it again, K or Down keeps what was played, Escape ends it. In "
+        "the "
+        "log X deletes, U undoes, W writes a comment. "
         "Foot pedals that send Space and Page Down work as they are; a sound file or a horn "
         "profile can be dropped on the window. Everything can be done by "
         "keys; the pointer does the same on what it points at.");
