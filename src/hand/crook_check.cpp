@@ -16,16 +16,26 @@ constexpr std::size_t kSeveral = 4;
 
 void CrookCheck::add(double off_open_cents) noexcept {
     near_[count_++ % kRemembered] = std::fabs(off_open_cents) <= kNear_cents;
+    if (near_notes() >= kProof && verdict() != Verdict::contradicted) {
+        proven_ = true;
+    } else if (count_ >= kRemembered && near_notes() == 0) {
+        proven_ = false;
+    }
+}
+
+std::size_t CrookCheck::near_notes() const noexcept {
+    const std::size_t notes = std::min(count_, kRemembered);
+    return static_cast<std::size_t>(
+        std::count(near_.begin(), near_.begin() + static_cast<std::ptrdiff_t>(notes), true));
 }
 
 CrookCheck::Verdict CrookCheck::verdict() const noexcept {
-    const std::size_t notes = std::min(count_, kRemembered);
-    const auto near = static_cast<std::size_t>(
-        std::count(near_.begin(), near_.begin() + static_cast<std::ptrdiff_t>(notes), true));
-    if (notes >= kSeveral && 4 * near <= notes) {
-        return Verdict::contradicted;
+    if (proven_) {
+        return Verdict::proven;
     }
-    return near >= kProof ? Verdict::proven : Verdict::unproven;
+    const std::size_t notes = std::min(count_, kRemembered);
+    return notes >= kSeveral && 4 * near_notes() <= notes ? Verdict::contradicted
+                                                          : Verdict::unproven;
 }
 
 } // namespace bellhand::hand

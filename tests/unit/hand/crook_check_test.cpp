@@ -21,14 +21,20 @@ TEST_SUITE("hand/crook_check") {
         CHECK(check.verdict() == CrookCheck::Verdict::contradicted);
     }
 
-    TEST_CASE("the newest notes count: after the right crook was chosen the doubt goes") {
+    TEST_CASE("a proven crook outlasts the practice of stopped notes, but not a change of crook") {
         CrookCheck check;
+        check.add(0.0);
+        check.add(0.0);
+        for (int i = 0; i < 20; ++i) {
+            check.add(150.0);
+        }
+        CHECK(check.verdict() == CrookCheck::Verdict::proven);
         for (int i = 0; i < 20; ++i) {
             check.add(150.0);
         }
         CHECK(check.verdict() == CrookCheck::Verdict::contradicted);
-        for (int i = 0; i < 4; ++i) {
-            check.add(0.0);
+        for (int i = 0; i < 9; ++i) {
+            check.add(0.0); // the right crook again
         }
         CHECK(check.verdict() == CrookCheck::Verdict::proven);
     }
