@@ -2,6 +2,7 @@
 #include "app/commands.h"
 #include "app/hand_rows.h"
 #include "app/note_rows.h"
+#include "app/own_notes.h"
 #include "audio/file.h"
 #include "horn/acoustics/model_hand.h"
 #include "instrument/calibration_closing.h"
@@ -22,6 +23,7 @@ struct HandsOptions {
     std::optional<std::string> profile;
     int channel = 0;
     bool closing = false;
+    bool learn = false;
     TableFormat format = TableFormat::table;
 };
 
@@ -118,6 +120,17 @@ Result<int> hands(const HandsOptions& options) {
     if (const auto analysed = practice::analyse(**source, *tuning, heard, *own); !analysed) {
         return tl::unexpected(analysed.error());
     }
+    if (options.learn) {
+        std::vector<hand::Colour> taught;
+        for (const trainer::PlayedNote& note : heard.notes) {
+            if (note.heard.taught.known) {
+                taught.push_back(note.heard.taught);
+            }
+        }
+        if (auto kept = keep_own_notes(*options.profile, taught); !kept) {
+            return tl::unexpected(kept.error());
+        }
+    }
     if (options.closing) {
         const auto modelled =
             horn::acoustics::model_hand_response(*tuning, horn::acoustics::humid_air({}));
@@ -167,6 +180,12 @@ void add_hands(CommandLine& line) {
     command.add_flag("--closing",
                      options->closing,
                      "The recording is a slow closing: print its curve beside the predicted one");
+    command
+        .add_flag("--learn",
+                  options->learn,
+                  "Keep the open notes of this recording in the profile: your own colour, "
+                  "microphone and room")
+        ->needs("--profile");
     add_format_option(command, options->format);
 }
 

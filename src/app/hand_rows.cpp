@@ -1,5 +1,6 @@
 #include "app/hand_rows.h"
 
+#include "app/own_notes.h"
 #include "horn/acoustics/model_hand.h"
 #include "instrument/measured_hand.h"
 
@@ -108,7 +109,13 @@ Result<std::optional<practice::OwnHand>> own_hand(const std::optional<std::strin
     if (!measured) {
         return tl::unexpected(measured.error());
     }
-    return practice::OwnHand{*measured, hand::calibrated_trust()};
+    practice::OwnHand own{*measured, hand::calibrated_trust(), {}};
+    if (loaded->calibration) {
+        for (const instrument::OwnOpenNote& note : loaded->calibration->own_open_notes) {
+            own.open_notes.push_back(colour_of_note(note));
+        }
+    }
+    return own;
 }
 
 std::vector<Column> heard_columns() {

@@ -295,7 +295,7 @@ void HandEar::compare_with_last(const NoteSpan& span, NoteHand& out) noexcept {
 
 /// Open notes teach what this player, microphone and room sound like. Only pitch decides what is open: near an open
 /// partial no other hand position lies, unless the lips bend it there.
-void HandEar::learn(const NoteSpan& span, const NoteHand& note, const Colour& colour) noexcept {
+void HandEar::learn(const NoteSpan& span, NoteHand& note, const Colour& colour) noexcept {
     if (!has_model_ || note.intent.hand != horn::Hand::open || span.duration_s < kLearnDuration_s) {
         return;
     }
@@ -310,6 +310,17 @@ void HandEar::learn(const NoteSpan& span, const NoteHand& note, const Colour& co
     }
     const double off = cents + reference_.offset_cents - grid_.place_cents(by_pitch.partial, 0.0);
     learn_open_note(reference_, colour, model_, off, grid_.trust().lip_sd_cents);
+    note.taught = colour;
+}
+
+void HandEar::learn_own_notes(std::span<const Colour> notes) noexcept {
+    reference_ = unknown_player();
+    if (!has_model_) {
+        return;
+    }
+    for (const Colour& note : notes) {
+        learn_open_colour(reference_, note, model_);
+    }
 }
 
 } // namespace bellhand::hand

@@ -37,6 +37,8 @@ struct NoteHand {
     bool match_open_and_stopped = false; ///< one open, the other stopped
     Steadiness steadiness;
     Change change; ///< from the note before
+    Colour
+        taught; ///< known: an open note that taught the ear what the player's own ones sound like
 };
 
 /// A note as the tracker found it.
@@ -67,7 +69,8 @@ public:
     [[nodiscard]] NoteHand note(const NoteSpan& span) noexcept;
 
     [[nodiscard]] const OpenReference& reference() const noexcept { return reference_; }
-    void set_reference(const OpenReference& reference) noexcept { reference_ = reference; }
+    /// Begins with open notes of earlier days, from the player's profile, in place of what was learnt so far.
+    void learn_own_notes(std::span<const Colour> notes) noexcept;
     [[nodiscard]] const std::string& trouble() const noexcept { return trouble_; }
     [[nodiscard]] const ClosureGrid& grid() const noexcept { return grid_; }
 
@@ -83,7 +86,7 @@ private:
     void check_crook(double cents, double log_odds) noexcept;
     void doubt_closed(HandEstimate& estimate) const noexcept;
     void compare_with_last(const NoteSpan& span, NoteHand& out) noexcept;
-    void learn(const NoteSpan& span, const NoteHand& note, const Colour& colour) noexcept;
+    void learn(const NoteSpan& span, NoteHand& note, const Colour& colour) noexcept;
 
     TimbreModel model_;
     HandColourModel hand_colour_;

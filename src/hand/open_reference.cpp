@@ -148,16 +148,25 @@ void learn_open_note(OpenReference& reference,
                      const TimbreModel& model,
                      double cents_off,
                      double lip_sd_cents) noexcept {
-    const TimbreEvidence evidence = evidence_of(colour, model);
-    ++reference.notes;
-    if (reference.notes == 1) {
-        reference.level_dba = colour.level_dba;
-    }
+    learn_open_colour(reference, colour, model);
     const double innovation = reference.offset_variance + lip_sd_cents * lip_sd_cents;
     const double gain = reference.offset_variance / innovation;
     reference.offset_cents += gain * (cents_off - reference.offset_cents);
     // A horn warms up: the knowledge of its pitch grows old.
     reference.offset_variance = reference.offset_variance * (1.0 - gain) + 1.0;
+}
+
+void learn_open_colour(OpenReference& reference,
+                       const Colour& colour,
+                       const TimbreModel& model) noexcept {
+    const TimbreEvidence evidence = evidence_of(colour, model);
+    if (!colour.known) {
+        return;
+    }
+    ++reference.notes;
+    if (reference.notes == 1) {
+        reference.level_dba = colour.level_dba;
+    }
     const double octaves = octaves_of(colour, model);
     const double tens = tens_of_db(reference, colour);
     const Traits heard = traits_of(colour);

@@ -44,6 +44,11 @@ struct OpenReference {
 
 [[nodiscard]] OpenReference unknown_player() noexcept;
 
+/// Takes in the colour of one open note; the pitch offset stays.
+void learn_open_colour(OpenReference& reference,
+                       const Colour& colour,
+                       const TimbreModel& model) noexcept;
+
 /// Takes in one open note. `cents_off`: from its place in the hand response; `lip_sd_cents`: how surely lips hit it.
 void learn_open_note(OpenReference& reference,
                      const Colour& colour,

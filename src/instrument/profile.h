@@ -3,6 +3,7 @@
 #include "core/result.h"
 #include "horn/crook.h"
 
+#include <array>
 #include <cstddef>
 #include <filesystem>
 #include <optional>
@@ -132,11 +133,26 @@ struct RoomColourPoint {
     double db = 0.0;
 };
 
+/// The colour of one open note of this player through their microphone and room, as the hand's ear takes it.
+struct OwnOpenNote {
+    double hz = 200.0;
+    double level_dba = -30.0; ///< re full scale
+    double bandwidth_hz = 20000.0;
+    /// Mean level of the harmonics 1, 2-3, 4-5, 7-10 against the whole tone, where it was heard.
+    std::array<std::optional<double>, 4> group_db{};
+    double centroid_harmonic = 1.0; ///< centroid over f0
+    std::optional<double> slope_db_per_octave;
+    std::optional<double> high_minus_low_db; ///< 2-5 kHz against 0.2-1 kHz
+};
+/// A profile keeps the newest ones.
+inline constexpr std::size_t kMostOwnOpenNotes = 64;
+
 struct Calibration {
     std::string player;
     std::optional<double> tube_factor; ///< fitted: tape length over acoustic length of added tube
     std::vector<AssemblyCalibration> assemblies;
     std::vector<RoomColourPoint> room_colour;
+    std::vector<OwnOpenNote> own_open_notes; ///< oldest first
 };
 
 /// One player's own horn. Lengths in metres, air temperature inside the horn.

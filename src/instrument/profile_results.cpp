@@ -9,6 +9,9 @@ using nlohmann::json;
 using nlohmann::ordered_json;
 
 constexpr NumberRange kCents{-1200.0, 1200.0, "cents", "", 0.0};
+constexpr NumberRange kLevel{-250.0, 250.0, "decibels", "", 0.0};
+constexpr std::array<const char*, 4> kGroupKeys{
+    "first_db", "second_third_db", "fourth_fifth_db", "seventh_to_tenth_db"};
 constexpr NumberRange kSpread{0.0, 600.0, "cents", "", 0.0};
 
 /// Calls `read(fields)` for every entry of a list of objects.
@@ -102,11 +105,42 @@ ordered_json assembly_json(const AssemblyCalibration& assembly) {
     return object;
 }
 
+OwnOpenNote read_open_note(Fields& fields) {
+    OwnOpenNote note;
+    fields.require("hz", "say how high it sounded");
+    note.hz = fields.number("hz", {18.0, 3000.0, "hertz", "", 0.0}).value_or(200.0);
+    note.level_dba = fields.number("level_dba", kLevel).value_or(-30.0);
+    note.bandwidth_hz =
+        fields.number("bandwidth_hz", {100.0, 96000.0, "hertz", "", 0.0}).value_or(20000.0);
+    for (std::size_t i = 0; i < kGroupKeys.size(); ++i) {
+        note.group_db[i] = fields.number(kGroupKeys[i], kLevel);
+    }
+    note.centroid_harmonic =
+        fields.number("centroid_harmonic", {1.0, 100.0, "harmonics", "", 0.0}).value_or(1.0);
+    note.slope_db_per_octave = fields.number("slope_db_per_octave", kLevel);
+    note.high_minus_low_db = fields.number("high_minus_low_db", kLevel);
+    return note;
+}
+
+ordered_json open_note_json(const OwnOpenNote& note) {
+    ordered_json entry{
+        {"hz", note.hz}, {"level_dba", note.level_dba}, {"bandwidth_hz", note.bandwidth_hz}};
+    for (std::size_t i = 0; i < kGroupKeys.size(); ++i) {
+        put(entry, kGroupKeys[i], note.group_db[i]);
+    }
+    entry["centroid_harmonic"] = note.centroid_harmonic;
+    put(entry, "slope_db_per_octave", note.slope_db_per_octave);
+    put(entry, "high_minus_low_db", note.high_minus_low_db);
+    return entry;
+}
+
 } // namespace
 
 Calibration read_calibration(const json& value, FileProblem& problem) {
-    Fields fields(
-        value, "calibration", problem, {"player", "tube_factor", "assemblies", "room_colour"});
+    Fields fields(value,
+                  "calibration",
+                  problem,
+                  {"player", "tube_factor", "assemblies", "room_colour", "own_open_notes"});
     Calibration calibration;
     calibration.player = fields.text("player");
     calibration.tube_factor = fields.number("tube_factor", {0.85, 1.05, "fractions", "", 0.0});
@@ -131,6 +165,20 @@ Calibration read_calibration(const json& value, FileProblem& problem) {
             {entry.number("hz", {10.0, 96000.0, "hertz", "", 0.0}).value_or(1000.0),
              entry.number("db", {-120.0, 120.0, "decibels", "", 0.0}).value_or(0.0)});
     });
+    each(fields,
+         "own_open_notes",
+         kMostOwnOpenNotes,
+         {"hz",
+          "level_dba",
+          "bandwidth_hz",
+          kGroupKeys[0],
+          kGroupKeys[1],
+          kGroupKeys[2],
+          kGroupKeys[3],
+          "centroid_harmonic",
+          "slope_db_per_octave",
+          "high_minus_low_db"},
+         [&](Fields& entry) { calibration.own_open_notes.push_back(read_open_note(entry)); });
     return calibration;
 }
 
@@ -145,6 +193,9 @@ ordered_json calibration_json(const Calibration& calibration) {
     }
     for (const RoomColourPoint& point : calibration.room_colour) {
         object["room_colour"].push_back({{"hz", point.hz}, {"db", point.db}});
+    }
+    for (const OwnOpenNote& note : calibration.own_open_notes) {
+        object["own_open_notes"].push_back(open_note_json(note));
     }
     return object;
 }

@@ -13,6 +13,9 @@ Analysis::Analysis(const horn::Tuning& tuning) : reader_(tuning) {
 
 void Analysis::set_hand(const OwnHand& own) {
     hand_.set_horn(own.response, own.trust, horn::fundamental_hz(reader_.tuning()));
+    if (!own.open_notes.empty()) {
+        hand_.learn_own_notes(own.open_notes);
+    }
 }
 
 Result<void> Analysis::take_stream(const audio::Block& block) {

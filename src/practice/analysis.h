@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <vector>
 
 namespace bellhand::practice {
 
@@ -17,6 +18,7 @@ namespace bellhand::practice {
 struct OwnHand {
     horn::HandResponse response;
     hand::PitchTrust trust;
+    std::vector<hand::Colour> open_notes; ///< of earlier days, oldest first
 };
 
 /// Takes what the analysis finds, on the thread that feeds it.

@@ -79,6 +79,19 @@ def main(folder):
     chart = subprocess.run([BELLHAND, "chart", *CROOK, "--profile", profile], capture_output=True, timeout=60)
     assert chart.returncode == 0 and b"hand measured on Invented" in chart.stdout, chart
 
+    # The open notes of the same recording, kept as the player's own colour; what was measured stays.
+    hands = [BELLHAND, "hands", sound, *CROOK, "--profile", profile]
+    assert subprocess.run([*hands, "--learn"], capture_output=True, timeout=60).returncode == 0
+    kept = json.load(open(profile, encoding="utf-8"))["calibration"]
+    assert kept["assemblies"][0] == stored and 5 <= len(kept["own_open_notes"]) <= 10, kept
+    for note in kept["own_open_notes"]:
+        assert min(abs(1200 * math.log2(note["hz"] / (n * F1))) for n in OFFSETS) < 15, note
+    for _ in range(9):
+        assert subprocess.run([*hands, "--learn"], capture_output=True, timeout=60).returncode == 0
+    assert len(json.load(open(profile, encoding="utf-8"))["calibration"]["own_open_notes"]) <= 64
+    done = subprocess.run([BELLHAND, "hands", sound, "--learn"], capture_output=True, timeout=60)
+    assert done.returncode == 2 and b"--profile" in done.stderr, done
+
     assert "Give recordings" in run(code=2)
     assert "--profile needs --piece" in run(sound, "--profile", profile, code=2)
     assert "give --profile" in run(sound, "--piece", "F crook", code=2)

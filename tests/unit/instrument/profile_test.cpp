@@ -96,6 +96,8 @@ TEST_SUITE("instrument/profile") {
         assembly.hand_points = {{8, 0.5, -95.0}};
         calibration.assemblies.push_back(assembly);
         calibration.room_colour = {{250.0, -1.5}};
+        calibration.own_open_notes = {
+            {174.6, -25.5, 20000.0, {-4.0, -9.5, std::nullopt, -31.0}, 1.75, -8.5, std::nullopt}};
         profile.calibration = calibration;
         const std::string text = profile_text(profile);
         const auto again = parse_profile(text, "again.json");
@@ -103,6 +105,8 @@ TEST_SUITE("instrument/profile") {
         CHECK(profile_text(*again) == text);
         CHECK(again->calibration->assemblies.at(0).partials.at(0).cents == doctest::Approx(-3.25));
         CHECK(again->calibration->assemblies.at(0).full_stops.at(0).partial == 8);
+        CHECK(again->calibration->own_open_notes.at(0).group_db[3] == -31.0);
+        CHECK_FALSE(again->calibration->own_open_notes.at(0).group_db[2].has_value());
         CHECK(again->crooks[0].takes_couplers);
     }
 
