@@ -14,7 +14,8 @@ from program import Place  # noqa: E402
 
 TRACE_HEADER = ("time_s,f0_hz,confidence,level_dbfs,written,partial,hand,target_hz,deviation_cents,"
                 "judged_time_s,judged_hz,f0_sd_cents,judged_sd_cents,closure,hand_confidence")
-NOTES_HEADER = "start_s,duration_s,written,partial,hand,f0_hz,deviation_cents,spread_cents,level_dbfs,heard_hand,heard_partial,closure,closure_low,closure_high,hand_confidence,hand_cents,lips_cents,advice,match_db,match_octaves,match_slope,unsteady_cents,drift_cents_s,tremor_cents,tremor_hz,sway_db,sway,transition_ms,overshoot_cents,settling_ms"
+LOG_HEADER = "start_s,duration_s,written,partial,hand,f0_hz,deviation_cents,spread_cents,level_dbfs"
+NOTES_HEADER = LOG_HEADER + ",heard_hand,heard_partial,closure,closure_low,closure_high,hand_confidence,hand_cents,lips_cents,advice,match_db,match_octaves,match_slope,unsteady_cents,drift_cents_s,tremor_cents,tremor_hz,sway_db,sway,transition_ms,overshoot_cents,settling_ms"
 
 
 def rows(text):
@@ -135,7 +136,7 @@ def sessions(place):
     assert first["crook"] == "Bb-basso" and first["a4_hz"] == 415.0 and first["temperament"] == "vallotti"
     notes = rows(place.run("log", "1", "--log", log, "--format", "csv").stdout)
     assert len(notes) == len(lines) and all(n["crook"] == "Bb-basso" for n in notes)
-    assert ",".join(notes[0]).startswith(NOTES_HEADER)
+    assert ",".join(notes[0]).startswith(LOG_HEADER)
     assert place.run("log", "last", "--log", log).stdout.splitlines()[0].split()[0] == "start_s"
     missing = place.run("log", "99", "--log", log)
     assert missing.returncode == 2 and missing.stdout == "" and "99" in missing.stderr, missing
