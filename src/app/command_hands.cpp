@@ -17,6 +17,10 @@ namespace bellhand::app {
 
 namespace {
 
+constexpr double kShortestFall_s =
+    1.0; // what falls faster is a slur or a hand change, no slow closing
+constexpr double kLeastOfFall = 0.25; // of the fall to a full stop; what sinks less drifts
+
 struct HandsOptions {
     std::string file;
     TuningOptions tuning;
@@ -77,7 +81,16 @@ Result<int> print_closings(const HeardNotes& heard,
             trouble = closing.error().message;
             continue;
         }
+        if (closing->lands_s - closing->starts_s < kShortestFall_s) {
+            trouble = "a fall shorter than a second is a change of note";
+            continue;
+        }
         const double open = horn::response_at(response, partial, 0.0);
+        const double whole_fall = open - horn::response_at(response, partial, 1.0);
+        if (-closing->fall_cents < kLeastOfFall * whole_fall) {
+            trouble = "a note sank less than a hand that closes by half would lower it";
+            continue;
+        }
         for (const instrument::ClosingPoint& point : closing->curve) {
             const double predicted = horn::response_at(response, partial, point.share) - open;
             rows.push_back({fmt::format("{:.2f}", closing->starts_s),

@@ -92,6 +92,14 @@ def main(folder):
     done = subprocess.run([BELLHAND, "hands", sound, "--learn"], capture_output=True, timeout=60)
     assert done.returncode == 2 and b"--profile" in done.stderr, done
 
+    # The slow closing as a curve; a recording of held notes has none.
+    curve = subprocess.run([BELLHAND, "hands", fall, *CROOK, "--closing", "--format", "csv"], capture_output=True, timeout=60)
+    points = list(csv.DictReader(io.StringIO(curve.stdout.decode())))
+    assert curve.returncode == 0 and len(points) >= 5 and {p["partial"] for p in points} == {"8"}, curve
+    assert float(points[0]["cents"]) > -15 and abs(float(points[-1]["cents"]) + 105) < 12, points
+    held = subprocess.run([BELLHAND, "hands", sound, *CROOK, "--closing"], capture_output=True, timeout=60)
+    assert held.returncode == 1 and b"No slow closing" in held.stderr, held
+
     assert "Give recordings" in run(code=2)
     assert "--profile needs --piece" in run(sound, "--profile", profile, code=2)
     assert "give --profile" in run(sound, "--piece", "F crook", code=2)
