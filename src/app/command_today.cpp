@@ -5,7 +5,6 @@
 #include "app/today.h"
 
 #include <cstdio>
-#include <map>
 #include <memory>
 
 #include <CLI/CLI.hpp>
@@ -66,13 +65,7 @@ void add_today(CommandLine& line) {
         ->check(CLI::Range(0.5, skill::kLongestBlockMinutes))
         ->type_name("MIN");
     command.add_flag("--run", options->run, "Play it now: listens, follows, rests, moves on");
-    static const std::map<std::string, bool> kFormats = {{"text", false}, {"json", true}};
-    command
-        .add_option("--format",
-                    options->lesson.json,
-                    "text, or json: of the plan one object, of a run one a line")
-        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
-        ->type_name("text|json");
+    add_lesson_format_option(command, options->lesson);
     add_lesson_options(command, options->lesson);
 }
 

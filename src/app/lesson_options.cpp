@@ -3,6 +3,8 @@
 #include "app/settings.h"
 #include "logbook/logbook.h"
 
+#include <map>
+
 #include <CLI/CLI.hpp>
 
 namespace bellhand::app {
@@ -34,6 +36,16 @@ void add_lesson_options(CLI::App& parser, LessonInput& options) {
     parser.add_flag("--no-metronome", options.no_metronome, "No metronome where there is a tempo");
     parser.add_flag("--no-drone", options.no_drone, "No drone where intervals are to be pure");
     parser.add_flag("--cue", options.cue, "Sound the first note of each block before it");
+}
+
+void add_lesson_format_option(CLI::App& parser, LessonInput& options) {
+    static const std::map<std::string, bool> kFormats = {{"text", false}, {"json", true}};
+    parser
+        .add_option("--format",
+                    options.json,
+                    "text, or json: of a plan one object, of what is played an event a line")
+        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
+        ->type_name("text|json");
 }
 
 Result<LessonStart> resolve_lesson(const LessonInput& typed) {

@@ -22,6 +22,8 @@ struct LessonInput {
     bool cue = false;
     bool json = false;
 };
+/// The option --format text|json.
+void add_lesson_format_option(CLI::App& parser, LessonInput& options);
 void add_lesson_options(CLI::App& parser, LessonInput& options);
 
 /// What a lesson in the terminal starts with.

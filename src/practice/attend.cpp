@@ -4,7 +4,30 @@ namespace bellhand::practice {
 
 namespace {
 
+void record_takes(Practice& practice, Lesson& lesson) {
+    takes::Recorder* const recorder = practice.recorder();
+    TakeWish wish;
+    while (lesson.next(wish)) {
+        const takes::TakeLabel label{wish.block, wish.why, wish.kept};
+        if (recorder == nullptr) {
+            continue;
+        }
+        switch (wish.kind) {
+        case TakeWish::Kind::begin:
+            recorder->begin(wish.from_s, label);
+            break;
+        case TakeWish::Kind::end:
+            recorder->end(wish.to_s);
+            break;
+        case TakeWish::Kind::keep:
+            recorder->keep(wish.from_s, wish.to_s, label);
+            break;
+        }
+    }
+}
+
 void hand_to_log(Practice& practice, Lesson& lesson) {
+    record_takes(practice, lesson);
     LessonRecord record;
     while (lesson.next(record)) {
         practice.log(std::move(record));

@@ -89,4 +89,13 @@ bool Lesson::next(LessonRecord& out) {
     return true;
 }
 
+bool Lesson::next(TakeWish& out) {
+    if (inside_->takes.empty()) {
+        return false;
+    }
+    out = std::move(inside_->takes.front());
+    inside_->takes.pop_front();
+    return true;
+}
+
 } // namespace bellhand::practice

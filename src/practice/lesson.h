@@ -127,6 +127,8 @@ public:
     [[nodiscard]] const skill::Skills& skills() const noexcept;
     /// Takes the oldest record that the log does not have yet.
     [[nodiscard]] bool next(LessonRecord& out);
+    /// Takes the oldest wish for a recording: homework is recorded while it is played, "keep that" after the fact.
+    [[nodiscard]] bool next(TakeWish& out);
 
 private:
     struct Inside;

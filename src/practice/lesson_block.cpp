@@ -9,10 +9,12 @@ namespace bellhand::practice {
 
 namespace {
 
-constexpr double kPauseToLeave_s = 1.0; // silence in which a block whose time is up may end
-constexpr double kOvertime = 1.2;       // of a block's time: then it ends wherever it is
-constexpr double kGiveUpRepeating_s =
-    20.0; // of silence, when bars are asked again and nobody plays them
+constexpr double kPauseToLeave_s = 1.0;     // silence in which a block whose time is up may end
+constexpr double kOvertime = 1.2;           // of a block's time: then it ends wherever it is
+constexpr double kGiveUpRepeating_s = 20.0; // of silence before a repetition that nobody plays
+constexpr double kNearlyDone_s = 5.0; // of silence before the last notes of a block: it is over
+constexpr std::size_t kLastNotes = 2;
+constexpr double kBeforeTake_s = 1.0; // a take begins this long before its first note is known
 constexpr double kShortestRest_s = 5.0;
 constexpr double kSaveEvery_s = 2.0; // how far behind the log's length of a block may be
 constexpr double kCue_s = 1.0;       // length of a sounded first note
@@ -97,6 +99,22 @@ void Lesson::Inside::begin_block() {
     record.homework_part = block().homework_part;
     record.finished = false;
     save_block();
+    if (!block().homework.empty()) {
+        TakeWish wish;
+        wish.from_s = std::max(0.0, now_s - kBeforeTake_s);
+        wish.block = record.number;
+        wish.why = "homework";
+        takes.push_back(std::move(wish));
+    }
+}
+
+void Lesson::Inside::end_take() {
+    if (!block().homework.empty()) {
+        TakeWish wish;
+        wish.kind = TakeWish::Kind::end;
+        wish.to_s = now_s;
+        takes.push_back(std::move(wish));
+    }
 }
 
 void Lesson::Inside::save_block() {
@@ -147,11 +165,27 @@ bool Lesson::Inside::time_is_up() {
     if (state.where.repeating_missed && state.where.silent_s > kGiveUpRepeating_s) {
         return true;
     }
+    // Between two repetitions: the player may have counted otherwise, and thinks that it is over.
+    const bool at_beginning = state.where.next == state.asked->front().step;
+    if (at_beginning && state.where.silent_s > kGiveUpRepeating_s) {
+        return true;
+    }
+    if (nearly_done() && state.where.silent_s > kNearlyDone_s) {
+        return true;
+    }
     if (played_s < block().play_s) {
         return false;
     }
     return next_pass || state.where.silent_s > kPauseToLeave_s ||
            played_s > kOvertime * block().play_s;
+}
+
+/// Only the very last notes of the last repetition are left: a player who stops here thinks that it is over.
+bool Lesson::Inside::nearly_done() const {
+    const std::vector<drill::Asked>& asked = *state.asked;
+    const std::size_t last = asked.size() > kLastNotes ? asked.size() - kLastNotes : 1;
+    return state.where.pass + 1 >= state.where.passes && last < asked.size() &&
+           state.where.next >= asked[last].step;
 }
 
 void Lesson::Inside::take_judgements(bool missed_too) {
@@ -224,11 +258,13 @@ void Lesson::Inside::show_feedback() {
 }
 
 void Lesson::Inside::end_block(bool whole) {
-    const bool reached_end = state.where.phase == drill::Phase::finished;
+    const bool reached_end =
+        state.where.phase == drill::Phase::finished || (whole && nearly_done());
     runner->finish();
     take_judgements(reached_end);
     record.finished = whole;
     save_block();
+    end_take();
     state.summaries.push_back(summary_of(block(), judgements, played_s));
     silence();
     if (state.block + 1 >= blocks.size()) {

@@ -23,6 +23,7 @@ struct Lesson::Inside {
     horn::Tuning tuning;
     audio::ReferenceSound sound;
     std::deque<LessonRecord> records;
+    std::deque<TakeWish> takes;
 
     std::optional<drill::Runner> runner;
     double now_s = 0.0;
@@ -48,11 +49,13 @@ struct Lesson::Inside {
     [[nodiscard]] bool listening() const;
     void begin_block();
     void save_block();
+    void end_take();
     /// After every call of the runner.
     void look();
     [[nodiscard]] double left_s() const;
     /// A block whose time is over ends where it disturbs least: when a repetition does, or in a silence.
     [[nodiscard]] bool time_is_up();
+    [[nodiscard]] bool nearly_done() const;
     void take_judgements(bool missed_too);
     [[nodiscard]] horn::Crook crook_of(const drill::Judgement& judgement) const;
     void keep(const drill::Judgement& judgement);
@@ -69,6 +72,7 @@ struct Lesson::Inside {
     void press_back();
     void press_repeat();
     void press_pause();
+    void press_keep();
     void look_at_plan();
     void finish();
 };

@@ -1,11 +1,15 @@
 #include "practice/lesson_inside.h"
 #include "practice/lesson_words.h"
 
+#include <algorithm>
+
 namespace bellhand::practice {
 
 namespace {
 
 constexpr double kBackToBefore_s = 5.0; // `back` within this time means the block before
+
+constexpr double kLongestKept_s = 120.0;
 
 } // namespace
 
@@ -14,6 +18,7 @@ void Lesson::Inside::restart(std::size_t at) {
         runner->finish();
         take_judgements(false);
         save_block();
+        end_take();
         ++record.number;
     }
     state.block = at;
@@ -36,7 +41,7 @@ void Lesson::Inside::press(LessonKey key) {
         press_pause();
         break;
     case LessonKey::keep:
-        ++state.kept;
+        press_keep();
         break;
     }
     state.prompt = prompt_for(state, tuning);
@@ -84,6 +89,20 @@ void Lesson::Inside::press_pause() {
         state.stage = LessonStage::paused;
         silence();
     }
+}
+
+/// What was just played: this block, as far as the memory reaches.
+void Lesson::Inside::press_keep() {
+    ++state.kept;
+    const double from_s = state.stage == LessonStage::ready ? 0.0 : record.start_s;
+    TakeWish wish;
+    wish.kind = TakeWish::Kind::keep;
+    wish.from_s = std::max({0.0, from_s, now_s - kLongestKept_s});
+    wish.to_s = now_s;
+    wish.block = record.number;
+    wish.why = "keep that";
+    wish.kept = true;
+    takes.push_back(std::move(wish));
 }
 
 void Lesson::Inside::look_at_plan() {

@@ -3,6 +3,7 @@
 #include "logbook/records.h"
 
 #include <cstdint>
+#include <string>
 #include <variant>
 #include <vector>
 
@@ -17,5 +18,16 @@ struct StepRecord {
 
 /// What a lesson gives the log, in order.
 using LessonRecord = std::variant<logbook::BlockRecord, StepRecord>;
+
+/// What a lesson wants recorded. Times in seconds of the session.
+struct TakeWish {
+    enum class Kind { begin, end, keep };
+    Kind kind = Kind::begin;
+    double from_s = 0.0; ///< begin, keep
+    double to_s = 0.0;   ///< end, keep
+    std::uint32_t block = 0;
+    std::string why;
+    bool kept = false; ///< never removed to save room
+};
 
 } // namespace bellhand::practice

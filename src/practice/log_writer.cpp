@@ -47,8 +47,10 @@ void LogWriter::finish(double duration_s) {
 }
 
 LogStatus LogWriter::status() const {
-    const std::scoped_lock lock(status_mutex_);
-    return status_;
+    const std::scoped_lock lock(offered_mutex_, status_mutex_);
+    LogStatus status = status_;
+    status.unsaved_records += offered_.size();
+    return status;
 }
 
 void LogWriter::work() {
@@ -84,18 +86,15 @@ void LogWriter::collect() {
             unsaved_.push_back(entry);
         }
     }
-    std::vector<LessonRecord> offered;
-    {
-        const std::scoped_lock lock(offered_mutex_);
-        offered.swap(offered_);
-    }
-    for (LessonRecord& record : offered) {
+    // Both at once, so that no record is missing from the count while it changes hands.
+    const std::scoped_lock lock(offered_mutex_, status_mutex_);
+    for (LessonRecord& record : offered_) {
         if (const auto* block = std::get_if<logbook::BlockRecord>(&record)) {
             blocks_[block->number] = *block;
         }
         unsaved_records_.push_back(std::move(record));
     }
-    const std::scoped_lock lock(status_mutex_);
+    offered_.clear();
     status_.unsaved_notes = unsaved_.size();
     status_.unsaved_records = unsaved_records_.size();
 }

@@ -66,7 +66,7 @@ private:
     std::deque<LessonRecord> unsaved_records_;
     std::map<std::uint32_t, logbook::BlockRecord> blocks_; ///< the session's, as they stand
 
-    std::mutex offered_mutex_;
+    mutable std::mutex offered_mutex_;
     std::vector<LessonRecord> offered_;
 
     mutable std::mutex status_mutex_;

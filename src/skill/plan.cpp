@@ -18,10 +18,11 @@ constexpr double kSecondsADay = 86400.0;
 constexpr double kLateDays = 60.0;       // a crook not played for longer is not "of late"
 constexpr std::size_t kItemsInBlock = 3; // more would be a tour, not practice
 constexpr std::size_t kFreshADay = 2;
-constexpr int kRegister = 7;           // semitones: what goes together in one block
-constexpr double kSecure = 0.6;        // expected success that allows the next note
-constexpr double kWeak = 0.75;         // below: weak; above: at most forgotten
-constexpr double kUnknownCounts = 0.5; // of the standard deviation
+constexpr std::size_t kFreshAtFirst = 4; // as long as nothing was ever played
+constexpr int kRegister = 7;             // semitones: what goes together in one block
+constexpr double kSecure = 0.6;          // expected success that allows the next note
+constexpr double kWeak = 0.75;           // below: weak; above: at most forgotten
+constexpr double kUnknownCounts = 0.5;   // of the standard deviation
 constexpr double kTransitionCounts =
     0.85; // a bad note spoils all ways to it: look at the note first
 constexpr std::uint32_t kTransitionTries = 4;
@@ -160,7 +161,8 @@ std::vector<Wanted>
 wanted_items(const Skills& skills, const std::vector<horn::Crook>& crooks, std::int64_t now_s) {
     std::vector<Wanted> wanted;
     for (const horn::Crook& crook : crooks) {
-        for (const Item& item : candidates(skills, crook, now_s, kFreshADay)) {
+        for (const Item& item :
+             candidates(skills, crook, now_s, skills.empty() ? kFreshAtFirst : kFreshADay)) {
             wanted.push_back({item, need(skills, item, now_s)});
         }
     }
@@ -351,6 +353,11 @@ DayPlan plan_day(const Skills& skills, const PlanWishes& wishes) {
             break;
         }
         focus.push_back(std::move(*block));
+    }
+    // A short list is gone through again: better than one long stretch on it.
+    for (std::size_t i = 0; !focus.empty() && static_cast<int>(set.size() + focus.size()) < rest;
+         ++i) {
+        focus.push_back(focus[i]);
     }
     // A crook is put in once, not back and forth.
     std::stable_sort(focus.begin(), focus.end(), [](const PlannedBlock& a, const PlannedBlock& b) {

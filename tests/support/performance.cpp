@@ -48,6 +48,7 @@ private:
 
     void play_through() {
         const std::size_t n = out_.plan.size();
+        rest_after_the_end();
         const std::size_t most = out_.notes.size() + 4 * n + 40; // a nervous player must end too
         for (std::size_t at = 0; at < n;) {
             const Slips& slips = script_.slips;
@@ -93,6 +94,19 @@ private:
         return bar;
     }
 
+    /// Rests behind the last note belong to the repetition that it ends.
+    void rest_after_the_end() {
+        if (out_.notes.empty()) {
+            return;
+        }
+        double quarters = 0.0;
+        for (auto step = exercise_.steps.rbegin(); step != exercise_.steps.rend() && !step->written;
+             ++step) {
+            quarters += step->quarters;
+        }
+        now_s_ += quarters * quarter_s_;
+    }
+
     void rest_before(std::size_t at) {
         if (at > 0 && !out_.notes.empty() && out_.notes.back().asked == at - 1) {
             const Asked& last = out_.plan[at - 1];
@@ -121,11 +135,13 @@ private:
         return note;
     }
 
-    void put(PerformedNote note) {
+    /// `slot_s`: what the note takes in time; a note that is too short leaves silence behind it.
+    void put(PerformedNote note, double slot_s = 0.0) {
         const double step_s = note.duration_s;
+        const double begun_s = now_s_;
         note.start_s = now_s_ + (note.slurred ? 0.0 : kTongue_s);
         note.duration_s = std::max(0.08, step_s - (note.start_s - now_s_));
-        now_s_ = note.start_s + note.duration_s;
+        now_s_ = std::max(note.start_s + note.duration_s, begun_s + slot_s);
         out_.notes.push_back(std::move(note));
     }
 
@@ -133,6 +149,7 @@ private:
     bool play_step(std::size_t at) {
         const Asked& asked = out_.plan[at];
         PerformedNote note = plain(at);
+        const double slot_s = note.duration_s;
         const Slips& slips = script_.slips;
         if (asked.manner == Manner::plain) {
             if (happens(slips.neighbour)) {
@@ -153,7 +170,7 @@ private:
             }
         }
         const bool right = note.right;
-        put(std::move(note));
+        put(std::move(note), slot_s);
         return right;
     }
 

@@ -180,17 +180,49 @@ TEST_SUITE("practice/lesson") {
     }
 
     TEST_CASE("silence pauses, and its time is not counted as playing") {
-        Player player({block(tune({"C4", "E4", "G4", "C5"}))});
+        Player player({block(tune({"C4", "E4", "G4", "C5", "G4"}))});
         player.play_all({"C4", "E4"});
         player.wait(120.0);
         CHECK(player.state().stage == LessonStage::playing);
         CHECK(player.state().where.phase == drill::Phase::stopped);
         CHECK(player.state().played_s < 5.0);
         CHECK(player.state().prompt.find("Waiting for you: go on with G4") == 0);
-        player.play_all({"G4", "C5"});
+        player.play_all({"G4", "C5", "G4"});
         player.wait(2.0);
         CHECK(player.state().stage == LessonStage::finished);
+        CHECK(player.state().summaries[0].good == 5);
+    }
+
+    TEST_CASE("who stops before the very last notes is through, and they count as missed") {
+        Player player({block(tune({"C4", "E4", "G4", "C5", "G4"})), block(tune({"C4"}))});
+        player.play_all({"C4", "E4", "G4", "C5"});
+        player.wait(7.0);
+        CHECK(player.state().stage == LessonStage::rest);
+        REQUIRE(player.state().summaries.size() == 1);
+        CHECK(player.state().summaries[0].judged == 5);
         CHECK(player.state().summaries[0].good == 4);
+    }
+
+    TEST_CASE("homework is recorded while it is played, and keep that reaches back") {
+        skill::PlannedBlock homework = block(tune({"C4", "E4", "G4"}));
+        homework.homework = "set-1";
+        Player player({homework});
+        player.wait(3.0);
+        player.play_all({"C4", "E4"});
+        player.lesson.press(LessonKey::keep);
+        player.play("G4");
+        player.wait(2.0);
+        std::vector<practice::TakeWish> wishes;
+        for (practice::TakeWish wish; player.lesson.next(wish);) {
+            wishes.push_back(wish);
+        }
+        REQUIRE(wishes.size() == 3);
+        CHECK(wishes[0].kind == practice::TakeWish::Kind::begin);
+        CHECK(wishes[0].from_s <= 3.05);
+        CHECK(wishes[1].kind == practice::TakeWish::Kind::keep);
+        CHECK(wishes[1].kept);
+        CHECK(wishes[1].to_s == doctest::Approx(4.0));
+        CHECK(wishes[2].kind == practice::TakeWish::Kind::end);
     }
 
     TEST_CASE("feedback stays at least one note behind") {

@@ -1,0 +1,132 @@
+// Sessions of a student with a chosen set of faults, as the plan of the day leads through them: the report must name
+// exactly the faults that were put in. BELLHAND_SESSIONS=200 runs as many sessions through the whole analysis of sound
+// (about a second of computing for half a minute of playing); without it a few of them, and many more note by note.
+#include "skill/focus.h"
+#include "support/lesson_student.h"
+
+#include <algorithm>
+#include <cstdlib>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+
+namespace {
+
+constexpr std::int64_t kNow = 1772000000;
+constexpr int kCrooks[] = {-5, -7, -9, -10};
+
+/// What a player of some weeks has in the log: the middle register, some of it weak, by the seed.
+skill::Skills some_weeks(const horn::Crook& crook, std::uint64_t seed) {
+    skill::Skills skills;
+    for (int number = 60; number <= 79; ++number) {
+        skill::Item item;
+        item.transposition = crook.transposition;
+        item.number = number;
+        item.hand = horn::chart_entry(horn::usual_spelling(number))->usual().hand;
+        skill::Skill& skill = skills[item];
+        skill.item = item;
+        const auto weakness =
+            (seed * 2654435761U + static_cast<std::uint64_t>(number) * 40503U) % 5;
+        for (std::uint64_t i = 0; i < 10; ++i) {
+            skill::practise(skill, i % 5 >= weakness, std::nullopt, kNow - 86400);
+        }
+    }
+    return skills;
+}
+
+struct Session {
+    std::vector<skill::PlannedBlock> blocks;
+    skill::Skills skills;
+    test::PlayerScript script;
+    practice::LessonOptions options;
+};
+
+/// The plan of `minutes`; every other block gets a tempo, so that time is judged too.
+Session session_of(std::uint64_t seed, double minutes) {
+    Session session;
+    skill::PlanWishes wishes;
+    wishes.minutes = minutes;
+    wishes.now_s = kNow;
+    for (const horn::Crook& crook : horn::all_crooks()) {
+        if (crook.transposition == kCrooks[seed % 4]) {
+            wishes.crooks = {crook};
+        }
+    }
+    session.skills = some_weeks(wishes.crooks.front(), seed);
+    session.blocks = skill::plan_day(session.skills, wishes).blocks;
+    for (std::size_t i = seed % 2; i < session.blocks.size(); i += 2) {
+        session.blocks[i].exercise.quarters_per_minute = 84.0;
+    }
+    session.script.weaknesses = test::chosen_weaknesses(session.blocks, seed);
+    session.options.tuning.crook = wishes.crooks.front();
+    session.options.started_s = kNow;
+    return session;
+}
+
+struct Report {
+    test::FaultTally all;
+    std::array<test::FaultTally, test::StudiedSession::kFaults> by_fault{};
+    int sessions = 0;
+    int unfinished = 0;
+    double sound_s = 0.0;
+    int notes = 0;
+};
+
+Report run_sessions(std::uint64_t first, int count, double minutes, test::Hearing hearing) {
+    Report report;
+    for (std::uint64_t seed = first; seed < first + static_cast<std::uint64_t>(count); ++seed) {
+        Session session = session_of(seed, minutes);
+        auto lesson =
+            practice::Lesson::make(std::move(session.blocks), session.skills, session.options);
+        REQUIRE(lesson);
+        const test::StudiedSession studied =
+            test::study(std::move(*lesson), session.script, hearing, seed);
+        report.all += studied.all;
+        for (std::size_t i = 0; i < report.by_fault.size(); ++i) {
+            report.by_fault[i] += studied.by_fault[i];
+        }
+        ++report.sessions;
+        report.unfinished += studied.finished ? 0 : 1;
+        report.sound_s += studied.sound_s;
+        report.notes += studied.notes;
+    }
+    return report;
+}
+
+std::string table_of(const Report& report) {
+    std::string out;
+    for (const drill::Fault fault : drill::all_faults()) {
+        const test::FaultTally& tally = report.by_fault[static_cast<std::size_t>(fault)];
+        if (tally.put_in + tally.reported > 0) {
+            out += "\n  " + std::string(drill::fault_id(fault)) + ": put in " +
+                   std::to_string(tally.put_in) + ", found " + std::to_string(tally.found) +
+                   ", reported " + std::to_string(tally.reported);
+        }
+    }
+    return out;
+}
+
+void check(const Report& report, const std::string& what) {
+    MESSAGE(what << ": " << report.sessions << " sessions, " << report.notes << " notes, "
+                 << report.sound_s / 60.0 << " min; precision " << 100.0 * report.all.precision()
+                 << " %, recall " << 100.0 * report.all.recall() << " %" << table_of(report));
+    CHECK(report.unfinished == 0);
+    CHECK(report.all.put_in > 0);
+    CHECK(report.all.precision() >= 0.95);
+    CHECK(report.all.recall() >= 0.95);
+}
+
+} // namespace
+
+TEST_CASE("the report names the faults that were put in: note by note") {
+    check(run_sessions(1, 60, 10.0, test::Hearing::notes), "notes");
+}
+
+TEST_CASE("the report names the faults that were put in: through sound") {
+    const char* const wished = std::getenv("BELLHAND_SESSIONS");
+    const int count = wished != nullptr ? std::max(1, std::atoi(wished)) : 2;
+    const char* const minutes = std::getenv("BELLHAND_SESSION_MINUTES");
+    const double length = minutes != nullptr ? std::atof(minutes) : wished != nullptr ? 10.0 : 3.0;
+    check(run_sessions(1000, count, length, test::Hearing::sound), "sound");
+}

@@ -1,0 +1,339 @@
+#include "support/lesson_student.h"
+
+#include "audio/exact_math.h"
+#include "practice/analysis.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace bellhand::test {
+
+namespace {
+
+using practice::Lesson;
+using practice::LessonStage;
+
+constexpr double kRate_hz = 48000.0;
+constexpr double kSilence_s = 0.1;   // looks at the lesson while nothing is played
+constexpr double kLongest_s = 3600;  // of one session: something is stuck
+constexpr double kSameNote_s = 0.12; // start heard against start played
+constexpr double kNotesTick_s = 0.05;
+
+/// What was played and what is wrong with it, at session times.
+struct Truth {
+    std::uint32_t block = 0; ///< goes through the session
+    std::uint32_t step = 0;
+    double start_s = 0.0;
+    bool played = true;
+    std::vector<drill::Fault> faults;
+};
+
+struct Reported {
+    std::uint32_t block = 0;
+    drill::Judgement judgement;
+};
+
+/// Brings what the student plays to the lesson.
+class Room : private practice::AnalysisSink {
+public:
+    Room(Lesson& lesson, Hearing hearing)
+        : lesson_(lesson), hearing_(hearing), analysis_(lesson.tuning()) {}
+
+    [[nodiscard]] double now_s() const { return now_s_; }
+
+    /// Plays until the end or until the lesson does not listen any more.
+    void play(const Performance& performance, std::uint64_t seed) {
+        if (hearing_ == Hearing::sound) {
+            audio::SynthScore score = sound_of(performance, seed);
+            feed(audio::render(score, kRate_hz));
+        } else {
+            tell(notes_of(performance, seed), performance.end_s);
+        }
+    }
+
+    void wait(double length_s) {
+        if (hearing_ == Hearing::sound && lesson_.state().stage != LessonStage::rest) {
+            feed(std::vector<float>(static_cast<std::size_t>(length_s * kRate_hz), 0.0F));
+        } else {
+            skip(length_s);
+        }
+    }
+
+private:
+    void skip(double length_s) {
+        now_s_ += length_s;
+        next_sample_ += static_cast<std::uint64_t>(std::llround(length_s * kRate_hz));
+        lesson_.advance(now_s_);
+        follow_tuning();
+    }
+
+    void feed(const std::vector<float>& samples) {
+        for (std::size_t at = 0; at < samples.size(); at += audio::kBlockSamples) {
+            audio::Block block;
+            block.first_sample = next_sample_;
+            block.sample_rate_hz = kRate_hz;
+            block.count = static_cast<std::uint32_t>(
+                std::min<std::size_t>(audio::kBlockSamples, samples.size() - at));
+            std::copy_n(samples.begin() + static_cast<std::ptrdiff_t>(at),
+                        block.count,
+                        block.samples.begin());
+            next_sample_ += block.count;
+            (void)analysis_.feed(block, *this); // 48 kHz is a usable rate
+            now_s_ = analysis_.elapsed_s();
+            if (trainer::PlayedNote note; analysis_.sounding(note)) {
+                lesson_.sounding(note);
+            }
+            lesson_.advance(now_s_);
+            follow_tuning();
+        }
+    }
+
+    void tell(const std::vector<trainer::PlayedNote>& notes, double length_s) {
+        const double begun_s = now_s_;
+        for (trainer::PlayedNote note : notes) {
+            note.start_s += begun_s;
+            for (; now_s_ < note.start_s + note.duration_s; now_s_ += kNotesTick_s) {
+                lesson_.advance(now_s_);
+                if (now_s_ > note.start_s) {
+                    trainer::PlayedNote so_far = note;
+                    so_far.finished = false;
+                    so_far.duration_s = now_s_ - note.start_s;
+                    lesson_.sounding(so_far);
+                }
+            }
+            lesson_.finished(note);
+        }
+        now_s_ = std::max(now_s_, begun_s + length_s);
+        lesson_.advance(now_s_);
+        follow_tuning();
+    }
+
+    void follow_tuning() {
+        if (!(lesson_.tuning() == analysis_.tuning())) {
+            analysis_.set_tuning(lesson_.tuning(), *this);
+        }
+    }
+
+    void reading(const trainer::Reading& reading) override { lesson_.hear(reading); }
+    void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
+        lesson_.finished(note);
+    }
+
+    Lesson& lesson_;
+    Hearing hearing_;
+    practice::Analysis analysis_;
+    std::uint64_t next_sample_ = 0;
+    double now_s_ = 0.0;
+};
+
+/// The exercise that is asked now, as notes in a row where only some bars are.
+drill::Exercise asked_exercise(const practice::LessonState& state) {
+    drill::Exercise exercise = state.now->exercise;
+    if (!state.where.repeating_missed) {
+        return exercise;
+    }
+    exercise.steps.clear();
+    const std::vector<drill::Step>& steps = state.now->exercise.steps;
+    std::uint32_t next = state.asked->front().step;
+    for (const drill::Asked& asked : *state.asked) {
+        for (; next < asked.step && !steps[next].written; ++next) {
+            exercise.steps.push_back(
+                steps[next]); // rests inside and between bars that follow each other
+        }
+        exercise.steps.push_back(steps[asked.step]);
+        next = asked.step + 1;
+    }
+    exercise.steps.front().slurred = false;
+    exercise.repetitions = 1;
+    return exercise;
+}
+
+/// Where nothing sets a tempo nobody is late.
+bool can_be_judged(drill::Fault fault, const drill::Exercise& exercise) {
+    const bool of_time = fault == drill::Fault::late || fault == drill::Fault::too_short;
+    return !of_time || exercise.quarters_per_minute > 0.0;
+}
+
+void remember(std::vector<Truth>& truth,
+              const Performance& performance,
+              const std::vector<drill::Asked>& asked,
+              std::uint32_t block,
+              double begun_s) {
+    for (const PerformedNote& note : performance.notes) {
+        truth.push_back({block, asked[note.asked].step, begun_s + note.start_s, true, note.faults});
+    }
+    for (const std::uint32_t left_out : performance.left_out) {
+        truth.push_back({block, asked[left_out].step, 0.0, false, {drill::Fault::missed}});
+    }
+}
+
+FaultTally& of(StudiedSession& session, drill::Fault fault) {
+    return session.by_fault[static_cast<std::size_t>(fault)];
+}
+
+/// Reported faults of notes against those of the notes that began when they did.
+void compare_played(StudiedSession& session,
+                    const std::vector<Truth>& truth,
+                    const std::vector<Reported>& reported) {
+    std::set<const Truth*> met;
+    for (const Reported& one : reported) {
+        if (!one.judgement.played) {
+            continue;
+        }
+        const auto same = std::find_if(truth.begin(), truth.end(), [&](const Truth& played) {
+            return played.played &&
+                   std::fabs(played.start_s - one.judgement.note.start_s) < kSameNote_s;
+        });
+        for (const drill::Fault fault : one.judgement.faults) {
+            ++of(session, fault).reported;
+            const bool was_put_in =
+                same != truth.end() && !one.judgement.extra && same->step == one.judgement.step &&
+                std::find(same->faults.begin(), same->faults.end(), fault) != same->faults.end();
+            of(session, fault).found += was_put_in && !met.contains(&*same) ? 1 : 0;
+        }
+        if (same != truth.end()) {
+            met.insert(&*same);
+        }
+    }
+    for (const Truth& played : truth) {
+        if (played.played) {
+            ++session.notes;
+            for (const drill::Fault fault : played.faults) {
+                ++of(session, fault).put_in;
+            }
+        }
+    }
+}
+
+/// Steps left out have no time: they are counted step by step in each block.
+void compare_missed(StudiedSession& session,
+                    const std::vector<Truth>& truth,
+                    const std::vector<Reported>& reported) {
+    std::map<std::pair<std::uint32_t, std::uint32_t>, std::pair<int, int>> counts;
+    for (const Truth& one : truth) {
+        counts[{one.block, one.step}].first += one.played ? 0 : 1;
+    }
+    for (const Reported& one : reported) {
+        counts[{one.block, one.judgement.step}].second += one.judgement.played ? 0 : 1;
+    }
+    FaultTally& tally = of(session, drill::Fault::missed);
+    for (const auto& [step, count] : counts) {
+        tally.put_in += count.first;
+        tally.reported += count.second;
+        tally.found += std::min(count.first, count.second);
+    }
+}
+
+void take_reports(Lesson& lesson, std::vector<Reported>& reported) {
+    practice::LessonRecord record;
+    while (lesson.next(record)) {
+        if (const auto* step = std::get_if<practice::StepRecord>(&record)) {
+            reported.push_back({step->block, step->step.judgement});
+        }
+    }
+}
+
+} // namespace
+
+FaultTally& FaultTally::operator+=(const FaultTally& other) {
+    put_in += other.put_in;
+    found += other.found;
+    reported += other.reported;
+    return *this;
+}
+
+StudiedSession
+study(Lesson lesson, const PlayerScript& script, Hearing hearing, std::uint64_t seed) {
+    StudiedSession session;
+    std::vector<Truth> truth;
+    std::vector<Reported> reported;
+    Room room(lesson, hearing);
+    std::uint32_t go = 0;
+    std::uint64_t performances = 0;
+    bool repeated = false;
+    while (lesson.state().stage != LessonStage::finished && room.now_s() < kLongest_s) {
+        const practice::LessonState& state = lesson.state();
+        const bool again = state.stage == LessonStage::playing && state.where.repeating_missed;
+        if (state.stage == LessonStage::ready || (again && !repeated)) {
+            repeated = again;
+            PlayerScript player = script;
+            player.tuning = lesson.tuning();
+            player.seed = seed * 1000 + performances++;
+            const drill::Exercise exercise = asked_exercise(state);
+            player.passes = exercise.repetitions;
+            const std::vector<drill::Asked> asked = *state.asked;
+            std::erase_if(player.weaknesses, [&exercise](const Weakness& weakness) {
+                return !can_be_judged(weakness.fault, exercise);
+            });
+            const Performance performance = perform(exercise, player);
+            remember(truth, performance, asked, go, room.now_s());
+            room.play(performance, player.seed);
+        } else {
+            room.wait(state.stage == LessonStage::rest ? 1.0 : kSilence_s);
+        }
+        take_reports(lesson, reported);
+        if (lesson.state().summaries.size() > go) {
+            go = static_cast<std::uint32_t>(lesson.state().summaries.size());
+            repeated = false;
+        }
+    }
+    session.finished = lesson.state().stage == LessonStage::finished;
+    lesson.finish();
+    take_reports(lesson, reported);
+    session.blocks_finished = static_cast<int>(lesson.state().summaries.size());
+    session.sound_s = room.now_s();
+    compare_played(session, truth, reported);
+    compare_missed(session, truth, reported);
+    for (const FaultTally& tally : session.by_fault) {
+        session.all += tally;
+    }
+    return session;
+}
+
+std::vector<Weakness> chosen_weaknesses(const std::vector<skill::PlannedBlock>& blocks,
+                                        std::uint64_t seed) {
+    audio::exact::Random random(seed);
+    const auto below = [&random](std::size_t count) {
+        return std::min(static_cast<std::size_t>(random.uniform() * static_cast<double>(count)),
+                        count - 1);
+    };
+    std::vector<int> numbers;
+    bool tempo = false;
+    for (const skill::PlannedBlock& block : blocks) {
+        tempo = tempo || block.exercise.quarters_per_minute > 0.0;
+        for (const drill::Step& step : block.exercise.steps) {
+            if (step.written && step.hairpin == drill::Hairpin::none &&
+                std::find(numbers.begin(), numbers.end(), step.written->number) == numbers.end()) {
+                numbers.push_back(step.written->number);
+            }
+        }
+    }
+    using drill::Fault;
+    std::vector<Fault> kinds = {Fault::flat,
+                                Fault::sharp,
+                                Fault::attack_flat,
+                                Fault::unsteady,
+                                Fault::wrong_partial,
+                                Fault::missed};
+    if (tempo) {
+        kinds.insert(kinds.end(), {Fault::late, Fault::too_short});
+    }
+    std::vector<Weakness> weaknesses;
+    const std::size_t count = 2 + below(3);
+    while (weaknesses.size() < count && !numbers.empty() && !kinds.empty()) {
+        Weakness weakness;
+        const std::size_t kind = below(kinds.size());
+        const std::size_t number = below(numbers.size());
+        weakness.fault = kinds[kind];
+        weakness.written = numbers[number];
+        weakness.share = weakness.fault == Fault::missed ? 0.15 : 0.4;
+        kinds.erase(kinds.begin() + static_cast<std::ptrdiff_t>(kind));
+        numbers.erase(numbers.begin() + static_cast<std::ptrdiff_t>(number));
+        weaknesses.push_back(weakness);
+    }
+    return weaknesses;
+}
+
+} // namespace bellhand::test
