@@ -13,7 +13,6 @@ constexpr double kFadeS = 0.05;     // time constant of fades: no click, and no 
 constexpr double kInaudible = 1e-5; // a gain below this is silence
 constexpr double kSoftnessHz =
     1500.0; // above it the soft sawtooth falls by 18 dB an octave instead of 6
-constexpr double kLimiterReleaseS = 0.2;
 
 bool playable(double hz) noexcept {
     return hz >= 20.0 && hz <= 5000.0;
@@ -113,7 +112,7 @@ void ReferencePlayer::prepare(double sample_rate_hz, std::uint32_t stream) noexc
     until_beat_ = 0.0;
     beat_number_ = 0;
     click_gain_ = 0.0;
-    peak_ = 0.0;
+    limiter_.prepare(rate_hz_);
 }
 
 void ReferencePlayer::want(const ReferenceSound& sound) noexcept {
@@ -149,7 +148,7 @@ void ReferencePlayer::fill(std::span<float> out, PlayedBlock* played) noexcept {
     note_.want(position_ < note_end_ ? wanted_.note_hz : 0.0, wanted_.note_dbfs, wanted_.colour);
     sound(note_, drone_.size());
     add_beats(out);
-    const bool limited = limit(out);
+    const bool limited = limiter_.limit(out);
     if (played != nullptr) {
         played->limited = limited;
     }
@@ -189,23 +188,6 @@ void ReferencePlayer::add_beats(std::span<float> out) noexcept {
             }
         }
     }
-}
-
-bool ReferencePlayer::limit(std::span<float> out) noexcept {
-    bool limited = false;
-    const double release = 1.0 - share_of(kLimiterReleaseS, rate_hz_);
-    for (float& sample : out) {
-        const double size = std::abs(static_cast<double>(sample));
-        peak_ = std::max(size, peak_ * release);
-        if (peak_ > static_cast<double>(kLoudestPeak)) {
-            limited = true;
-            sample = std::clamp(static_cast<float>(static_cast<double>(sample) *
-                                                   static_cast<double>(kLoudestPeak) / peak_),
-                                -kLoudestPeak,
-                                kLoudestPeak);
-        }
-    }
-    return limited;
 }
 
 } // namespace bellhand::audio

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "audio/exact_math.h"
+#include "audio/peak_limiter.h"
 #include "audio/reference_sound.h"
 #include "core/spsc_ring.h"
 
@@ -67,7 +68,6 @@ public:
 
 private:
     void add_beats(std::span<float> out) noexcept;
-    bool limit(std::span<float> out) noexcept; ///< true when there was something to limit
 
     double rate_hz_ = 48000.0;
     std::uint32_t stream_ = 0;
@@ -83,7 +83,7 @@ private:
     double click_hz_ = 0.0;
     double click_gain_ = 0.0;
 
-    double peak_ = 0.0; ///< of the limiter
+    PeakLimiter limiter_;
     SpscRing<Beat> beats_;
 };
 

@@ -1,6 +1,7 @@
 #include "audio/capture.h"
 #include "audio/playback.h"
 #include "audio/portaudio_callback.h"
+#include "audio/take_stream.h"
 #include "support/alloc_guard.h"
 
 #include <algorithm>
@@ -167,5 +168,34 @@ TEST_SUITE("rt/audio_callback") {
         CHECK(portaudio_callback(nullptr, frames.data(), 1024, &time, 0, &playback) == paAbort);
         CHECK(*std::max_element(frames.begin(), frames.end()) ==
               0.0F); // what is thrown away is silence
+    }
+
+    TEST_CASE("the callback that plays a take neither allocates, locks nor touches a file") {
+        const auto shared = std::make_shared<TakeShared>();
+        TakeStream stream(shared);
+        stream.prepare({48000.0, 2});
+        std::vector<float> frames(2 * 512);
+        const PaStreamCallbackTimeInfo time{};
+        TakeBlock block;
+        block.count = kTakeBlockSamples;
+        block.samples.fill(0.1F);
+        std::uint64_t calls = 0;
+        float most = 0.0F;
+        for (int i = 0; i < 200; ++i) {
+            block.cut = static_cast<std::uint32_t>(i / 20);
+            block.last = i == 150;
+            while (shared->ring.try_push(block)) {
+            }
+            shared->playing.store(i % 11 != 0); // paused and jumped about
+            shared->cut.store(static_cast<std::uint32_t>(i / 20));
+            const test::RealTimeScope scope;
+            (void)portaudio_callback(nullptr, frames.data(), 512, &time, 0, &stream);
+            calls += scope.calls().total();
+            most = std::max(most, *std::max_element(frames.begin(), frames.end()));
+        }
+        CHECK(most > 0.05F);
+        if (test::RealTimeScope::available()) {
+            CHECK(calls == 0);
+        }
     }
 }
