@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log large chart bench waiting input crook pitch temperament help about
+# --only   one screen: practice today run rest progress log large chart bench waiting input crook pitch temperament sound help about
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -113,7 +113,7 @@ shoot() { # name
 
 wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted practice || wanted large || wanted chart || wanted bench || wanted crook || wanted pitch || wanted temperament || wanted help || wanted about || wanted input; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted practice || wanted large || wanted chart || wanted bench || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
     start --demo --crook F --a4 440
     sleep 7
     wanted practice && shoot practice
@@ -129,7 +129,7 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
     if wanted large; then keys l; sleep 2; shoot large; keys l; fi
-    for sheet in crook:c pitch:a temperament:t help:h about:v input:i; do
+    for sheet in crook:c pitch:a temperament:t sound:s help:h about:v input:i; do
         if wanted "${sheet%:*}"; then
             keys "${sheet#*:}"
             sleep 0.8

@@ -11,6 +11,7 @@ by one hop (5.3 ms), percentages by 1, since there are zeros among them. Exits w
 """
 import argparse
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -66,6 +67,14 @@ def run(command, **more):
     subprocess.run(command, check=True, **more)
 
 
+def removal(path):
+    """Median and tenth percentile of what the remover says of itself, in words."""
+    with open(path) as file:
+        found = re.findall(r"heard (\S+) dBFS, left (\S+),", file.read())
+    decibels = sorted(float(heard) - float(left) for heard, left in found)
+    return f"{score.quantile(decibels, 0.5):.0f} dB in the median, {score.quantile(decibels, 0.1):.0f} dB in nine of ten"
+
+
 def show(value):
     return "-" if value is None else f"{value:.3f}" if abs(value) < 1 else f"{value:.1f}"
 
@@ -87,13 +96,14 @@ def main():
         shared = os.environ.get("BELLHAND_SHARED", os.path.join(os.path.dirname(ROOT), "shared"))
         run([generator, folder, os.path.join(shared, "audio", "harmonics.csv"), "", options.seed, "drone"])
     signals = score.load_set(folder)
-    scores = {}
+    scores, cpu_s = {}, {}
     for name, sub, more in (("without", "", []), ("removed", "with", []), ("left in", "with", ["--leave", "yes"])):
         out = os.path.join(folder, "out", name.replace(" ", "-"))
         shutil.rmtree(out, ignore_errors=True)
         os.makedirs(out)
         with open(os.path.join(out, "report.txt"), "w") as told:
-            run([os.path.join(tools, "ear_batch"), *more, out, os.path.join(folder, sub)], stdout=subprocess.DEVNULL, stderr=told)
+            done = subprocess.run([os.path.join(tools, "ear_batch"), *more, out, os.path.join(folder, sub)], check=True, text=True, stdout=subprocess.PIPE, stderr=told)
+        cpu_s[name] = float(done.stdout.split()[0])
         scores[name] = score.Score(signals, out)
     print(f"{len(signals)} signals, seed '{options.seed}'\n")
     print("| figure | without drone | drone 6 dB below, removed | factor | left in |")
@@ -106,6 +116,9 @@ def main():
         good = removed is not None and removed <= max(2.0 * plain, plain + allowance)
         beyond += [] if good else [what]
         print(f"| {what} | {show(plain)} | {show(removed)} | {'-' if factor is None else f'{factor:.2f}'}{'' if good else ' !'} | {show(left)} |")
+    seconds = sum(s.length for s in signals)
+    print(f"\nremoved by {removal(os.path.join(folder, 'out', 'removed', 'report.txt'))}; processor for it: "
+          f"{1000 * (cpu_s['removed'] - cpu_s['left in']) / seconds:.1f} ms a second of sound, the ear itself {1000 * cpu_s['left in'] / seconds:.1f}")
     if options.worst:
         print("\nWorst files with the drone removed, by kind:")
         for kind in sorted({f[0] for f in scores["removed"].files}):
