@@ -103,9 +103,6 @@ private:
     [[nodiscard]] const Slot& slot(std::size_t back) const noexcept {
         return slots_[(newest_ + kFrames - back) % kFrames];
     }
-    [[nodiscard]] const Complex* amplitudes(std::size_t back) const noexcept {
-        return amplitudes_.data() + (newest_ + kFrames - back) % kFrames * kLines;
-    }
     void find_clusters() noexcept;
     void turn(std::size_t back, const Path& path) noexcept; ///< fills turned_ for that frame
     [[nodiscard]] Complex

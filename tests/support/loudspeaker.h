@@ -3,15 +3,17 @@
 #include "bleed/tone_remover.h"
 #include "support/signals.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <complex>
 #include <numbers>
 #include <vector>
 
 namespace bellhand::test {
 
-/// A tone as the remover is told of it, and the same as it comes back: every harmonic with a gain and a phase of its own,
-/// higher by `clock`, fading in as the program's player does, and answered by a room that takes a moment.
+/// A tone as the remover is told of it, and the same as it comes back: every harmonic with the gain and phase of its way,
+/// higher by `clock`, fading in and out as the program's player does.
 struct Loudspeaker {
     std::vector<double> hz{220.0};
     double clock = 60e-6;
@@ -39,13 +41,26 @@ struct Loudspeaker {
         return out;
     }
 
+    /// What loudspeaker and room do to a frequency: a few arrivals within 60 ms, so near pitches fare nearly alike.
+    [[nodiscard]] std::complex<double> response(double f_hz) const {
+        Random random(seed);
+        std::complex<double> sum{};
+        for (int arrival = 0; arrival < 6; ++arrival) {
+            const double late_s = random.between(0.0, arrival == 0 ? 0.002 : 0.06);
+            const double turns = f_hz * late_s;
+            sum += random.between(0.2, 1.0) / (1 + arrival) *
+                   std::polar(1.0, -2.0 * std::numbers::pi * turns);
+        }
+        return sum;
+    }
+
     [[nodiscard]] std::vector<float> heard(double length_s) const {
         std::vector<float> out(static_cast<std::size_t>(length_s * rate_hz));
-        Random random(seed);
         for (const double f : hz) {
-            for (int k = 1; k * f < 9000.0 && k <= 30; ++k) {
-                const double amplitude = level * random.between(0.4, 1.6) / k;
-                const double phase = random.uniform();
+            for (int k = 1; k * f < std::min(9000.0, 0.45 * rate_hz) && k <= 30; ++k) {
+                const std::complex<double> way = response(k * f);
+                const double amplitude = level * std::abs(way) / k;
+                const double phase = std::arg(way) / (2.0 * std::numbers::pi);
                 for (std::size_t i = 0; i < out.size(); ++i) {
                     const double t_s = static_cast<double>(i) / rate_hz;
                     const double turns = k * f * (1.0 + clock) * t_s + phase;
