@@ -36,6 +36,7 @@ Desk::Desk(Ear ear, DeskStart start)
       log_path_(std::move(start.log_path)),
       preferences_(start.preferences),
       workbook_(start.shelf ? std::move(start.shelf) : real_shelf(log_path_)),
+      sound_(start.sound),
       horn_profile_(std::move(start.horn_profile)) {
     preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
@@ -54,11 +55,23 @@ void Desk::begin() {
     practice::PracticeOptions options;
     options.tuning = tuning_;
     options.log_path = log_path_;
+    input_.output = sound_.settings().output;
+    sound_.begin_session();
     auto practice = ear_.begin(input_, options);
     if (practice) {
         practice_ = std::move(*practice);
+        if (sound_.anything()) {
+            sound_now();
+        }
     } else {
         problem_ = practice.error().message;
+    }
+}
+
+/// What the sound sheet wishes; an exercise may wish otherwise later.
+void Desk::sound_now() {
+    if (practice_) {
+        practice_->sound(sound_.wanted(tuning_));
     }
 }
 
@@ -271,6 +284,9 @@ void Desk::set_tuning(const horn::Tuning& tuning) {
     refresh_chart();
     if (practice_) {
         practice_->set_tuning(tuning);
+        if (sound_.anything()) {
+            sound_now();
+        }
     }
 }
 
@@ -316,7 +332,7 @@ void Desk::open(Sheet sheet) {
         selected_ = index_of_temperament(tuning_.temperament);
     } else if (sheet == Sheet::exercises) {
         workbook_.look_for_exercises(tuning_.crook);
-    } else if (sheet == Sheet::input) {
+    } else if (sheet == Sheet::input || sheet == Sheet::sound) {
         look_for_devices();
     }
 }
@@ -345,10 +361,18 @@ void Desk::take_found_devices() {
         return;
     }
     std::vector<InputRow> rows;
+    std::vector<std::string> outputs;
     for (const audio::Device& device : *found) {
+        if (device.outputs > 0) {
+            outputs.push_back(device.name);
+        }
         if (device.inputs > 0) {
             rows.push_back({InputRow::Kind::device, device});
         }
+    }
+    sound_.set_outputs(std::move(outputs));
+    if (sheet_ == Sheet::sound) {
+        return;
     }
     // Whoever has moved the choice already keeps it; else what is in use now is offered first.
     const auto inputs = static_cast<int>(rows.size());
@@ -372,6 +396,8 @@ int Desk::rows_of_sheet() const noexcept {
         return static_cast<int>(input_rows_.size());
     case Sheet::exercises:
         return static_cast<int>(workbook_.exercises().size());
+    case Sheet::sound:
+        return SoundDesk::kRows;
     case Sheet::help:
     case Sheet::about:
         return kReadingSteps;
@@ -424,6 +450,9 @@ void Desk::accept() {
     }
     case Sheet::input:
         accept_input();
+        break;
+    case Sheet::sound:
+        press_on_sound({.character = U' '});
         break;
     default:
         close_sheet();

@@ -4,6 +4,7 @@
 #include "gui/listening.h"
 #include "gui/model/bench.h"
 #include "gui/model/practice_view.h"
+#include "gui/model/sound_desk.h"
 #include "gui/press.h"
 #include "gui/screen.h"
 #include "gui/shelf.h"
@@ -19,7 +20,7 @@
 namespace bellhand::gui {
 
 /// A sheet laid over the screen, to choose or to read; one at a time.
-enum class Sheet { none, input, crook, pitch, temperament, exercises, help, about };
+enum class Sheet { none, input, crook, pitch, temperament, exercises, sound, help, about };
 
 using Preferences = app::WindowSettings;
 
@@ -39,6 +40,7 @@ struct DeskStart {
     Preferences preferences;
     std::filesystem::path horn_profile; ///< the player's own horn, for the bench
     std::shared_ptr<Shelf> shelf; ///< null: the exercises that come with the program, and the log
+    app::SoundSettings sound;
 };
 
 /// One row of the input sheet.
@@ -85,6 +87,7 @@ public:
     [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
     [[nodiscard]] const Preferences& preferences() const noexcept { return preferences_; }
+    [[nodiscard]] const SoundDesk& sound() const noexcept { return sound_; }
     [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
     /// The player's horn, or null when it could not be read: then `bench_problem` says why.
     [[nodiscard]] Bench* bench() noexcept { return bench_ ? &*bench_ : nullptr; }
@@ -119,6 +122,8 @@ private:
     void follow_workbook();
     void record_blocks(const practice::LessonState& state);
     void keep_that();
+    void sound_now();
+    void press_on_sound(const Press& press);
     void stop();
     void set_tuning(const horn::Tuning& tuning);
     void open_bench(const std::filesystem::path& profile);
@@ -145,6 +150,7 @@ private:
     std::optional<std::filesystem::path> log_path_;
     Preferences preferences_;
     std::unique_ptr<practice::Practice> practice_;
+    SoundDesk sound_;
     PracticeView view_;
     practice::Heard heard_;
     std::optional<std::size_t> recorded_block_; // of the lesson, that a take runs of

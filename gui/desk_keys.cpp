@@ -94,6 +94,8 @@ void Desk::press_on_screen(const Press& press) {
         keep_that();
     } else if (is_letter(press, 'e')) {
         open(Sheet::exercises);
+    } else if (is_letter(press, 's')) {
+        open(Sheet::sound);
     } else if (is_letter(press, 'h') || press.character == U'?') {
         open(Sheet::help);
     } else if (is_letter(press, 'v')) {
@@ -130,6 +132,11 @@ void Desk::press_on_bench(const Press& press) {
 
 void Desk::press_on_sheet(const Press& press) {
     const int rows = rows_of_sheet();
+    if (sheet_ == Sheet::sound && press.key != Key::escape && press.key != Key::up &&
+        press.key != Key::down && press.key != Key::enter) {
+        press_on_sound(press);
+        return;
+    }
     switch (press.key) {
     case Key::escape:
         close_sheet();
@@ -173,6 +180,18 @@ void Desk::press_on_sheet(const Press& press) {
         type(press);
     } else if (press.character == U' ' || is_letter(press, 'h')) {
         sheet_ == Sheet::help || sheet_ == Sheet::about ? close_sheet() : accept();
+    }
+}
+
+void Desk::press_on_sound(const Press& press) {
+    if (press.repeated && press.key == Key::none) {
+        return; // a pedal that is kept pressed must not switch to and fro
+    }
+    if (sound_.press(press, static_cast<SoundDesk::Row>(selected_), wall_s_)) {
+        if (sound_.take_output_change() && practice_) {
+            begin(); // another output belongs to another session
+        }
+        sound_now();
     }
 }
 

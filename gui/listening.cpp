@@ -30,6 +30,8 @@ Ear real_ear() {
             start.input_file = choice.file;
         }
         start.device = choice.device;
+        start.output = choice.output;
+        start.sound_out = options.output;
         start.tuning = options.tuning;
         if (options.log_path) {
             start.log_path = *options.log_path;

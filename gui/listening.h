@@ -20,6 +20,7 @@ struct InputChoice {
     audio::DeviceChoice device;
     std::filesystem::path file;
     std::uint64_t demo_seed = 1;
+    audio::DeviceChoice output; ///< that the program sounds through meanwhile
 };
 
 /// Name of the choice for people: "the default input", the device, the file without its folder, "demo player".

@@ -146,6 +146,10 @@ DeskStart desk_start(const app::StartOptions& options, const app::Settings& sett
     }
     start.input.device = options.device;
     start.tuning = options.tuning;
+    start.sound = settings.sound;
+    if (!options.output.name.empty() || options.output.index >= 0) {
+        start.sound.output = options.output;
+    }
     if (!options.log_path.empty()) {
         start.log_path = options.log_path;
     }
@@ -155,6 +159,7 @@ DeskStart desk_start(const app::StartOptions& options, const app::Settings& sett
 /// Keeps what was chosen for the next time. The demo player's and a recording's horn are not the player's own.
 void remember(const Desk& desk, const app::StartOptions& options, app::Settings settings) {
     settings.window = desk.preferences();
+    settings.sound = desk.sound().settings();
     if (desk.horn_profile() != demo_horn()) {
         settings.horn_profile = desk.horn_profile().string();
     }

@@ -41,6 +41,7 @@ void PracticeView::clear() {
     clipped_at_s_ = -1e9;
     source_ = {};
     log_ = {};
+    own_sound_ = {};
 }
 
 void PracticeView::update(practice::Practice& practice, double wall_s) {
@@ -74,6 +75,7 @@ void PracticeView::update(const practice::Practice& practice,
     }
     source_ = practice.source_status();
     log_ = practice.log_status();
+    own_sound_ = practice::own_sound_words(practice.own_sound());
     if (source_.state != audio::SourceState::running) {
         fall_silent();
     }

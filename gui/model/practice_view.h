@@ -49,6 +49,8 @@ public:
     [[nodiscard]] double time_at(double wall_s) const noexcept;
     [[nodiscard]] const audio::SourceStatus& source() const noexcept { return source_; }
     [[nodiscard]] const practice::LogStatus& log() const noexcept { return log_; }
+    /// What sounds, and whether it is taken out of the microphone's sound.
+    [[nodiscard]] const practice::OwnSoundWords& own_sound() const noexcept { return own_sound_; }
     [[nodiscard]] bool source_ended() const noexcept { return source_ended_; }
 
 private:
@@ -70,6 +72,7 @@ private:
     double newest_at_wall_s_ = 0.0;
     audio::SourceStatus source_;
     practice::LogStatus log_;
+    practice::OwnSoundWords own_sound_;
 };
 
 } // namespace bellhand::gui

@@ -21,6 +21,9 @@ StatusLine status_line(const PracticeView& view, bool listening, const std::stri
             source.message.empty() ? "The recording has ended." : source.message;
         return {remark + " Space closes the session.", !source.message.empty()};
     }
+    if (view.own_sound().warning) {
+        return {view.own_sound().words, true};
+    }
     if (view.clipped_lately()) {
         return {"Too loud for the microphone: turn its gain down or step back.", true};
     }

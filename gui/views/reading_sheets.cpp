@@ -29,6 +29,7 @@ constexpr std::array kKeys{
     KeyLine{"C", "crook"},
     KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
     KeyLine{"T", "temperament"},
+    KeyLine{"S", "sound: drone, reference note, metronome"},
     KeyLine{"I", "input: microphone, file, demo player"},
     KeyLine{"D", "dark or light paper"},
     KeyLine{"Ctrl +", "larger type; Ctrl − smaller, Ctrl 0 as it was"},

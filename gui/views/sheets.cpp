@@ -1,4 +1,5 @@
 #include "gui/model/phrases.h"
+#include "gui/views/sheet_rows.h"
 #include "gui/views/surface.h"
 #include "gui/views/views.h"
 #include "horn/crook.h"
@@ -11,78 +12,6 @@
 namespace bellhand::gui {
 
 namespace {
-
-/// What one row of a sheet says.
-struct Row {
-    std::string words;
-    std::string remark;
-};
-
-/// Rows one under the other, the chosen one marked by a bar at its edge and by bold type; those out of sight are
-/// reached by moving the choice.
-void draw_rows(
-    const Canvas& canvas, Desk& desk, const Box& box, int count, float height, const auto& row_at) {
-    const int visible = std::max(1, static_cast<int>(box.height() / height));
-    const int first = std::clamp(desk.selected() - visible / 2, 0, std::max(0, count - visible));
-    for (int index = first; index < std::min(count, first + visible); ++index) {
-        const float y = box.y0 + static_cast<float>(index - first) * height;
-        const Box place{box.x0, y, box.x1, y + height};
-        bool hovered = false;
-        const std::string id = "row " + std::to_string(index);
-        if (hot_spot(id.c_str(), place, &hovered)) {
-            desk.select(index);
-            desk.accept();
-            return;
-        }
-        const bool chosen = index == desk.selected();
-        const float margin = 1.0F * canvas.em;
-        if (chosen) {
-            canvas.fill({place.x0, place.y0, place.x1, place.y1},
-                        canvas.colour.brass_soft,
-                        0.2F * canvas.em);
-            canvas.fill({place.x0, place.y0, place.x0 + 0.3F * canvas.em, place.y1},
-                        canvas.colour.brass);
-        } else if (hovered) {
-            canvas.fill(place, faded(canvas.colour.brass_soft, 0.45F), 0.2F * canvas.em);
-        }
-        const Row row = row_at(index);
-        const float baseline = place.middle_y() + 0.5F * canvas.cap();
-        const float remark_wide = std::min(canvas.width(Face::text, canvas.small_cap(), row.remark),
-                                           0.55F * place.width());
-        canvas.text_within(chosen ? Face::strong : Face::text,
-                           canvas.cap(),
-                           place.x0 + margin,
-                           baseline,
-                           place.width() - remark_wide - 2.5F * margin,
-                           canvas.colour.ink,
-                           row.words);
-        canvas.text_within(Face::text,
-                           canvas.small_cap(),
-                           place.x1 - margin - remark_wide,
-                           baseline,
-                           remark_wide + 1.0F,
-                           canvas.colour.ink_soft,
-                           row.remark);
-    }
-    if (first > 0) {
-        canvas.text(Face::text,
-                    canvas.small_cap(),
-                    box.x1,
-                    box.y0 - 0.3F * canvas.em,
-                    Align::right,
-                    canvas.colour.ink_soft,
-                    "more above");
-    }
-    if (first + visible < count) {
-        canvas.text(Face::text,
-                    canvas.small_cap(),
-                    box.x1,
-                    box.y1 + canvas.em,
-                    Align::right,
-                    canvas.colour.ink_soft,
-                    "more below");
-    }
-}
 
 void draw_crooks(const Canvas& canvas, Desk& desk, const Box& box) {
     const auto crooks = horn::all_crooks();
@@ -106,7 +35,7 @@ void draw_crooks(const Canvas& canvas, Desk& desk, const Box& box) {
                                 "written C sounds %s, %.1f Hz",
                                 horn::display_name(sounding).c_str(),
                                 4.0 * horn::fundamental_hz(tuning));
-                  return Row{std::string("Horn in ") + crook.label, remark};
+                  return SheetRow{std::string("Horn in ") + crook.label, remark};
               });
 }
 
@@ -121,7 +50,7 @@ void draw_temperaments(const Canvas& canvas, Desk& desk, const Box& box) {
             std::snprintf(
                 remark, sizeof remark, "sounding E %s%.1f cents", e < 0 ? "−" : "+", std::abs(e));
         }
-        return Row{temperament.label, remark};
+        return SheetRow{temperament.label, remark};
     });
 }
 
@@ -235,11 +164,11 @@ void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
         const InputRow& row = rows[static_cast<std::size_t>(index)];
         switch (row.kind) {
         case InputRow::Kind::demo:
-            return Row{"Demo player", "an invented player, with mistakes"};
+            return SheetRow{"Demo player", "an invented player, with mistakes"};
         case InputRow::Kind::file:
-            return Row{desk.typed().empty() ? "Sound file: type its path" : desk.typed() + "_",
-                       desk.typed().empty() ? "or drop it on the window"
-                                            : "Enter listens, Tab completes"};
+            return SheetRow{desk.typed().empty() ? "Sound file: type its path" : desk.typed() + "_",
+                            desk.typed().empty() ? "or drop it on the window"
+                                                 : "Enter listens, Tab completes"};
         default:
             break;
         }
@@ -252,7 +181,7 @@ void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
         } else if (row.device.default_input) {
             remark = "the default";
         }
-        return Row{row.device.name, remark};
+        return SheetRow{row.device.name, remark};
     });
     const std::string words = input_words(desk);
     notes.take_top(1.5F * canvas.em);
@@ -291,6 +220,8 @@ const char* title_of(Sheet sheet) {
         return "Temperament";
     case Sheet::exercises:
         return "Exercises";
+    case Sheet::sound:
+        return "Sound";
     case Sheet::help:
         return "Keys and cautions";
     case Sheet::about:
@@ -348,6 +279,9 @@ void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
         break;
     case Sheet::exercises:
         draw_exercises(canvas, desk, inside);
+        break;
+    case Sheet::sound:
+        draw_sound_sheet(canvas, desk, inside);
         break;
     case Sheet::help:
         draw_more(canvas, inside, draw_help(canvas, inside, desk.selected()));

@@ -53,6 +53,7 @@ void draw_notes(const Canvas& canvas, const Desk& desk, const Box& box);
 void draw_sheet(const Canvas& canvas, Desk& desk, const Box& window);
 /// Reading sheets scroll by `step`; both return what did not fit, in pixels.
 float draw_help(const Canvas& canvas, const Box& box, int step);
+void draw_sound_sheet(const Canvas& canvas, Desk& desk, Box box);
 float draw_about(const Canvas& canvas, const Box& box, int step);
 
 } // namespace bellhand::gui

@@ -163,7 +163,8 @@ TEST_SUITE("gui/window without a window") {
                                           Sheet::crook,
                                           Sheet::pitch,
                                           Sheet::temperament,
-                                          Sheet::exercises}) {
+                                          Sheet::exercises,
+                                          Sheet::sound}) {
                     desk.open(sheet);
                     while (desk.looking_for_devices()) {
                         stage.frame(desk);
