@@ -35,8 +35,8 @@ Desk::Desk(Ear ear, DeskStart start)
       tuning_(start.tuning),
       log_path_(std::move(start.log_path)),
       preferences_(start.preferences),
-      workbook_(start.shelf ? std::move(start.shelf) : real_shelf(log_path_)),
       sound_(start.sound),
+      workbook_(start.shelf ? std::move(start.shelf) : real_shelf(log_path_)),
       horn_profile_(std::move(start.horn_profile)) {
     preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
