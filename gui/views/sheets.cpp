@@ -60,8 +60,8 @@ void draw_exercises(const Canvas& canvas, Desk& desk, Box box) {
     const Box words = box.take_bottom(5.6F * canvas.em);
     draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.1F * canvas.em, [&](int index) {
         const ExerciseRow& row = rows[static_cast<std::size_t>(index)];
-        return Row{row.exercise.title,
-                   row.why_not.empty() ? row.exercise.family : "not on this crook"};
+        return SheetRow{row.exercise.title,
+                        row.why_not.empty() ? row.exercise.family : "not on this crook"};
     });
     const std::string& problem = desk.workbook().exercises_problem();
     if (!problem.empty()) {
