@@ -1,5 +1,6 @@
 #include "gui/shelf.h"
 
+#include "audio/take_player.h"
 #include "drill/library.h"
 #include "logbook/logbook.h"
 #include "practice/skill_log.h"
@@ -102,14 +103,37 @@ public:
         });
     }
 
-    Result<void>
-    listen(const logbook::TakeRecord& take, double /*from_s*/, double /*speed*/) override {
-        const std::filesystem::path file = log_path_ ? logbook::takes_folder(*log_path_) / take.file
-                                                     : std::filesystem::path(take.file);
-        return failure("The take is the file " + file.string() + ": any player opens it.");
+    Result<void> listen(const logbook::TakeRecord& take, double from_s, double speed) override {
+        if (!log_path_) {
+            return failure("Nothing is logged in this session.");
+        }
+        if (!player_ || heard_ != take.file) {
+            auto opened = audio::open_take(logbook::takes_folder(*log_path_) / take.file, {});
+            if (!opened) {
+                return tl::unexpected(opened.error());
+            }
+            player_ = std::move(*opened);
+            heard_ = take.file;
+        }
+        player_->set_speed(speed);
+        player_->seek(from_s);
+        player_->play();
+        return {};
     }
-    void stop_listening() override {}
-    ListeningStatus listening() override { return {}; }
+
+    void stop_listening() override { player_.reset(); }
+
+    ListeningStatus listening() override {
+        ListeningStatus status;
+        if (player_) {
+            const audio::TakeStatus take = player_->status();
+            status.sounding = take.playing;
+            status.at_s = take.position_s;
+            status.speed = take.speed;
+            status.problem = take.message;
+        }
+        return status;
+    }
 
 private:
     template <class Value>
@@ -137,6 +161,8 @@ private:
     }
 
     std::optional<std::filesystem::path> log_path_;
+    std::unique_ptr<audio::TakePlayer> player_; ///< while a take is listened to
+    std::string heard_;                         ///< its file
 };
 
 } // namespace
