@@ -220,7 +220,9 @@ void Desk::open_bench(const fs::path& profile) {
 }
 
 void Desk::take_file(const fs::path& file) {
-    if (file.extension() == ".json") {
+    if (file.extension() == ".json" && workbook_.take_exercises(file)) {
+        open(Sheet::exercises);
+    } else if (file.extension() == ".json") {
         close_sheet();
         show(Screen::bench);
         open_bench(file);

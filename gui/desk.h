@@ -61,7 +61,8 @@ public:
     /// Once a frame. `wall_s`: any steady clock.
     void update(double wall_s);
     void press(const Press& press);
-    /// A file dropped on the window: a horn profile (.json) goes to the bench, anything else is listened to.
+    /// A file dropped on the window: exercises go to their list, a horn profile (.json too) to the bench, anything
+    /// else is listened to.
     void take_file(const std::filesystem::path& file);
     /// Listened to at once.
     void listen_to_file(const std::filesystem::path& file);

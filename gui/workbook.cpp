@@ -1,5 +1,6 @@
 #include "gui/workbook.h"
 
+#include "drill/exercise_file.h"
 #include "drill/playable.h"
 #include "skill/focus.h"
 
@@ -99,6 +100,7 @@ void Workbook::look_for_exercises(const horn::Crook& crook) {
     if (!all) {
         return;
     }
+    all->insert(all->begin(), own_exercises_.begin(), own_exercises_.end());
     for (drill::Exercise& exercise : *all) {
         const drill::Playable playable = drill::playable(exercise, crook);
         exercises_.push_back({std::move(exercise), playable.yes ? std::string() : playable.why});
@@ -106,6 +108,15 @@ void Workbook::look_for_exercises(const horn::Crook& crook) {
     std::stable_partition(exercises_.begin(), exercises_.end(), [](const ExerciseRow& row) {
         return row.why_not.empty();
     });
+}
+
+Result<void> Workbook::take_exercises(const std::filesystem::path& file) {
+    auto read = drill::load_exercises(file);
+    if (!read) {
+        return tl::unexpected(read.error());
+    }
+    own_exercises_ = std::move(read->exercises);
+    return {};
 }
 
 void Workbook::wish_exercise(std::size_t row, const horn::Crook& crook) {

@@ -50,6 +50,8 @@ public:
 
     /// The exercises to choose from, those that this crook can play first; read anew.
     void look_for_exercises(const horn::Crook& crook);
+    /// Exercises from a file of the player's: they stand first in the list from now on. Errors: not such a file.
+    [[nodiscard]] Result<void> take_exercises(const std::filesystem::path& file);
     [[nodiscard]] const std::vector<ExerciseRow>& exercises() const noexcept { return exercises_; }
     [[nodiscard]] const std::string& exercises_problem() const noexcept {
         return exercises_problem_;
@@ -74,8 +76,9 @@ private:
     std::optional<practice::Lesson> lesson_;
     bool end_wish_ = false;
     bool keep_wish_ = false;
-    std::size_t first_block_ = 0; ///< of today's plan, that the lesson began with
-    bool of_plan_ = false;        ///< the lesson's blocks are today's plan
+    std::size_t first_block_ = 0;                ///< of today's plan, that the lesson began with
+    bool of_plan_ = false;                       ///< the lesson's blocks are today's plan
+    std::vector<drill::Exercise> own_exercises_; ///< from files that were opened
     std::vector<ExerciseRow> exercises_;
     std::string exercises_problem_;
     RunView run_;

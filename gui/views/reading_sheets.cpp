@@ -98,7 +98,8 @@ void draw_keys(const Canvas& canvas, Box& box) {
         "goes back, R or Up begins it again, K or Down keeps what was played, Escape ends it. In "
         "the "
         "log X deletes, U undoes, W writes a comment. "
-        "Foot pedals that send Space and Page Down work as they are; a sound file or a horn "
+        "Foot pedals that send Space and Page Down work as they are; a sound file, exercises or a "
+        "horn "
         "profile can be dropped on the window. Everything can be done by "
         "keys; the pointer does the same on what it points at.");
 }

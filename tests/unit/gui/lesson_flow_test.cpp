@@ -1,4 +1,5 @@
 // From today's plan through a lesson to the log, by keys alone.
+#include "drill/exercise_file.h"
 #include "gui/desk.h"
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
@@ -151,6 +152,25 @@ TEST_SUITE("gui/lesson flow") {
         room.press(Key::escape);
         CHECK(room.desk->screen() == Screen::today);
         CHECK_FALSE(room.desk->workbook().today().done(0));
+    }
+
+    TEST_CASE(
+        "a file of exercises dropped on the window stands first in the list; others go where they "
+        "went") {
+        Room room;
+        const std::filesystem::path file =
+            std::filesystem::temp_directory_path() / "bellhand_dropped_exercises.json";
+        drill::ExerciseFile dropped;
+        dropped.exercises = {test::exercise_of("dropped", {"G4", "C5"})};
+        REQUIRE(drill::save_exercises(dropped, file).has_value());
+        room.shelf->all = {test::exercise_of("built-in", {"C4"})};
+        room.desk->take_file(file);
+        CHECK(room.desk->sheet() == Sheet::exercises);
+        REQUIRE(room.desk->workbook().exercises().size() == 2);
+        CHECK(room.desk->workbook().exercises()[0].exercise.id == "dropped");
+        std::filesystem::remove(file);
+        room.desk->take_file("no-such-profile.json");
+        CHECK(room.desk->screen() == Screen::bench);
     }
 
     TEST_CASE("the session ends with the lesson's last records in the log") {
