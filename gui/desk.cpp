@@ -118,32 +118,10 @@ void Desk::hear(double wall_s) {
         return;
     }
     practice::attend(*practice_, *lesson, heard_);
-    record_blocks(lesson->state());
     view_.update(*practice_, heard_, wall_s);
     if (!(lesson->tuning() == tuning_)) {
         tuning_ = lesson->tuning(); // the plan changes crooks
         refresh_chart();
-    }
-}
-
-void Desk::record_blocks(const practice::LessonState& state) {
-    takes::Recorder* recorder = practice_->recorder();
-    if (recorder == nullptr) {
-        return;
-    }
-    const bool playing = state.stage == practice::LessonStage::playing;
-    const bool paused = state.stage == practice::LessonStage::paused;
-    if (recorded_block_ && (*recorded_block_ != state.block || !(playing || paused))) {
-        recorder->end(practice_->elapsed_s());
-        recorded_block_.reset();
-    }
-    if (playing && !recorded_block_ && state.now != nullptr) {
-        constexpr double kBeforeFirstNote_s = 3.0; // the first note was recognised a moment later
-        takes::TakeLabel label;
-        label.block = static_cast<std::uint32_t>(state.block);
-        label.why = state.now->exercise.title;
-        recorder->begin(std::max(0.0, practice_->elapsed_s() - kBeforeFirstNote_s), label);
-        recorded_block_ = state.block;
     }
 }
 
@@ -175,7 +153,6 @@ void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
     practice::LessonOptions options;
     options.tuning = tuning_;
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
-    recorded_block_.reset();
     const auto begun = workbook_.begin(std::move(blocks), options);
     if (!begun) {
         problem_ = begun.error().message;
@@ -185,12 +162,9 @@ void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
 void Desk::end_lesson() {
     if (practice::Lesson* lesson = workbook_.lesson(); lesson != nullptr && practice_) {
         practice::conclude(*practice_, *lesson);
-        if (recorded_block_ && practice_->recorder() != nullptr) {
-            practice_->recorder()->end(practice_->elapsed_s());
-        }
     }
-    recorded_block_.reset();
     workbook_.end_lesson();
+    sound_now();
 }
 
 void Desk::follow_workbook() {
@@ -198,7 +172,7 @@ void Desk::follow_workbook() {
         begin_lesson(std::move(*blocks));
     }
     if (workbook_.take_keep_wish()) {
-        keep_that();
+        kept_at_s_ = wall_s_; // the lesson asks the recorder itself
     }
     if (workbook_.take_end_wish()) {
         end_lesson();

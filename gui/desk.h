@@ -121,7 +121,6 @@ private:
     void begin_lesson(std::vector<skill::PlannedBlock> blocks);
     void end_lesson();
     void follow_workbook();
-    void record_blocks(const practice::LessonState& state);
     void keep_that();
     void sound_now();
     void press_on_sound(const Press& press);
@@ -154,7 +153,6 @@ private:
     SoundDesk sound_;
     PracticeView view_;
     practice::Heard heard_;
-    std::optional<std::size_t> recorded_block_; // of the lesson, that a take runs of
     double kept_at_s_ = -1e9;
     double final_session_s_ = 0.0;
     double wall_s_ = 0.0;
