@@ -37,10 +37,12 @@ Desk::Desk(Ear ear, DeskStart start)
       preferences_(start.preferences),
       sound_(start.sound),
       workbook_(start.shelf ? std::move(start.shelf) : real_shelf(log_path_)),
-      horn_profile_(std::move(start.horn_profile)) {
+      horn_profile_(std::move(start.horn_profile)),
+      own_horn_(start.own_horn) {
     preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
     refresh_chart();
+    open_players_horn(own_horn_);
     begin();
 }
 
@@ -51,12 +53,18 @@ Desk::~Desk() {
 void Desk::begin() {
     stop();
     view_.clear();
+    chosen_note_.reset();
     problem_.clear();
     practice::PracticeOptions options;
     options.tuning = tuning_;
     options.log_path = log_path_;
     input_.output = sound_.settings().output;
     sound_.begin_session();
+    app::PlayerHand player = players_horn_.hand_for(tuning_);
+    options.hand = std::move(player.own);
+    if (input_.kind == InputChoice::Kind::device) {
+        options.open_notes = std::move(player.open_notes);
+    }
     auto practice = ear_.begin(input_, options);
     if (practice) {
         practice_ = std::move(*practice);
@@ -85,6 +93,11 @@ void Desk::stop() {
     practice_->stop();
     view_.update(*practice_, wall_s_); // the last note, now closed
     final_session_s_ = practice_->elapsed_s();
+    if (input_.kind ==
+        InputChoice::Kind::device) { // the demo player and recordings teach nothing of this player
+        const auto kept = players_horn_.keep(view_.taught());
+        learnt_problem_ = kept ? std::string() : kept.error().message;
+    }
     practice_.reset();
     view_.fall_silent();
 }
@@ -101,6 +114,7 @@ void Desk::update(double wall_s) {
     take_found_devices();
     workbook_.refresh(screen_);
     follow_on_chart();
+    update_closing();
     if (screen_ == Screen::bench) {
         if (!bench_ && bench_problem_.empty()) {
             open_bench(horn_profile_);
@@ -200,6 +214,10 @@ void Desk::take_file(const fs::path& file) {
         close_sheet();
         show(Screen::bench);
         open_bench(file);
+        if (bench_problem_.empty()) {
+            open_players_horn(true);
+            take_hand();
+        }
     } else {
         listen_to_file(file);
     }
@@ -259,7 +277,7 @@ void Desk::set_tuning(const horn::Tuning& tuning) {
     workbook_.today().forget();
     refresh_chart();
     if (practice_) {
-        practice_->set_tuning(tuning);
+        take_hand();
         if (sound_.anything()) {
             sound_now();
         }
@@ -376,6 +394,7 @@ int Desk::rows_of_sheet() const noexcept {
         return SoundDesk::kRows;
     case Sheet::help:
     case Sheet::about:
+    case Sheet::figures:
         return kReadingSteps;
     default:
         return 0;
@@ -444,7 +463,7 @@ void Desk::accept_input() {
     switch (row.kind) {
     case InputRow::Kind::file:
         if (!typed_.empty()) {
-            listen_to_file(typed_);
+            take_file(typed_);
         }
         return;
     case InputRow::Kind::demo:

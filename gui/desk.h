@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/players_horn.h"
 #include "app/settings.h"
 #include "gui/listening.h"
 #include "gui/model/bench.h"
@@ -20,7 +21,7 @@
 namespace bellhand::gui {
 
 /// A sheet laid over the screen, to choose or to read; one at a time.
-enum class Sheet { none, input, crook, pitch, temperament, exercises, sound, help, about };
+enum class Sheet { none, input, crook, pitch, temperament, exercises, sound, help, about, figures };
 
 using Preferences = app::WindowSettings;
 
@@ -38,7 +39,8 @@ struct DeskStart {
     horn::Tuning tuning;
     std::optional<std::filesystem::path> log_path;
     Preferences preferences;
-    std::filesystem::path horn_profile; ///< the player's own horn, for the bench
+    std::filesystem::path horn_profile; ///< a horn, for the bench
+    bool own_horn = false;        ///< it is the player's own, not one that came with the program
     std::shared_ptr<Shelf> shelf; ///< null: the exercises that come with the program, and the log
     app::SoundSettings sound;
 };
@@ -48,6 +50,12 @@ struct InputRow {
     enum class Kind { device, demo, file };
     Kind kind = Kind::device;
     audio::Device device;
+};
+
+/// How partials fall while the hand closes, as predicted for today's crook and pitch.
+struct ClosingPrediction {
+    horn::HandResponse modelled;           ///< by the acoustic model
+    std::optional<horn::HandResponse> own; ///< as calibration measured this player
 };
 
 /// The player's desk: what is chosen, what is shown, and what each key does. Draws nothing.
@@ -96,6 +104,22 @@ public:
     [[nodiscard]] const std::filesystem::path& horn_profile() const noexcept {
         return horn_profile_;
     }
+    /// What is known of the player's hand and open notes.
+    [[nodiscard]] const app::PlayersHorn& players_horn() const noexcept { return players_horn_; }
+    /// What was learnt of the open notes by now.
+    [[nodiscard]] hand::OpenReference learnt() const;
+    void forget_learnt();
+    /// Why what was learnt could not be written; empty otherwise.
+    [[nodiscard]] const std::string& learnt_problem() const noexcept { return learnt_problem_; }
+    /// The ended note that is looked at: the newest until another one is chosen; null before the first.
+    [[nodiscard]] const trainer::PlayedNote* chosen_note() const noexcept;
+    void choose_note(std::uint32_t index) noexcept { chosen_note_ = index; }
+    [[nodiscard]] const SlowClosing& closing() const noexcept { return view_.closing(); }
+    [[nodiscard]] const ClosingPrediction& closing_prediction() const noexcept {
+        return closing_prediction_;
+    }
+    /// What became of the last export of a closing; empty before.
+    [[nodiscard]] const std::string& closing_export() const noexcept { return closing_export_; }
     /// The hand chart of today's crook, pitch and temperament, for a hand that nobody measured.
     [[nodiscard]] const std::vector<horn::PlayedNote>& chart() const noexcept { return chart_; }
     /// Which note of the chart is looked at: the one that sounded last, or was chosen since.
@@ -127,6 +151,13 @@ private:
     void stop();
     void set_tuning(const horn::Tuning& tuning);
     void open_bench(const std::filesystem::path& profile);
+    void open_players_horn(bool own);
+    void take_hand();
+    void step_note(int step) noexcept;
+    void update_closing();
+    void export_closing();
+    void press_on_hand(const Press& press);
+    void press_on_closing(const Press& press);
     void press_on_bench(const Press& press);
     void refresh_chart();
     void follow_on_chart();
@@ -167,6 +198,13 @@ private:
     std::string device_problem_;
     std::future<Result<std::vector<audio::Device>>> device_search_;
     std::filesystem::path horn_profile_;
+    bool own_horn_ = false;
+    app::PlayersHorn players_horn_;
+    std::string learnt_problem_;
+    std::optional<std::uint32_t> chosen_note_; // follows the newest while empty
+    ClosingPrediction closing_prediction_;
+    std::optional<horn::Tuning> predicted_for_;
+    std::string closing_export_;
     std::optional<Bench> bench_;
     std::string bench_problem_;
     std::vector<horn::PlayedNote> chart_;

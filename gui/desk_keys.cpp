@@ -14,6 +14,15 @@ constexpr double kFine_hz = 0.1;
 constexpr double kScaleStep = 1.1;
 constexpr double kHoldStep_s = 0.5;
 
+bool is_hand_key(const Press& press) {
+    return press.key == Key::up || press.key == Key::down || press.key == Key::home ||
+           is_letter(press, 'e') || is_letter(press, 'f');
+}
+
+bool is_closing_key(const Press& press) {
+    return press.key == Key::up || press.key == Key::down || is_letter(press, 'e');
+}
+
 } // namespace
 
 void Desk::press(const Press& press) {
@@ -76,6 +85,10 @@ void Desk::press_on_screen(const Press& press) {
         chart_choice_ = std::clamp(chart_choice_ + step, 0, static_cast<int>(chart_.size()) - 1);
     } else if (screen_ == Screen::bench) {
         press_on_bench(press);
+    } else if (screen_ == Screen::hand && is_hand_key(press)) {
+        press_on_hand(press);
+    } else if (screen_ == Screen::closing && is_closing_key(press)) {
+        press_on_closing(press);
     } else if (screen_ == Screen::large && (press.key == Key::up || press.key == Key::down)) {
         change_hold(press.key == Key::up ? kHoldStep_s : -kHoldStep_s);
     } else if (press.character == U'+' || press.character == U'=') {
@@ -130,6 +143,26 @@ void Desk::press_on_bench(const Press& press) {
     }
 }
 
+void Desk::press_on_hand(const Press& press) {
+    if (press.key == Key::up || press.key == Key::down) {
+        step_note(press.key == Key::up ? -1 : 1);
+    } else if (press.key == Key::home) {
+        chosen_note_.reset();
+    } else if (is_letter(press, 'e')) {
+        open(Sheet::figures);
+    } else {
+        forget_learnt();
+    }
+}
+
+void Desk::press_on_closing(const Press& press) {
+    if (press.key == Key::up || press.key == Key::down) {
+        view_.closing().set_pace(view_.closing().pace_s() + (press.key == Key::up ? 1.0 : -1.0));
+    } else {
+        export_closing();
+    }
+}
+
 void Desk::press_on_sheet(const Press& press) {
     const int rows = rows_of_sheet();
     if (sheet_ == Sheet::sound && press.key != Key::escape && press.key != Key::up &&
@@ -179,7 +212,8 @@ void Desk::press_on_sheet(const Press& press) {
     if (sheet_ == Sheet::input || sheet_ == Sheet::pitch) {
         type(press);
     } else if (press.character == U' ' || is_letter(press, 'h')) {
-        sheet_ == Sheet::help || sheet_ == Sheet::about ? close_sheet() : accept();
+        sheet_ == Sheet::help || sheet_ == Sheet::about || sheet_ == Sheet::figures ? close_sheet()
+                                                                                    : accept();
     }
 }
 

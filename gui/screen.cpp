@@ -18,6 +18,10 @@ const char* name_of(Screen screen) noexcept {
         return "progress";
     case Screen::log:
         return "log";
+    case Screen::hand:
+        return "last notes";
+    case Screen::closing:
+        return "slow closing";
     default:
         return "";
     }

@@ -11,6 +11,8 @@ enum class Screen {
     today,
     progress,
     log,
+    hand,    ///< the notes played last, and what the hand did
+    closing, ///< the hand closed slowly
     count,
     run, ///< an exercise or a plan at work; reached by beginning one
 };

@@ -135,8 +135,8 @@ std::filesystem::path demo_horn() {
 DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
     DeskStart start;
     start.preferences = settings.window;
-    start.horn_profile =
-        settings.horn_profile.empty() ? demo_horn() : std::filesystem::path(settings.horn_profile);
+    start.own_horn = !options.horn_profile.empty();
+    start.horn_profile = start.own_horn ? options.horn_profile : demo_horn();
     if (options.demo) {
         start.input.kind = InputChoice::Kind::demo;
         start.input.demo_seed = options.demo_seed;

@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log large chart bench waiting input crook pitch temperament sound help about
+# --only   one screen: practice today run rest progress log large chart bench hand figures closing closed waiting input crook pitch temperament sound help about
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -113,7 +113,7 @@ shoot() { # name
 
 wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted practice || wanted large || wanted chart || wanted bench || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted practice || wanted large || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
     start --demo --crook F --a4 440
     sleep 7
     wanted practice && shoot practice
@@ -128,6 +128,8 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
     if wanted log; then keys 7; sleep 1; shoot log; keys 1; fi
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
+    if wanted hand; then keys 8; sleep 1; shoot hand; keys 1; fi
+    if wanted figures; then keys 8 e; sleep 0.6; shoot figures; keys Escape 1; fi
     if wanted large; then keys l; sleep 2; shoot large; keys l; fi
     for sheet in crook:c pitch:a temperament:t sound:s help:h about:v input:i; do
         if wanted "${sheet%:*}"; then
@@ -137,6 +139,23 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
             keys Escape
         fi
     done
+    stop
+fi
+if wanted closing || wanted closed; then
+    # Partial 6 of the F horn, held open for a second and closed over four: once under way, once measured.
+    PYTHONPATH="$here/support" python3 - "$home/closing.wav" <<'SOUND'
+import sys
+from played_tones import RATE, add_tone, save
+samples = [0.0] * (3 * RATE)
+add_tone(samples, 261.92, 6.5, lambda t: -216 * min(1.0, max(0.0, (t - 1.2) / 3.8)) ** 0.8)
+save(sys.argv[1], samples + [0.0] * RATE)
+SOUND
+    start --input "$home/closing.wav" --crook F --a4 440
+    keys 9
+    sleep 5.5
+    wanted closing && shoot closing
+    sleep 5
+    wanted closed && shoot closed
     stop
 fi
 if wanted waiting; then

@@ -19,6 +19,7 @@ constexpr double kFall_db_per_s = 30.0;
 
 PracticeView::PracticeView() : near_(kNear), far_(kFar) {
     notes_.reserve(kNotesKept + 1);
+    motions_.reserve(kNotesKept);
 }
 
 void PracticeView::set_large_hold(double hold_s) noexcept {
@@ -31,6 +32,12 @@ void PracticeView::clear() {
     near_.clear();
     far_.clear();
     thread_.clear();
+    hand_.clear();
+    closing_.clear();
+    held_.clear();
+    advised_.reset();
+    taught_.clear();
+    motions_.clear();
     notes_.clear();
     ended_ = 0;
     newest_ = {};
@@ -67,6 +74,17 @@ void PracticeView::update(const practice::Practice& practice,
     for (const trainer::PlayedNote& note : heard.notes) {
         near_.ended(note);
         far_.ended(note);
+        hand_.ended(note);
+        if (note.heard.heard) {
+            advised_ = note;
+        }
+        if (note.heard.taught.known) {
+            taught_.push_back(note.heard.taught);
+        }
+        if (motions_.size() == kNotesKept) {
+            motions_.erase(motions_.begin());
+        }
+        motions_.emplace_back(note.index, held_.of(note));
         put_first(note);
         ++ended_;
     }
@@ -81,12 +99,20 @@ void PracticeView::update(const practice::Practice& practice,
     }
 }
 
-void PracticeView::fall_silent() noexcept {
+void PracticeView::fall_silent() {
     near_.fall_silent();
     far_.fall_silent();
+    hand_.fall_silent();
+    closing_.fall_silent();
     newest_.has_note = false;
     newest_.frame.voiced = false;
     level_dbfs_ = -120.0;
+}
+
+pitch::PitchMotion PracticeView::motion_of(const trainer::PlayedNote& note) const noexcept {
+    const auto place = std::find_if(
+        motions_.begin(), motions_.end(), [&](const auto& one) { return one.first == note.index; });
+    return note.finished && place != motions_.end() ? place->second : pitch::PitchMotion{};
 }
 
 void PracticeView::put_first(const trainer::PlayedNote& note) {
@@ -103,12 +129,15 @@ void PracticeView::put_first(const trainer::PlayedNote& note) {
     }
 }
 
-void PracticeView::add(const trainer::Reading& reading) noexcept {
+void PracticeView::add(const trainer::Reading& reading) {
     const double step_s =
         any_reading_ ? std::clamp(reading.frame.time_s - newest_.frame.time_s, 0.0, 0.1) : 0.0;
     near_.add(reading);
     far_.add(reading);
     thread_.add(reading);
+    hand_.add(reading);
+    closing_.add(reading);
+    held_.add(reading);
     level_dbfs_ = std::max(static_cast<double>(reading.frame.level_dbfs),
                            level_dbfs_ - kFall_db_per_s * step_s);
     if (reading.frame.voiced) {

@@ -1,9 +1,12 @@
 #pragma once
 
+#include "gui/model/heard_hand.h"
 #include "gui/model/held_note.h"
 #include "gui/model/pitch_thread.h"
+#include "gui/model/slow_closing.h"
 #include "practice/attend.h"
 #include "practice/practice.h"
+#include "trainer/held_motion.h"
 
 #include <string>
 #include <vector>
@@ -20,7 +23,7 @@ public:
     /// The same when a lesson has taken from the practice what was heard.
     void update(const practice::Practice& practice, const practice::Heard& heard, double wall_s);
     /// The session is over: what was shown stays, but sounds no more.
-    void fall_silent() noexcept;
+    void fall_silent();
     /// A new session begins with an empty page.
     void clear();
     /// How long the large view holds a note, in seconds.
@@ -30,6 +33,19 @@ public:
     [[nodiscard]] const std::optional<ShownNote>& large_note() const noexcept {
         return far_.shown();
     }
+    /// What is heard of the hand now, or of the note that ended last.
+    [[nodiscard]] const std::optional<ShownHand>& hand() const noexcept { return hand_.shown(); }
+    /// The note that ended last and was long enough to hear the hand.
+    [[nodiscard]] const std::optional<trainer::PlayedNote>& advised() const noexcept {
+        return advised_;
+    }
+    /// How a listed note moved; not known for one that sounds or is no longer listed.
+    [[nodiscard]] pitch::PitchMotion motion_of(const trainer::PlayedNote& note) const noexcept;
+    /// Colours of the open notes that have taught the ear for the hand in this session, oldest first.
+    [[nodiscard]] const std::vector<hand::Colour>& taught() const noexcept { return taught_; }
+    void forget_taught() noexcept { taught_.clear(); }
+    [[nodiscard]] SlowClosing& closing() noexcept { return closing_; }
+    [[nodiscard]] const SlowClosing& closing() const noexcept { return closing_; }
     [[nodiscard]] const PitchThread& thread() const noexcept { return thread_; }
     /// Newest first, the sounding one among them (`finished` tells).
     [[nodiscard]] const std::vector<trainer::PlayedNote>& notes() const noexcept { return notes_; }
@@ -54,12 +70,19 @@ public:
     [[nodiscard]] bool source_ended() const noexcept { return source_ended_; }
 
 private:
-    void add(const trainer::Reading& reading) noexcept;
+    void add(const trainer::Reading& reading);
     void put_first(const trainer::PlayedNote& note);
 
     HeldNote near_;
     HeldNote far_;
     PitchThread thread_;
+    HeardHand hand_;
+    SlowClosing closing_;
+    trainer::HeldMotion held_;
+    std::optional<trainer::PlayedNote> advised_;
+    std::vector<hand::Colour> taught_;
+    std::vector<std::pair<std::uint32_t, pitch::PitchMotion>>
+        motions_; // by index of the note, oldest first
     std::vector<trainer::PlayedNote> notes_;
     practice::Heard heard_;
     std::size_t ended_ = 0;

@@ -74,6 +74,12 @@ void draw_desk(
     case Screen::run:
         draw_run_screen(canvas, desk, window);
         break;
+    case Screen::hand:
+        draw_hand_screen(canvas, desk, window);
+        break;
+    case Screen::closing:
+        draw_closing_screen(canvas, desk, window);
+        break;
     default:
         draw_practice_screen(canvas, desk, window);
         break;

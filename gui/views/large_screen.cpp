@@ -56,13 +56,16 @@ void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window
         return;
     }
     Box rest = page;
-    const Box track = rest.take_bottom(0.13F * height);
-    const Box words = rest.take_bottom(0.21F * height);
+    const Box hand = rest.take_bottom(0.14F * height);
+    rest.take_bottom(0.035F * height);
+    const Box track = rest.take_bottom(0.09F * height);
+    const Box words = rest.take_bottom(0.19F * height);
     Box right = rest;
     const Box left = right.take_left(0.56F * rest.width());
 
-    const float cap = std::min(canvas.scale.large_note_cap_px(), left.width() * 0.62F);
-    const float baseline = left.middle_y() + 0.5F * cap;
+    const float cap =
+        std::min({canvas.scale.large_note_cap_px(), left.width() * 0.62F, left.height() * 0.88F});
+    const float baseline = left.y0 + 0.44F * left.height() + 0.5F * cap;
     canvas.note_name(
         note->note.written, cap, left.middle_x(), baseline, Align::middle, canvas.colour.ink);
 
@@ -79,11 +82,12 @@ void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window
 
     draw_big_words(canvas,
                    words,
-                   words.y1 - 0.07F * height,
+                   words.y1 - 0.06F * height,
                    Align::middle,
                    canvas.colour.ink,
                    deviation_words(note->note.deviation_cents));
     draw_track(canvas, *note, track);
+    draw_hand_range(canvas, desk.view().hand(), hand, 0.042F * height);
     if (desk.hold_just_changed()) {
         char held[64];
         std::snprintf(held,

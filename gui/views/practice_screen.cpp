@@ -63,12 +63,14 @@ void draw_name(
                     horn::display_name(sounding));
 }
 
-/// Heights of the middle column's rows, in pixels. With large type on a small screen the remarks go first, then the
-/// thread.
+/// Heights of the middle column's rows, in pixels. With large type on a small screen the thread goes first, then the
+/// advice, the remarks, at last the range of the hand.
 struct Rows {
     float note;
     float gap;
     float facts;
+    float hand;   ///< the range that is heard; 0: left out
+    float advice; ///< 0: left out
     float thread; ///< 0: left out
     bool remarks;
 };
@@ -79,20 +81,40 @@ Rows rows_in(const Canvas& canvas, float height) {
     const float bare_facts = 1.9F * em + canvas.scale.figure_cap_px();
     const float remarks = 1.35F * em;
     const float least_thread = 4.6F * em;
-    Rows rows{std::max(least_note, 0.44F * height), 1.1F * em, bare_facts + remarks, 0.0F, true};
-    const auto left = [&] { return height - rows.note - rows.facts - 2.5F * rows.gap; };
-    if (left() < least_thread) {
-        rows.note = least_note;
+    Rows rows{std::max(least_note, 0.36F * height),
+              1.1F * em,
+              bare_facts + remarks,
+              4.1F * em,
+              2.5F * em,
+              least_thread,
+              true};
+    const auto over = [&] {
+        const auto row = [&](float size) { return size > 0.0F ? size + rows.gap : 0.0F; };
+        return rows.note + row(rows.facts) + row(rows.hand) +
+               (rows.advice > 0.0F ? rows.advice + 0.4F * rows.gap : 0.0F) + row(rows.thread) -
+               height;
+    };
+    if (over() > 0.0F) {
+        rows.note = std::max(least_note, rows.note - over());
     }
-    if (left() < least_thread) {
+    if (over() > 0.0F) {
+        rows.thread = 0.0F;
+    }
+    if (over() > 0.0F) {
+        rows.advice = 0.0F;
+    }
+    if (over() > 0.0F) {
         rows.facts = bare_facts;
         rows.remarks = false;
     }
-    if (left() < least_thread) {
-        rows.note = height - rows.facts - rows.gap;
-        return rows;
+    if (over() > 0.0F) {
+        rows.hand = 0.0F;
     }
-    rows.thread = left();
+    if (rows.thread > 0.0F) {
+        rows.thread -= over();
+    } else {
+        rows.note -= over();
+    }
     return rows;
 }
 
@@ -128,8 +150,19 @@ void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window) {
     draw_note(canvas, desk, rest.take_top(rows.note), rows.remarks);
     rest.take_top(rows.gap);
     draw_facts(canvas, desk.view().note(), rest.take_top(rows.facts), rows.remarks);
+    if (rows.hand > 0.0F) {
+        rest.take_top(rows.gap);
+        draw_heard_hand(canvas, desk, rest.take_top(rows.hand));
+    }
+    if (rows.advice > 0.0F) {
+        rest.take_top(0.4F * rows.gap);
+        const Box advice = rest.take_top(rows.advice);
+        if (const auto& note = desk.view().advised()) {
+            draw_advice(canvas, *note, advice);
+        }
+    }
     if (rows.thread > 0.0F) {
-        rest.take_top(1.5F * rows.gap);
+        rest.take_top(rows.gap);
         draw_thread(canvas, desk, rest);
     }
 }

@@ -1,3 +1,4 @@
+#include "app/hand_words.h"
 #include "core/version.h"
 #include "gui/model/cautions.h"
 #include "gui/views/views.h"
@@ -5,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <string>
+#include <string_view>
 
 #include <imgui.h>
 
@@ -26,6 +28,9 @@ constexpr std::array kKeys{
     KeyLine{"5", "today's plan: Space begins, Left and Right change its length"},
     KeyLine{"E", "all exercises, to play one by itself"},
     KeyLine{"K", "keep the last two minutes as a take"},
+    KeyLine{"Up Down", "last notes: another note; slow closing: pace of the mark"},
+    KeyLine{"E", "last notes: what the figures mean; slow closing: keep it"},
+    KeyLine{"F", "last notes: forget what was learnt of your open notes"},
     KeyLine{"C", "crook"},
     KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
     KeyLine{"T", "temperament"},
@@ -137,6 +142,39 @@ float draw_help(const Canvas& canvas, const Box& box, int step) {
     }
     draw_all_cautions(canvas, right);
     return std::max(left.y0, right.y0) - box.y1;
+}
+
+float draw_figure_help(const Canvas& canvas, const Box& box, int step) {
+    const Scrolled page(canvas, box, step);
+    Box rest = page.box();
+    std::string_view group;
+    for (const app::FigureMeaning& figure : app::figure_meanings()) {
+        if (group != figure.group) {
+            rest.take_top(group.empty() ? 0.0F : 0.7F * canvas.em);
+            group = figure.group;
+            canvas.text(Face::remark,
+                        canvas.cap(),
+                        rest.x0,
+                        rest.y0 + canvas.cap(),
+                        Align::left,
+                        canvas.colour.ink_soft,
+                        group);
+            rest.take_top(2.0F * canvas.em);
+        }
+        const float column = std::min(7.0F * canvas.em, 0.3F * rest.width());
+        canvas.text_within(Face::strong,
+                           0.92F * canvas.cap(),
+                           rest.x0,
+                           rest.y0 + 0.92F * canvas.cap(),
+                           column - 0.4F * canvas.em,
+                           canvas.colour.ink,
+                           figure.name);
+        const Box words{rest.x0 + column, rest.y0, rest.x1, rest.y1};
+        rest.y0 = canvas.paragraph(
+                      Face::text, 0.92F * canvas.cap(), words, canvas.colour.ink, figure.meaning) -
+                  0.92F * canvas.cap() + 0.25F * canvas.em;
+    }
+    return rest.y0 - box.y1;
 }
 
 float draw_about(const Canvas& canvas, const Box& box, int step) {

@@ -226,6 +226,8 @@ const char* title_of(Sheet sheet) {
         return "Keys and cautions";
     case Sheet::about:
         return "About Bellhand";
+    case Sheet::figures:
+        return "What the figures mean";
     default:
         return "";
     }
@@ -237,7 +239,8 @@ void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
     // Rows stay whole: large type grows only as far as a sheet fits into the window.
     const Canvas canvas = page.fitted(window, 36.0F, 27.0F);
     const float em = canvas.em;
-    const bool wide = desk.sheet() == Sheet::help || desk.sheet() == Sheet::about;
+    const bool wide = desk.sheet() == Sheet::help || desk.sheet() == Sheet::about ||
+                      desk.sheet() == Sheet::figures;
     const float width = std::min(window.width() - 2.0F * em, (wide ? 52.0F : 34.0F) * em);
     Box sheet{window.x1 - width, window.y0, window.x1, window.y1};
 
@@ -288,6 +291,9 @@ void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
         break;
     case Sheet::about:
         draw_more(canvas, inside, draw_about(canvas, inside, desk.selected()));
+        break;
+    case Sheet::figures:
+        draw_more(canvas, inside, draw_figure_help(canvas, inside, desk.selected()));
         break;
     default:
         break;

@@ -22,6 +22,8 @@ void draw_today_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_progress_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_log_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_run_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_hand_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_closing_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window);
 
 // Parts of the practice screen.
@@ -46,6 +48,15 @@ void draw_facts(const Canvas& canvas,
                 const std::optional<ShownNote>& note,
                 const Box& box,
                 bool remarks);
+/// The range of closure along the five signs, faded by confidence, with the place that the note asks for.
+void draw_hand_range(const Canvas& canvas,
+                     const std::optional<ShownHand>& hand,
+                     const Box& box,
+                     float sign_cap);
+/// The same with its words.
+void draw_heard_hand(const Canvas& canvas, const Desk& desk, const Box& box);
+/// Advice on a note that ended, held part and attack apart, as far as they fit.
+void draw_advice(const Canvas& canvas, const trainer::PlayedNote& note, Box box);
 void draw_thread(const Canvas& canvas, const Desk& desk, const Box& box);
 void draw_notes(const Canvas& canvas, const Desk& desk, const Box& box);
 
@@ -54,6 +65,7 @@ void draw_sheet(const Canvas& canvas, Desk& desk, const Box& window);
 /// Reading sheets scroll by `step`; both return what did not fit, in pixels.
 float draw_help(const Canvas& canvas, const Box& box, int step);
 void draw_sound_sheet(const Canvas& canvas, Desk& desk, Box box);
+float draw_figure_help(const Canvas& canvas, const Box& box, int step);
 float draw_about(const Canvas& canvas, const Box& box, int step);
 
 } // namespace bellhand::gui

@@ -1,6 +1,7 @@
 #include "app/app.h"
 
 #include "app/commands.h"
+#include "app/players_horn.h"
 #include "app/settings.h"
 #include "app/text_view.h"
 #include "core/version.h"
@@ -31,6 +32,7 @@ struct PlainOptions {
     double beats_per_minute = 0.0;
     std::optional<std::string> output;
     std::optional<double> level_dbfs;
+    std::optional<std::string> profile;
     std::optional<std::string> log;
     bool text = false;
     double seconds = 0.0;
@@ -67,6 +69,11 @@ void add_plain_options(CLI::App& parser, PlainOptions& options) {
     parser.add_option("--level", options.level_dbfs, "Level of the drone in dBFS; -42 is soft")
         ->check(CLI::Range(SoundSettings::kSoftest_dbfs, SoundSettings::kLoudest_dbfs))
         ->type_name("DB");
+    parser
+        .add_option("--profile",
+                    options.profile,
+                    "Your own horn: its measured hand, and what was learnt of your open notes")
+        ->type_name("FILE");
     add_log_option(parser, options.log);
     parser.add_flag("--text", options.text, "Show the live view in the terminal, no window");
     parser.add_option("--seconds", options.seconds, "With --text: stop after this time")
@@ -106,6 +113,11 @@ Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
+    if (typed.profile) { // one that was named must be there; a remembered one may be missed
+        if (const auto horn = PlayersHorn::open(*typed.profile, true); !horn) {
+            return tl::unexpected(horn.error());
+        }
+    }
     StartOptions start;
     start.demo = typed.demo;
     start.demo_seed = typed.seed;
@@ -123,6 +135,7 @@ Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
     }
     start.sound = *sound;
     start.log_path = typed.log ? std::filesystem::path(*typed.log) : usual_log(typed.demo);
+    start.horn_profile = typed.profile.value_or(saved.horn_profile);
     start.text = typed.text;
     start.stop_after_s = typed.seconds;
     return start;

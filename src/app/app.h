@@ -25,8 +25,9 @@ struct StartOptions {
     audio::ReferenceSound sound;              ///< sounds from the start
     horn::Tuning tuning;
     std::filesystem::path log_path;
-    bool text = false;         ///< text view asked for
-    double stop_after_s = 0.0; ///< text view: stop by itself after this time; 0 = never
+    std::filesystem::path horn_profile; ///< of the player's own horn; empty: none
+    bool text = false;                  ///< text view asked for
+    double stop_after_s = 0.0;          ///< text view: stop by itself after this time; 0 = never
 };
 
 /// Opens the window and returns the exit code; empty when no display could be opened, then the text view takes over.

@@ -1,8 +1,7 @@
 #include "app/hand_rows.h"
 
 #include "app/own_notes.h"
-#include "horn/acoustics/model_hand.h"
-#include "instrument/measured_hand.h"
+#include "app/players_horn.h"
 
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
@@ -102,20 +101,16 @@ Result<std::optional<practice::OwnHand>> own_hand(const std::optional<std::strin
     if (!loaded) {
         return tl::unexpected(loaded.error());
     }
-    const auto modelled =
-        horn::acoustics::model_hand_response(tuning, horn::acoustics::humid_air({}));
-    const auto measured = instrument::measured_hand_response(
-        *loaded, tuning, modelled ? *modelled : horn::nominal_hand_response(tuning));
+    auto measured = measured_hand(*loaded, tuning);
     if (!measured) {
         return tl::unexpected(measured.error());
     }
-    practice::OwnHand own{*measured, hand::calibrated_trust(), {}};
     if (loaded->calibration) {
         for (const instrument::OwnOpenNote& note : loaded->calibration->own_open_notes) {
-            own.open_notes.push_back(colour_of_note(note));
+            measured->open_notes.push_back(colour_of_note(note));
         }
     }
-    return own;
+    return std::optional<practice::OwnHand>(std::move(*measured));
 }
 
 std::vector<Column> heard_columns() {

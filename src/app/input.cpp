@@ -17,7 +17,8 @@ Result<std::unique_ptr<audio::Source>> open_input(const StartOptions& options) {
     return audio::open_device(options.device);
 }
 
-Result<std::unique_ptr<practice::Practice>> start_practice(const StartOptions& options) {
+Result<std::unique_ptr<practice::Practice>> start_practice(const StartOptions& options,
+                                                           const PlayerHand& player) {
     auto source = open_input(options);
     if (!source) {
         return tl::unexpected(source.error());
@@ -30,9 +31,13 @@ Result<std::unique_ptr<practice::Practice>> start_practice(const StartOptions& o
         }
         output = std::move(*opened);
     }
-    auto practice = practice::Practice::start(
-        std::move(*source),
-        {.tuning = options.tuning, .log_path = options.log_path, .output = std::move(output)});
+    practice::PracticeOptions session;
+    session.tuning = options.tuning;
+    session.log_path = options.log_path;
+    session.output = std::move(output);
+    session.hand = player.own;
+    session.open_notes = player.open_notes;
+    auto practice = practice::Practice::start(std::move(*source), session);
     if (practice && audio::audible(options.sound, {})) {
         (*practice)->sound(options.sound);
     }

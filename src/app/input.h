@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/app.h"
+#include "app/players_horn.h"
 #include "audio/source.h"
 #include "practice/practice.h"
 
@@ -11,6 +12,6 @@ namespace bellhand::app {
 
 /// Opens the input and starts a practice session on it, logged at `options.log_path`.
 [[nodiscard]] Result<std::unique_ptr<practice::Practice>>
-start_practice(const StartOptions& options);
+start_practice(const StartOptions& options, const PlayerHand& player = {});
 
 } // namespace bellhand::app

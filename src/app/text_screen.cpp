@@ -2,10 +2,13 @@
 
 #include "app/big_letters.h"
 #include "app/commands.h"
+#include "app/hand_words.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <string_view>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -110,6 +113,18 @@ void add_note_block(
     }
 }
 
+/// What is heard of the hand now.
+std::string hand_line(const TextState& state, int width, bool utf8) {
+    if (!state.shown) {
+        return "  hand  " + range_bar({}, width);
+    }
+    const hand::HandEstimate& heard = state.shown->hand;
+    const std::string remark = heard_remark(heard, state.shown->asked);
+    const std::string line = "  hand  " + range_bar(heard.position, width) + " heard " +
+                             heard_words(heard) + (remark.empty() ? "" : "; " + remark);
+    return utf8 ? line : plain_words(line);
+}
+
 std::string status_line(const TextState& state) {
     if (!state.source.message.empty()) {
         return state.source.message;
@@ -148,8 +163,12 @@ void LiveNote::take(const trainer::Reading& reading) {
     }
     if (!note_ || !(note_->written == reading.note.written) || now_s_ - last_tone_s_ > kSmooth_s) {
         recent_.clear();
+        hand_ = {};
     }
     note_ = reading.note;
+    if (reading.hand.position.known) {
+        hand_ = reading.hand;
+    }
     last_tone_s_ = now_s_;
     recent_.push_back({now_s_, reading.note.deviation_cents, frame.f0_hz});
     while (now_s_ - recent_.front().time_s > kSmooth_s) {
@@ -170,6 +189,11 @@ std::optional<LiveNote::Shown> LiveNote::shown() const {
     shown.note = *note_;
     shown.note.deviation_cents = middle->deviation_cents;
     shown.f0_hz = middle->f0_hz;
+    shown.hand = hand_;
+    if (const horn::ChartEntry* entry = horn::chart_entry(note_->written);
+        entry != nullptr && !entry->ways.empty()) {
+        shown.asked = hand::intent_of(entry->ways.front());
+    }
     shown.sounding = now_s_ - last_tone_s_ < kSmooth_s;
     return shown;
 }
@@ -189,6 +213,19 @@ std::string deviation_bar(double cents, int width, bool utf8) {
         }
     }
     return bar;
+}
+
+std::string plain_words(const std::string& words) {
+    constexpr std::array<std::pair<const char*, const char*>, 7> kPlain{
+        {{"−", "-"}, {"±", "+/-"}, {"¼", "1"}, {"½", "2"}, {"¾", "3"}, {"─", "-"}, {"…", "..."}}};
+    std::string out = words;
+    for (const auto& [sign, plain] : kPlain) {
+        const std::string_view what(sign);
+        for (std::size_t at = out.find(what); at != std::string::npos; at = out.find(what, at)) {
+            out.replace(at, what.size(), plain);
+        }
+    }
+    return out;
 }
 
 std::string note_line(const trainer::PlayedNote& note, bool utf8) {
@@ -227,18 +264,27 @@ std::string text_screen(const TextState& state, int columns, int rows, bool utf8
     lines.push_back(fmt::format("  level {} {:8.0f} dBFS",
                                 level_bar(state.level_dbfs, bar_width, utf8),
                                 std::max(-99.0, state.level_dbfs)));
+    lines.push_back(hand_line(state, bar_width, utf8));
     lines.emplace_back();
 
-    const int foot = 3;
+    const int said = static_cast<int>(state.last_note.size());
+    const int foot = 3 + said;
     const int room = rows - static_cast<int>(lines.size()) - foot;
     const auto shown = static_cast<std::size_t>(
         std::clamp(room, 0, static_cast<int>(std::min<std::size_t>(12, state.notes.size()))));
     for (std::size_t i = state.notes.size() - shown; i < state.notes.size(); ++i) {
         lines.push_back(note_line(state.notes[i], utf8));
     }
+    for (const std::string& line : state.last_note) {
+        lines.push_back("  " + (utf8 ? line : plain_words(line)));
+    }
     lines.emplace_back();
-    lines.push_back(" " + status_line(state));
-    lines.emplace_back(" q stop    < > crook    - + pitch of A4");
+    const std::string status = status_line(state);
+    lines.push_back(" " + (state.learnt.empty() || !state.source.message.empty()
+                               ? status
+                               : status + " " + state.learnt));
+    lines.emplace_back(
+        " q stop    < > crook    - + pitch of A4    f forget what was learnt of the open notes");
 
     std::string out;
     for (std::size_t i = 0; i < lines.size() && i < static_cast<std::size_t>(rows); ++i) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "audio/source.h"
+#include "hand/hand_ear.h"
 #include "horn/tuning.h"
 #include "practice/practice.h"
 
@@ -20,7 +21,9 @@ public:
     struct Shown {
         horn::NoteReading note; ///< deviation_cents is the smoothed one
         double f0_hz = 0.0;
-        bool sounding = false; ///< false: it just ended
+        bool sounding = false;     ///< false: it just ended
+        hand::HandEstimate hand{}; ///< as last heard in this note
+        hand::Intent asked{};
     };
     [[nodiscard]] std::optional<Shown> shown() const;
     [[nodiscard]] double level_dbfs() const noexcept { return level_dbfs_; }
@@ -35,6 +38,7 @@ private:
     };
     std::deque<Point> recent_; ///< of the note shown
     std::optional<horn::NoteReading> note_;
+    hand::HandEstimate hand_;
     double now_s_ = 0.0;
     double last_tone_s_ = 0.0;
     double level_dbfs_ = -200.0;
@@ -54,12 +58,16 @@ struct TextState {
     bool clipped = false;
     std::uint64_t dropped_samples = 0;
     std::vector<trainer::PlayedNote> notes; ///< newest last
+    std::vector<std::string> last_note;     ///< what is said of the newest one
+    std::string learnt;                     ///< what was learnt of the open notes
 };
 
 /// The screen as lines. `columns` x `rows` are never exceeded; below 40 x 12 little is left. `utf8` false: ASCII only.
 [[nodiscard]] std::string text_screen(const TextState& state, int columns, int rows, bool utf8);
 
 /// One line for a note, where no screen can be drawn.
+/// UTF-8 words in ASCII, for terminals that speak nothing else.
+[[nodiscard]] std::string plain_words(const std::string& words);
 [[nodiscard]] std::string note_line(const trainer::PlayedNote& note, bool utf8);
 
 /// A deviation on a scale from -50 to +50 cents, `width` cells (odd): a mark, the middle, and nothing else.

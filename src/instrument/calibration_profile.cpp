@@ -41,6 +41,17 @@ void keep_older(std::vector<Entry>& newer, const std::vector<Entry>& older, Same
 
 } // namespace
 
+void add_closing(AssemblyCalibration& assembly, const MeasuredClosing& closing) {
+    assembly.full_stops.push_back({closing.rise_cents, closing.fall_sd_cents, closing.partial});
+    constexpr int kPoints = 5;
+    for (int i = 0; i < kPoints; ++i) {
+        const double share = static_cast<double>(i) / (kPoints - 1);
+        const auto at = static_cast<std::size_t>(
+            std::lround(share * static_cast<double>(closing.curve.size() - 1)));
+        assembly.hand_points.push_back({closing.partial, share, closing.curve[at].cents});
+    }
+}
+
 AssemblyCalibration assembly_calibration(const PlayedAssembly& played,
                                          const PlayedCalibration& open,
                                          std::span<const MeasuredClosing> closings) {
@@ -63,14 +74,7 @@ AssemblyCalibration assembly_calibration(const PlayedAssembly& played,
         }
     }
     for (const MeasuredClosing& closing : closings) {
-        out.full_stops.push_back({closing.rise_cents, closing.fall_sd_cents, closing.partial});
-        constexpr int kPoints = 5;
-        for (int i = 0; i < kPoints; ++i) {
-            const double share = static_cast<double>(i) / (kPoints - 1);
-            const auto at = static_cast<std::size_t>(
-                std::lround(share * static_cast<double>(closing.curve.size() - 1)));
-            out.hand_points.push_back({closing.partial, share, closing.curve[at].cents});
-        }
+        add_closing(out, closing);
     }
     return out;
 }

@@ -27,6 +27,9 @@ struct PlayedAssembly {
                                                        const PlayedCalibration& open,
                                                        std::span<const MeasuredClosing> closings);
 
+/// Adds the landing and five points of the fall of one slow closing.
+void add_closing(AssemblyCalibration& assembly, const MeasuredClosing& closing);
+
 /// Puts the findings into the profile in place of older ones on the same pieces and slide (closer than 0.5 mm); partials,
 /// landings and falls that were not measured anew are kept from there.
 void store_calibration(Profile& profile, AssemblyCalibration found);

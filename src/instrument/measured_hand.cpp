@@ -15,22 +15,6 @@ bool is_partial(int partial) {
     return partial >= 1 && partial <= horn::kPartials;
 }
 
-const AssemblyCalibration* nearest_assembly(const Profile& profile, double f1_hz) {
-    const AssemblyCalibration* nearest = nullptr;
-    double distance = kSameHorn_cents;
-    if (profile.calibration) {
-        for (const AssemblyCalibration& assembly : profile.calibration->assemblies) {
-            const double away =
-                assembly.f1_hz ? std::fabs(horn::cents_between(*assembly.f1_hz, f1_hz)) : 1e9;
-            if (away <= distance) {
-                nearest = &assembly;
-                distance = away;
-            }
-        }
-    }
-    return nearest;
-}
-
 // Puts the full stop of one partial where it was found and keeps the other degrees' share of the fall.
 void land_full_stop(horn::HandResponse& response, int partial, double rise_cents) {
     if (partial < 2) {
@@ -101,10 +85,28 @@ void land_full_stops(horn::HandResponse& response, const std::vector<FullStopLan
 
 } // namespace
 
+const AssemblyCalibration* calibrated_near(const Profile& profile,
+                                           const horn::Tuning& tuning) noexcept {
+    const double f1_hz = horn::fundamental_hz(tuning);
+    const AssemblyCalibration* nearest = nullptr;
+    double distance = kSameHorn_cents;
+    if (profile.calibration) {
+        for (const AssemblyCalibration& assembly : profile.calibration->assemblies) {
+            const double away =
+                assembly.f1_hz ? std::fabs(horn::cents_between(*assembly.f1_hz, f1_hz)) : 1e9;
+            if (away <= distance) {
+                nearest = &assembly;
+                distance = away;
+            }
+        }
+    }
+    return nearest;
+}
+
 Result<horn::HandResponse> measured_hand_response(const Profile& profile,
                                                   const horn::Tuning& tuning,
                                                   const horn::HandResponse& otherwise) {
-    const AssemblyCalibration* assembly = nearest_assembly(profile, horn::fundamental_hz(tuning));
+    const AssemblyCalibration* assembly = calibrated_near(profile, tuning);
     if (assembly == nullptr) {
         return failure("The profile \"" + profile.name + "\" has no measured horn near " +
                        tuning.crook.label +

@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <vector>
 
 namespace bellhand::practice {
@@ -48,6 +49,11 @@ public:
     void set_tuning(const horn::Tuning& tuning, AnalysisSink& sink);
     /// This player's own hand on the horn now tuned to, in place of the nominal one; until the tuning changes.
     void set_hand(const OwnHand& own);
+    /// Begins with the player's open notes of earlier days, oldest first, in place of what was learnt so far; with none
+    /// it is forgotten. No allocation.
+    void begin_with(std::span<const hand::Colour> open_notes) noexcept {
+        hand_.learn_own_notes(open_notes);
+    }
     [[nodiscard]] const hand::HandEar& hand() const noexcept { return hand_; }
     void set_expected(std::optional<horn::Note> expected) noexcept {
         reader_.set_expected(expected);

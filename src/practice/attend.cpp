@@ -72,7 +72,7 @@ void attend(Practice& practice, Lesson& lesson, Heard& heard) {
     hand_over(lesson, heard, beats);
     lesson.advance(now_s);
     if (!(lesson.tuning() == tuning)) {
-        practice.set_tuning(lesson.tuning());
+        practice.set_tuning(lesson.tuning(), std::nullopt); // the owner knows whose hand it is
     }
     practice.sound(lesson.sound());
     hand_to_log(practice, lesson);

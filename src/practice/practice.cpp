@@ -34,7 +34,10 @@ std::string utc_now() {
 /// The settings the caller changes while the analysis runs.
 struct Wishes {
     horn::Tuning tuning;
+    std::optional<OwnHand> hand;
     std::optional<horn::Note> expected;
+    bool retune = false; ///< tuning or hand were set
+    bool forget = false;
 };
 
 class Running final : public Practice, private AnalysisSink {
@@ -46,8 +49,17 @@ public:
           notes_(kRingNotes),
           beats_(kRingBeats),
           output_(options.output),
-          wishes_{options.tuning, std::nullopt},
-          analysis_(options.tuning) {}
+          wishes_{options.tuning, options.hand, std::nullopt},
+          analysis_(options.tuning) {
+        if (options.hand) {
+            analysis_.set_hand(*options.hand);
+        }
+        if (!options.open_notes.empty()) {
+            analysis_.begin_with(options.open_notes);
+        }
+        learnt_ = analysis_.hand().reference();
+        trouble_ = analysis_.hand().trouble();
+    }
 
     ~Running() override { halt(); }
     Running(const Running&) = delete;
@@ -76,9 +88,11 @@ public:
 
     void stop() override { halt(); }
 
-    void set_tuning(const horn::Tuning& tuning) override {
+    void set_tuning(const horn::Tuning& tuning, const std::optional<OwnHand>& own) override {
         const std::scoped_lock lock(wishes_mutex_);
         wishes_.tuning = tuning;
+        wishes_.hand = own;
+        wishes_.retune = true;
         wishes_changed_.store(true, std::memory_order_release);
     }
 
@@ -150,6 +164,17 @@ public:
         return sounding_;
     }
 
+    hand::OpenReference learnt() const override {
+        const std::scoped_lock lock(learnt_mutex_);
+        return learnt_;
+    }
+
+    void forget_learnt() override {
+        const std::scoped_lock lock(wishes_mutex_);
+        wishes_.forget = true;
+        wishes_changed_.store(true, std::memory_order_release);
+    }
+
     audio::SourceStatus source_status() const override {
         audio::SourceStatus status = source_->status();
         const std::scoped_lock lock(trouble_mutex_);
@@ -204,7 +229,10 @@ private:
             }
         }
         analysis_.finish(*this);
+        take_wishes(); // what was forgotten just before the end must not come back
         publish_sounding();
+        const std::scoped_lock lock(learnt_mutex_);
+        learnt_ = analysis_.hand().reference();
         over_.store(true, std::memory_order_release);
     }
 
@@ -255,8 +283,24 @@ private:
         }
         wishes_changed_.store(false, std::memory_order_relaxed);
         analysis_.set_expected(wishes_.expected);
-        if (!(wishes_.tuning == analysis_.tuning())) {
+        if (wishes_.retune) {
+            wishes_.retune = false;
             analysis_.set_tuning(wishes_.tuning, *this);
+            if (wishes_.hand) {
+                analysis_.set_hand(*wishes_.hand);
+            }
+        }
+        if (wishes_.forget) {
+            wishes_.forget = false;
+            analysis_.begin_with({});
+            publish_learnt();
+        }
+    }
+
+    void publish_learnt() {
+        const std::unique_lock lock(learnt_mutex_, std::try_to_lock);
+        if (lock) { // else someone is looking: after the next note
+            learnt_ = analysis_.hand().reference();
         }
     }
 
@@ -302,6 +346,7 @@ private:
 
     void note(const trainer::PlayedNote& note, const horn::Tuning& tuning) override {
         static_cast<void>(notes_.try_push(note));
+        publish_learnt();
         while (log_ && !log_->offer({tuning, note})) {
             std::this_thread::sleep_for(kWait); // a note is never lost; the block ring is long
         }
@@ -337,8 +382,11 @@ private:
     };
     mutable std::mutex own_mutex_;
     Own own_;
+    mutable std::mutex learnt_mutex_;
+    hand::OpenReference learnt_;
     mutable std::mutex trouble_mutex_;
-    std::string trouble_; ///< why the analysis cannot use the stream
+    std::string
+        trouble_; ///< why the analysis cannot use the stream, or hears the hand from pitch alone
 
     std::atomic<double> elapsed_s_{0.0};
     std::atomic<bool> stopping_{false};

@@ -5,11 +5,10 @@
 #include "bleed/tone_remover.h"
 #include "core/result.h"
 #include "horn/tuning.h"
+#include "practice/analysis.h"
 #include "practice/heard_beat.h"
 #include "practice/lesson_record.h"
 #include "takes/recorder.h"
-#include "trainer/note_tracker.h"
-#include "trainer/reading.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -23,9 +22,13 @@ namespace bellhand::practice {
 
 struct PracticeOptions {
     horn::Tuning tuning{};
-    std::optional<std::filesystem::path> log_path; ///< empty: nothing is logged
+    std::optional<std::filesystem::path> log_path = std::nullopt; ///< empty: nothing is logged
     std::shared_ptr<audio::Output>
         output{}; ///< for drone, reference note and metronome; null: nothing sounds
+    /// This player's hand on this horn; the nominal one when empty.
+    std::optional<OwnHand> hand = std::nullopt;
+    /// The player's open notes of earlier days, oldest first.
+    std::vector<hand::Colour> open_notes{};
 };
 
 /// What the program itself sounds, and how it goes with that.
@@ -70,8 +73,9 @@ public:
     /// Ends the session: the last note is closed and everything is saved.
     virtual void stop() = 0;
 
-    /// Takes effect at the next frame; the note now sounding ends there. Any thread of the caller, one at a time.
-    virtual void set_tuning(const horn::Tuning& tuning) = 0;
+    /// Takes effect at the next frame; the note now sounding ends there. `own` is the player's hand on that horn, empty
+    /// for the nominal one. Any thread of the caller, one at a time.
+    virtual void set_tuning(const horn::Tuning& tuning, const std::optional<OwnHand>& own) = 0;
     virtual void set_expected(std::optional<horn::Note> expected) = 0;
 
     /// What the program itself is to sound from now on: drone, reference note, metronome. One thread. The output is
@@ -98,6 +102,12 @@ public:
     /// Records takes of this session, also of the last two minutes. Null without a log. The owner of the session uses it,
     /// from one thread, until `stop`; its status may be asked for afterwards too.
     [[nodiscard]] virtual takes::Recorder* recorder() { return nullptr; }
+
+    /// What is known of the player's open notes by now: those the session began with and those it has learnt from since
+    /// (`taught` of each note; to be kept when practice has stopped).
+    [[nodiscard]] virtual hand::OpenReference learnt() const = 0;
+    /// Forgets it and starts to learn anew, at the next frame.
+    virtual void forget_learnt() = 0;
 
     [[nodiscard]] virtual audio::SourceStatus source_status() const = 0;
     [[nodiscard]] virtual LogStatus log_status() const = 0;

@@ -21,6 +21,8 @@ struct FakeState {
     std::deque<practice::HeardBeat> beats;
     practice::OwnSoundStatus own_sound;
     std::vector<practice::LessonRecord> records;
+    std::optional<practice::OwnHand> own;
+    hand::OpenReference learnt = hand::unknown_player();
     double elapsed_s = 0.0;
     bool source_ended = false;
     bool stopped = false;
@@ -31,7 +33,11 @@ public:
     explicit FakePractice(std::shared_ptr<FakeState> state) : state_(std::move(state)) {}
 
     void stop() override { state_->stopped = true; }
-    void set_tuning(const horn::Tuning& tuning) override { state_->tuning = tuning; }
+    void set_tuning(const horn::Tuning& tuning,
+                    const std::optional<practice::OwnHand>& own) override {
+        state_->tuning = tuning;
+        state_->own = own;
+    }
     void set_expected(std::optional<horn::Note> /*expected*/) override {}
     void sound(const audio::ReferenceSound& sound) override { state_->sound = sound; }
     void take_beats(std::vector<practice::HeardBeat>& out) override {
@@ -60,6 +66,8 @@ public:
     [[nodiscard]] std::optional<trainer::PlayedNote> sounding() const override {
         return state_->sounding;
     }
+    [[nodiscard]] hand::OpenReference learnt() const override { return state_->learnt; }
+    void forget_learnt() override { state_->learnt = hand::unknown_player(); }
     [[nodiscard]] audio::SourceStatus source_status() const override { return state_->source; }
     [[nodiscard]] practice::LogStatus log_status() const override { return state_->log; }
     [[nodiscard]] double elapsed_s() const override { return state_->elapsed_s; }

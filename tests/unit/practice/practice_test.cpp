@@ -181,7 +181,7 @@ TEST_SUITE("practice/practice") {
         }
         horn::Tuning on_g;
         on_g.crook = *horn::parse_crook("G");
-        (*started)->set_tuning(on_g);
+        (*started)->set_tuning(on_g, std::nullopt);
         std::vector<trainer::PlayedNote> notes;
         while (notes.empty() || !(*started)->sounding()) {
             (*started)->take_notes(notes);
@@ -223,6 +223,71 @@ TEST_SUITE("practice/practice") {
         CHECK(status.wanted.beats_per_minute == 240.0);
         (*started)->stop();
         CHECK(output->status().state == audio::SourceState::idle);
+    }
+
+    TEST_CASE("what was learnt of the player's open notes is handed back, goes into the next "
+              "session, and can "
+              "be forgotten") {
+        auto first = practice::Practice::start(played(arpeggio()), {horn::Tuning{}, std::nullopt});
+        REQUIRE(first);
+        std::vector<trainer::PlayedNote> notes;
+        run_through(**first, notes);
+        (*first)->stop();
+        std::vector<hand::Colour> taught;
+        for (const trainer::PlayedNote& note : notes) {
+            if (note.heard.taught.known) {
+                taught.push_back(note.heard.taught);
+            }
+        }
+        const int learnt = static_cast<int>(taught.size());
+        CHECK(learnt >= 3); // the fourth may be too far off to be surely open
+        CHECK((*first)->learnt().notes == learnt);
+
+        practice::PracticeOptions options;
+        options.open_notes = taught;
+        auto second = practice::Practice::start(played(arpeggio()), options);
+        REQUIRE(second);
+        CHECK((*second)->learnt().notes == learnt);
+        run_through(**second, notes);
+        CHECK((*second)->learnt().notes > learnt);
+
+        audio::SynthScore score;
+        score.tones.push_back(
+            {.start_s = 0.1, .duration_s = 20.0, .f0_hz = horn::target_hz({60, 0}, {})});
+        auto third =
+            practice::Practice::start(audio::make_synth(score, audio::Pace::real_time), options);
+        REQUIRE(third);
+        (*third)->forget_learnt();
+        (*third)->stop();
+        CHECK((*third)->learnt().notes <= 1);
+    }
+
+    TEST_CASE(
+        "a note is heard with the player's own hand, from the start and after a change of tuning") {
+        // This hand leaves the half-stopped fifth partial where others have the open one.
+        horn::Tuning tuning;
+        practice::OwnHand own{horn::nominal_hand_response(tuning), hand::calibrated_trust(), {}};
+        const double fall = own.response.fall_cents[4][2];
+        for (double& open : own.response.open_cents) {
+            open -= fall;
+        }
+        audio::SynthScore score;
+        score.tones.push_back(
+            {.start_s = 0.1, .duration_s = 0.6, .f0_hz = 5.0 * horn::fundamental_hz(tuning)});
+        score.length_s = 1.0;
+        const auto heard_closure = [&](const practice::PracticeOptions& options) {
+            auto started = practice::Practice::start(played(score), options);
+            REQUIRE(started);
+            std::vector<trainer::PlayedNote> notes;
+            run_through(**started, notes);
+            REQUIRE(notes.size() == 1);
+            CHECK(notes[0].heard.estimate.position.partial == 5);
+            return notes[0].heard.estimate.position.closure;
+        };
+        practice::PracticeOptions options;
+        const double nominal = heard_closure(options);
+        options.hand = own;
+        CHECK(heard_closure(options) > nominal + 0.3);
     }
 
     TEST_CASE("stop is idempotent, and destroying without stop is stop") {
