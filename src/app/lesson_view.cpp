@@ -66,6 +66,7 @@ void run_on_screen(practice::Practice& practice, practice::Lesson& lesson) {
     practice::Heard heard;
     while (!over(lesson, heard)) {
         practice::attend(practice, lesson, heard);
+        practice::record_takes(practice, lesson);
         if (obey_keys(terminal, lesson)) {
             return;
         }
@@ -91,6 +92,7 @@ void run_in_lines(practice::Practice& practice, practice::Lesson& lesson, Lesson
     print(told.tell(0.0, lesson.state(), lesson.tuning()));
     while (!over(lesson, heard)) {
         practice::attend(practice, lesson, heard);
+        practice::record_takes(practice, lesson);
         print(told.tell(practice.elapsed_s(), lesson.state(), lesson.tuning()));
         std::this_thread::sleep_for(kFrame);
     }
@@ -136,6 +138,7 @@ Result<int> run_lesson(const LessonStart& start,
         run_in_lines(**practice, *lesson, told);
     }
     practice::conclude(**practice, *lesson);
+    practice::record_takes(**practice, *lesson);
     (*practice)->stop();
     print(told.tell((*practice)->elapsed_s(), lesson->state(), lesson->tuning()));
     const practice::LogStatus log = (*practice)->log_status();

@@ -2,8 +2,6 @@
 
 namespace bellhand::practice {
 
-namespace {
-
 void record_takes(Practice& practice, Lesson& lesson) {
     takes::Recorder* const recorder = practice.recorder();
     TakeWish wish;
@@ -26,8 +24,9 @@ void record_takes(Practice& practice, Lesson& lesson) {
     }
 }
 
+namespace {
+
 void hand_to_log(Practice& practice, Lesson& lesson) {
-    record_takes(practice, lesson);
     LessonRecord record;
     while (lesson.next(record)) {
         practice.log(std::move(record));

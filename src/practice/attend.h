@@ -18,6 +18,10 @@ struct Heard {
 /// `take_notes` and `take_beats`. What was heard replaces what is in `heard`.
 void attend(Practice& practice, Lesson& lesson, Heard& heard);
 
+/// Records what the lesson wishes (homework while it is played, "keep that") with the practice's own recorder; for callers
+/// that do not record the blocks themselves, after `attend` and `conclude`.
+void record_takes(Practice& practice, Lesson& lesson);
+
 /// The lesson ends, and its last records go to the log: to be called before the practice stops.
 void conclude(Practice& practice, Lesson& lesson);
 
