@@ -1,8 +1,9 @@
 #include "app/commands.h"
+#include "app/log_edits.h"
+#include "app/log_options.h"
 #include "app/note_rows.h"
 #include "logbook/logbook.h"
 
-#include <charconv>
 #include <cstdio>
 
 #include <CLI/CLI.hpp>
@@ -11,27 +12,14 @@ namespace bellhand::app {
 
 namespace {
 
-struct LogOptions {
+/// `bellhand log` with what was typed after it.
+struct Typed {
+    LogOptions log;
     std::optional<std::string> session;
-    std::optional<std::string> log;
+    bool bin = false;
     TableFormat format = TableFormat::table;
+    Action further; ///< of the subcommand that was typed
 };
-
-constexpr std::int64_t kLast = -1;
-
-/// The session's number, `kLast` for "last".
-Result<std::int64_t> session_number(const std::string& typed) {
-    if (typed == "last") {
-        return kLast;
-    }
-    std::int64_t number = 0;
-    const auto [end, error] = std::from_chars(typed.data(), typed.data() + typed.size(), number);
-    if (error != std::errc() || end != typed.data() + typed.size() || number < 1) {
-        return usage_error("\"" + typed +
-                           "\" is no session: give its number (see: bellhand log) or \"last\".");
-    }
-    return number;
-}
 
 Result<int> print_sessions(const std::vector<logbook::SessionRecord>& sessions,
                            TableFormat format) {
@@ -43,39 +31,33 @@ Result<int> print_sessions(const std::vector<logbook::SessionRecord>& sessions,
     return 0;
 }
 
-Result<int> show(const LogOptions& options) {
-    std::int64_t number = 0;
-    if (options.session) {
-        const auto typed = session_number(*options.session);
-        if (!typed) {
-            return tl::unexpected(typed.error());
-        }
-        number = *typed;
-    }
-    const std::filesystem::path path =
-        options.log ? std::filesystem::path(*options.log) : logbook::default_path();
-    std::error_code ignored;
-    if (!options.log && !std::filesystem::exists(path, ignored)) {
-        return failure("The log is empty: no session was ever recorded (" + path.string() + ").");
-    }
-    auto book = logbook::Logbook::open_for_reading(path);
+Result<int> list(const Typed& typed) {
+    const auto book = open_log(typed.log, LogUse::look);
     if (!book) {
         return tl::unexpected(book.error());
     }
-    if (number == 0 || number == kLast) {
-        const auto sessions = (*book)->sessions();
-        if (!sessions) {
-            return tl::unexpected(sessions.error());
-        }
-        if (number == 0) {
-            return print_sessions(*sessions, options.format);
-        }
-        if (sessions->empty()) {
-            return failure("There is no session in the log yet.");
-        }
-        number = sessions->front().id;
+    const auto sessions = typed.bin ? (*book)->bin() : (*book)->sessions();
+    if (!sessions) {
+        return tl::unexpected(sessions.error());
     }
-    const auto notes = (*book)->notes(number);
+    return print_sessions(*sessions, typed.format);
+}
+
+Result<int> show(const Typed& typed) {
+    // A mistyped number is told before a missing log.
+    const auto number = parse_session(*typed.session);
+    if (!number) {
+        return tl::unexpected(number.error());
+    }
+    const auto book = open_log(typed.log, LogUse::look);
+    if (!book) {
+        return tl::unexpected(book.error());
+    }
+    const auto session = session_in(**book, *number);
+    if (!session) {
+        return tl::unexpected(session.error());
+    }
+    const auto notes = (*book)->notes(*session);
     if (!notes) {
         return tl::unexpected(notes.error());
     }
@@ -83,21 +65,46 @@ Result<int> show(const LogOptions& options) {
     for (const logbook::NoteRecord& record : *notes) {
         rows.push_back(logged_note_row(record));
     }
-    std::fputs(format_table(logged_note_columns(), rows, options.format).c_str(), stdout);
+    std::fputs(format_table(logged_note_columns(), rows, typed.format).c_str(), stdout);
     return 0;
+}
+
+void add_list(CLI::App& log, const std::shared_ptr<Typed>& typed) {
+    CLI::App* command = log.add_subcommand("list", "List the sessions, newest first");
+    command->add_flag("--bin", typed->bin, "Those in the bin instead");
+    add_log_option(*command, typed->log.path);
+    add_format_option(*command, typed->format);
+    command->callback([typed] { typed->further = [typed] { return list(*typed); }; });
+}
+
+void add_show(CLI::App& log, const std::shared_ptr<Typed>& typed) {
+    CLI::App* command = log.add_subcommand("show", "Show the notes of a session");
+    command->add_option("SESSION", typed->session, "Its number, or \"last\"")->required();
+    add_log_option(*command, typed->log.path);
+    add_format_option(*command, typed->format);
+    command->callback([typed] { typed->further = [typed] { return show(*typed); }; });
 }
 
 } // namespace
 
 void add_log(CommandLine& line) {
-    auto options = std::make_shared<LogOptions>();
-    CLI::App& command =
-        add_command(line, "log", "List the sessions, or the notes of one", [options] {
-            return show(*options);
+    auto typed = std::make_shared<Typed>();
+    CLI::App& command = add_command(
+        line, "log", "List the sessions, show one; delete, undo, comment, export", [typed] {
+            if (typed->further) {
+                return typed->further();
+            }
+            return typed->session ? show(*typed) : list(*typed);
         });
-    command.add_option("SESSION", options->session, "Number of a session, or \"last\"");
-    add_log_option(command, options->log);
-    add_format_option(command, options->format);
+    command.add_option("SESSION", typed->session, "Number of a session, or \"last\"");
+    command.add_flag("--bin", typed->bin, "List the sessions in the bin instead");
+    add_log_option(command, typed->log.path);
+    add_format_option(command, typed->format);
+    command.require_subcommand(0, 1);
+    add_list(command, typed);
+    add_show(command, typed);
+    add_log_edits(command, typed->log, typed->further);
+    add_log_export(command, typed->log, typed->further);
 }
 
 } // namespace bellhand::app
