@@ -79,7 +79,7 @@ struct CentScale {
                 }
             }
         }
-        out += text_at(kLeft - 6.0, top - 6.0, "end small", "cents");
+        out += text_at(kLeft - 6.0, top - 10.0, "end small", "cents");
         return out;
     }
 };
@@ -307,7 +307,7 @@ minutes_svg(const progress::PracticeTime& time, const logbook::Days& days, const
         out += line(kLeft, y(minutes), kRight, y(minutes), minutes == 0.0 ? "zero" : "grid");
         out += text_at(kLeft - 6.0, y(minutes) + 3.5, "end small", fmt::format("{:.0f}", minutes));
     }
-    out += text_at(kLeft - 6.0, kTop - 8.0, "end small", "min");
+    out += text_at(kLeft - 6.0, kTop - 10.0, "end small", "min");
     const double step = std::min(90.0, (kRight - kLeft) / static_cast<double>(groups.size()));
     const double bar = std::clamp(step * 0.3, 0.8, 22.0);
     double free_from = kLeft - 20.0;

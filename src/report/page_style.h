@@ -17,8 +17,8 @@ p { margin: 4px 0 8px; }
 .under { color: var(--soft); margin: 2px 0 0; }
 .soft { color: var(--soft); }
 .small-note { color: var(--soft); font-size: 13px; }
-.sums { display: flex; flex-wrap: wrap; gap: 10px 34px; margin: 20px 0 2px; padding: 0; list-style: none; }
-.sums li { min-width: 84px; }
+.sums { display: flex; flex-wrap: wrap; gap: 10px 26px; margin: 20px 0 2px; padding: 0; list-style: none; }
+.sums li { min-width: 74px; }
 .sums b { display: block; font: 600 22px/1.2 "Noto Serif", "DejaVu Serif", Georgia, serif; }
 .sums span { color: var(--soft); font-size: 13px; }
 table { border-collapse: collapse; width: 100%; margin: 6px 0 10px; }

@@ -11,6 +11,7 @@
 #include <cstdlib>
 #include <functional>
 #include <string>
+#include <type_traits>
 #include <vector>
 
 #include <sqlite3.h>
@@ -45,7 +46,9 @@ T must(Result<T> result) {
         std::fprintf(stderr, "%s\n", result.error().message.c_str());
         std::exit(1);
     }
-    return std::move(*result);
+    if constexpr (!std::is_void_v<T>) {
+        return std::move(*result);
+    }
 }
 
 /// Medians of every kind of note in plain SQL, as one would write it without sums.
