@@ -1,0 +1,111 @@
+// Whatever the trainer wants to keep, a log that refuses says so in one sentence, keeps nothing of it by halves, and
+// takes it when it can again.
+#include "logbook/logbook.h"
+#include "support/log_folder.h"
+
+#include <csignal>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include <doctest/doctest.h>
+#include <sqlite3.h>
+
+#include <sys/resource.h>
+
+using namespace bellhand;
+using logbook::Logbook;
+
+namespace {
+
+/// All that is written of one exercise, as one unit.
+Result<void> keep_exercise(Logbook& log, std::int64_t session) {
+    return log.together([&]() -> Result<void> {
+        logbook::BlockRecord block;
+        block.exercise = "hand-pairs";
+        block.title = std::string(6000, 'x'); // more than a page, so that a full disk shows
+        logbook::JudgedStep step;
+        step.judgement.faults = {drill::Fault::flat};
+        trainer::PlayedNote note;
+        note.finished = true;
+        logbook::TakeRecord take;
+        take.session = session;
+        take.file = "take.flac";
+        return log.put_block(session, block)
+            .and_then([&] { return log.put_note(session, {}, note); })
+            .and_then([&] { return log.put_step(session, 0, step); })
+            .and_then([&] { return log.put_take(take).map([](std::int64_t) {}); })
+            .and_then([&] { return log.put_setting("takes_budget_bytes", "5"); });
+    });
+}
+
+void check_nothing(Logbook& log, std::int64_t session) {
+    CHECK(log.blocks(session).value().empty());
+    CHECK(log.notes(session).value().empty());
+    CHECK(log.takes(session).value().empty());
+    CHECK(log.note_tallies(std::nullopt).value().empty());
+}
+
+void check_all(Logbook& log, std::int64_t session) {
+    CHECK(log.blocks(session).value().size() == 1);
+    CHECK(log.notes(session).value().size() == 1);
+    CHECK(log.steps(session).value().size() == 1);
+    CHECK(log.takes(session).value().size() == 1);
+    CHECK(log.note_tallies(std::nullopt).value().size() == 1);
+    CHECK(log.step_tallies(std::nullopt).value().size() == 1);
+}
+
+} // namespace
+
+TEST_CASE("a locked log refuses an exercise whole, and takes it when it is free") {
+    const test::LogFolder folder;
+    auto log = Logbook::open(folder / "log.sqlite").value();
+    const auto session = log->begin_session({}).value();
+    sqlite3* other = nullptr;
+    REQUIRE(sqlite3_open((folder / "log.sqlite").c_str(), &other) == SQLITE_OK);
+    REQUIRE(sqlite3_exec(other, "BEGIN IMMEDIATE", nullptr, nullptr, nullptr) == SQLITE_OK);
+    const auto refused = keep_exercise(*log, session);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().message.find("locked") != std::string::npos);
+    check_nothing(*log, session);
+    REQUIRE(sqlite3_exec(other, "ROLLBACK", nullptr, nullptr, nullptr) == SQLITE_OK);
+    sqlite3_close(other);
+    REQUIRE(keep_exercise(*log, session));
+    REQUIRE(keep_exercise(*log, session)); // a write of unknown fate may be repeated
+    check_all(*log, session);
+}
+
+TEST_CASE("a full disk refuses an exercise whole, and takes it when there is room") {
+    const test::LogFolder folder;
+    auto log = Logbook::open(folder / "log.sqlite").value();
+    const auto session = log->begin_session({}).value();
+    // Files of this process may not grow: what a full disk does to a write, on any file system.
+    std::signal(SIGXFSZ, SIG_IGN);
+    rlimit before{};
+    REQUIRE(getrlimit(RLIMIT_FSIZE, &before) == 0);
+    rlimit tight = before;
+    tight.rlim_cur = 4096;
+    REQUIRE(setrlimit(RLIMIT_FSIZE, &tight) == 0);
+    const auto refused = keep_exercise(*log, session);
+    REQUIRE(setrlimit(RLIMIT_FSIZE, &before) == 0);
+    REQUIRE_FALSE(refused);
+    CHECK_FALSE(refused.error().message.empty());
+    check_nothing(*log, session);
+    REQUIRE(keep_exercise(*log, session));
+    check_all(*log, session);
+}
+
+TEST_CASE("a log opened for looking refuses every change and stays as it was") {
+    const test::LogFolder folder;
+    std::int64_t session = 0;
+    {
+        auto log = Logbook::open(folder / "log.sqlite").value();
+        session = log->begin_session({}).value();
+    }
+    auto log = Logbook::open_for_reading(folder / "log.sqlite").value();
+    const auto refused = keep_exercise(*log, session);
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().message.find("may only be read") != std::string::npos);
+    CHECK_FALSE(log->delete_session(session));
+    check_nothing(*log, session);
+}
