@@ -1,5 +1,7 @@
 #include "app/today.h"
 
+#include "homework/student.h"
+#include "logbook/logbook.h"
 #include "practice/skill_log.h"
 
 #include <ctime>
@@ -13,6 +15,23 @@ Result<Today> today(const std::filesystem::path& log, skill::PlanWishes wishes) 
     auto skills = practice::skills_in(log);
     if (!skills) {
         return tl::unexpected(skills.error());
+    }
+    std::error_code ignored;
+    if (wishes.homework.empty() && std::filesystem::exists(log, ignored)) {
+        const auto book = logbook::Logbook::open_for_reading(log);
+        if (!book) {
+            return tl::unexpected(book.error());
+        }
+        const auto seconds = static_cast<std::time_t>(wishes.now_s);
+        std::tm day{};
+        localtime_r(&seconds, &day);
+        char date[16];
+        std::strftime(date, sizeof date, "%Y-%m-%d", &day);
+        auto homework = homework::still_to_do(date, **book);
+        if (!homework) {
+            return tl::unexpected(homework.error());
+        }
+        wishes.homework = std::move(*homework);
     }
     Today out;
     out.skills = std::move(*skills);

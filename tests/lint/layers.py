@@ -9,7 +9,7 @@ folder = {name: path for name, path, _, _ in rows if name != "module"}
 allowed = {name: set(uses.replace("–", "").split()) | {name} for name, _, uses, _ in rows}
 third = {name: needs for name, _, _, needs in rows}
 HEADERS = {"portaudio": "PortAudio", "pa_linux_alsa": "PortAudio", "pulse": "libpulse", "kissfft": "KissFFT", "kiss_fft": "KissFFT", "imgui": "Dear ImGui", "GLFW": "GLFW", "sqlite3": "SQLite",
-           "sndfile": "libsndfile", "SoundTouch": "SoundTouch", "nlohmann": "nlohmann-json", "CLI": "CLI11", "fmt": "fmt"}
+           "sndfile": "libsndfile", "zip": "libzip", "SoundTouch": "SoundTouch", "nlohmann": "nlohmann-json", "CLI": "CLI11", "fmt": "fmt"}
 assert len(folder) >= 11, "the module table in DEVELOPERS.md was not understood"
 
 bad, seen = [], 0

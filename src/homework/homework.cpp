@@ -1,0 +1,144 @@
+#include "homework/homework.h"
+
+#include "drill/playable.h"
+#include "drill/runner.h"
+#include "trainer/tolerance.h"
+
+#include <algorithm>
+#include <charconv>
+
+namespace bellhand::homework {
+
+namespace {
+
+int number_in(std::string_view text) {
+    int value = -1;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    return error == std::errc() && end == text.data() + text.size() ? value : -1;
+}
+
+/// The position that is asked: the step's own, or the usual one of the hand chart.
+horn::Hand hand_of(const drill::Step& step) {
+    if (step.hand) {
+        return *step.hand;
+    }
+    const horn::ChartEntry* const entry = step.written ? horn::chart_entry(*step.written) : nullptr;
+    return entry != nullptr ? entry->usual().hand : horn::Hand::open;
+}
+
+std::string problem_of(const Homework& homework, const Part& part) {
+    const auto steps = static_cast<std::uint32_t>(part.exercise.steps.size());
+    const std::uint32_t first = part.first_step.value_or(0);
+    const std::uint32_t last = part.last_step.value_or(steps == 0 ? 0 : steps - 1);
+    if (first > last || last >= steps) {
+        return "asks for steps that the exercise does not have; choose them anew";
+    }
+    const drill::Exercise exercise = exercise_of(part);
+    const horn::Crook crook = part.crook.value_or(horn::Crook{});
+    if (part.crook) {
+        if (const drill::Playable playable = drill::playable(exercise, crook); !playable.yes) {
+            std::string why = playable.why;
+            if (!why.empty() && why.back() == '.') {
+                why.pop_back();
+            }
+            return "cannot be played on " + std::string(crook.label) + ": " + why;
+        }
+    }
+    drill::RunSettings settings;
+    settings.tuning = tuning_of(homework, part, crook);
+    if (const auto runner = drill::Runner::make(exercise, settings); !runner) {
+        std::string why = runner.error().message;
+        if (!why.empty() && why.back() == '.') {
+            why.pop_back();
+        }
+        return "cannot be run: " + why;
+    }
+    return {};
+}
+
+} // namespace
+
+bool is_date(std::string_view text) noexcept {
+    if (text.size() != 10 || text[4] != '-' || text[7] != '-') {
+        return false;
+    }
+    const int year = number_in(text.substr(0, 4));
+    const int month = number_in(text.substr(5, 2));
+    const int day = number_in(text.substr(8, 2));
+    if (year < 1900 || month < 1 || month > 12 || day < 1) {
+        return false;
+    }
+    constexpr int kDays[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+    const bool leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    return day <= kDays[month - 1] + (leap && month == 2 ? 1 : 0);
+}
+
+drill::Exercise exercise_of(const Part& part) {
+    drill::Exercise exercise = part.exercise;
+    const auto begin = exercise.steps.begin();
+    const auto steps = static_cast<std::uint32_t>(exercise.steps.size());
+    const std::uint32_t last = std::min(part.last_step.value_or(steps), steps == 0 ? 0 : steps - 1);
+    const std::uint32_t first = std::min(part.first_step.value_or(0), last);
+    exercise.steps = std::vector<drill::Step>(begin + first, steps == 0 ? begin : begin + last + 1);
+    if (!exercise.steps.empty()) {
+        exercise.steps.front().slurred = false; // what it was tied to is not played
+    }
+    if (part.crook) {
+        exercise.crooks = {part.crook->transposition};
+        exercise.each_crook = false;
+    }
+    exercise.quarters_per_minute = part.quarters_per_minute.value_or(exercise.quarters_per_minute);
+    exercise.repetitions = part.repetitions.value_or(exercise.repetitions);
+    if (part.tolerance_factor != 1.0) {
+        for (drill::Step& step : exercise.steps) {
+            if (step.written) {
+                step.tolerance_cents =
+                    part.tolerance_factor *
+                    step.tolerance_cents.value_or(trainer::tolerance_cents(hand_of(step)));
+            }
+        }
+    }
+    return exercise;
+}
+
+horn::Tuning tuning_of(const Homework& homework, const Part& part, const horn::Crook& otherwise) {
+    horn::Tuning tuning;
+    tuning.crook = part.crook.value_or(otherwise);
+    tuning.a4_hz = homework.a4_hz;
+    if (const auto temperament = horn::parse_temperament(homework.temperament)) {
+        tuning.temperament = *temperament;
+    }
+    return tuning;
+}
+
+std::vector<std::string> problems(const Homework& homework) {
+    std::vector<std::string> found;
+    if (homework.title.empty()) {
+        found.emplace_back("The homework has no title: say in a few words what it is.");
+    }
+    if (homework.parts.empty()) {
+        found.emplace_back("The homework asks for nothing yet: add an exercise.");
+    }
+    if (homework.parts.size() > kMostParts) {
+        found.push_back("The homework has " + std::to_string(homework.parts.size()) +
+                        " parts, more than the " + std::to_string(kMostParts) +
+                        " that fit: make two of it.");
+    }
+    if (!homework.due_on.empty() && !is_date(homework.due_on)) {
+        found.push_back("The date \"" + homework.due_on.substr(0, 40) +
+                        "\" is no day: write year, month and day, such as 2026-03-01.");
+    } else if (!homework.due_on.empty() && homework.due_on < homework.written_on) {
+        found.push_back("The homework is due on " + homework.due_on + ", before it is written (" +
+                        homework.written_on + "): choose a later day.");
+    }
+    for (std::size_t i = 0; i < homework.parts.size() && i < kMostParts; ++i) {
+        const std::string problem = problem_of(homework, homework.parts[i]);
+        if (!problem.empty()) {
+            found.push_back("Part " + std::to_string(i + 1) + " (" +
+                            homework.parts[i].exercise.title + ") " + problem + ".");
+        }
+    }
+    return found;
+}
+
+} // namespace bellhand::homework

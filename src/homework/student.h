@@ -1,0 +1,57 @@
+#pragma once
+
+#include "core/result.h"
+#include "homework/package.h"
+#include "skill/plan.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::logbook {
+class Logbook;
+} // namespace bellhand::logbook
+
+namespace bellhand::homework {
+
+/// What opening a file did.
+struct Taken {
+    bool known = false;       ///< it was in the log already
+    std::size_t comments = 0; ///< of the teacher that are new, now in the log
+};
+
+/// Takes an opened homework into the log, so that the plan of the day asks for it, and the teacher's comments to the
+/// takes they are about. Opening the same file again changes nothing. `opened_at`: UTC, ISO 8601. Errors (usage): another
+/// homework of the same id is there.
+[[nodiscard]] Result<Taken>
+take_in(const Package& package, const std::string& opened_at, logbook::Logbook& book);
+
+/// The homework of that id as it was taken in. Errors (usage): it is not in the log.
+[[nodiscard]] Result<Homework> from_log(const std::string& id, logbook::Logbook& book);
+
+/// What is still to be done of all homework that was not returned; for `skill::PlanWishes`. `today`: ISO date.
+[[nodiscard]] Result<std::vector<skill::SetWork>> still_to_do(const std::string& today,
+                                                              logbook::Logbook& book);
+
+/// What the student chooses for the way back.
+struct ReturnWishes {
+    std::string returned_at; ///< UTC, ISO 8601
+    std::string words;
+    std::optional<std::vector<std::int64_t>>
+        takes; ///< ids in the log; empty: of each part the newest, and those marked kept
+    std::optional<instrument::Profile> profile;
+};
+
+/// The file that goes back: every attempt in the log with its judged steps, and the chosen takes from the folder of
+/// the log's takes. The log is told that it was returned by `mark_returned`, once the file is safely written.
+/// Errors: nothing was played of it yet; a take that is not there.
+[[nodiscard]] Result<Package> returned(const std::string& id,
+                                       const ReturnWishes& wishes,
+                                       const std::filesystem::path& takes_folder,
+                                       logbook::Logbook& book);
+[[nodiscard]] Result<void>
+mark_returned(const std::string& id, const std::string& returned_at, logbook::Logbook& book);
+
+} // namespace bellhand::homework

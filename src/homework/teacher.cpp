@@ -1,0 +1,232 @@
+#include "homework/teacher.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+namespace bellhand::homework {
+
+namespace {
+
+constexpr std::size_t kMostUndo = 200;
+
+std::size_t wrong_steps(const Attempt& attempt) {
+    return static_cast<std::size_t>(
+        std::count_if(attempt.steps.begin(), attempt.steps.end(), [](const StepResult& step) {
+            return step.extra || !step.played || !step.faults.empty();
+        }));
+}
+
+} // namespace
+
+Result<std::pair<std::uint32_t, std::uint32_t>>
+steps_of_bars(const drill::Exercise& exercise, int first, int last) {
+    std::optional<std::uint32_t> begin;
+    std::uint32_t end = 0;
+    double at = 0.0;
+    const double bar = std::max(1, exercise.quarters_in_bar);
+    for (std::uint32_t i = 0; i < exercise.steps.size(); ++i) {
+        if (exercise.steps[i].quarters <= 0.0 && exercise.steps[i].written) {
+            return usage_error("\"" + exercise.title +
+                               "\" has no bars, its notes last as long as one likes: give the "
+                               "whole exercise.");
+        }
+        const int number = static_cast<int>(std::floor(at / bar + 1e-9)) + 1;
+        if (number >= first && number <= last) {
+            begin = begin.value_or(i);
+            end = i;
+        }
+        at += exercise.steps[i].quarters;
+    }
+    const int bars = static_cast<int>(std::ceil(at / bar - 1e-9));
+    if (!begin || first < 1 || last < first || last > bars) {
+        return usage_error("\"" + exercise.title + "\" has the bars 1 to " + std::to_string(bars) +
+                           ", and " + std::to_string(first) + " to " + std::to_string(last) +
+                           " were asked for.");
+    }
+    return std::pair(*begin, end);
+}
+
+std::string make_id(const Homework& homework) {
+    std::string id;
+    for (const char c : homework.title) {
+        if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) {
+            id += c;
+        } else if (c >= 'A' && c <= 'Z') {
+            id += static_cast<char>(c - 'A' + 'a');
+        } else if (!id.empty() && id.back() != '-') {
+            id += '-';
+        }
+        if (id.size() >= 40) {
+            break;
+        }
+    }
+    while (!id.empty() && id.back() == '-') {
+        id.pop_back();
+    }
+    Homework bare = homework;
+    bare.id.clear();
+    std::uint64_t hash = 14695981039346656037ULL; // FNV-1a (Fowler, Noll and Vo)
+    for (const char c : homework_text(bare)) {
+        hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+    }
+    char digits[16];
+    std::snprintf(digits, sizeof digits, "%08x", static_cast<unsigned>(hash ^ (hash >> 32U)));
+    return (id.empty() ? "homework" : id) + "-" +
+           (homework.written_on.empty() ? "" : homework.written_on + "-") + digits;
+}
+
+std::vector<Wrong> what_went_wrong(const Homework& homework) {
+    std::vector<Wrong> wrong;
+    if (!homework.returned) {
+        return wrong;
+    }
+    const Return& back = *homework.returned;
+    for (std::size_t i = 0; i < back.attempts.size(); ++i) {
+        for (const StepResult& step : back.attempts[i].steps) {
+            if (step.played && !step.extra && step.faults.empty()) {
+                continue;
+            }
+            Wrong one{back.attempts[i].part, i, step, std::nullopt, 0.0};
+            for (std::size_t take = 0; take < back.takes.size() && step.played; ++take) {
+                const double at_s = step.start_s - back.takes[take].starts_s;
+                if (back.takes[take].attempt == i && at_s >= 0.0 &&
+                    at_s < back.takes[take].duration_s) {
+                    one.take = take;
+                    one.in_take_s = at_s;
+                    break;
+                }
+            }
+            wrong.push_back(std::move(one));
+        }
+    }
+    return wrong;
+}
+
+Result<void> add_comment(Homework& homework, Comment comment) {
+    const std::size_t takes = homework.returned ? homework.returned->takes.size() : 0;
+    if (comment.text.empty() || comment.text.size() > kLongestWords) {
+        return usage_error("A comment needs words, " + std::to_string(kLongestWords) +
+                           " bytes at most.");
+    }
+    if (homework.comments.size() >= kMostComments) {
+        return usage_error("The file holds " + std::to_string(kMostComments) +
+                           " comments already, which is all it can.");
+    }
+    if (comment.take && *comment.take >= takes) {
+        return usage_error("There is no take " + std::to_string(*comment.take + 1) +
+                           "; the file holds " + std::to_string(takes) + ".");
+    }
+    if (comment.part && *comment.part >= homework.parts.size()) {
+        return usage_error("There is no part " + std::to_string(*comment.part + 1) +
+                           "; the homework has " + std::to_string(homework.parts.size()) + ".");
+    }
+    if (comment.take && !(comment.at_s >= 0.0 &&
+                          comment.at_s <= homework.returned->takes[*comment.take].duration_s)) {
+        return usage_error(
+            "The take ends after " +
+            std::to_string(static_cast<int>(homework.returned->takes[*comment.take].duration_s)) +
+            " seconds: choose a place inside it.");
+    }
+    homework.comments.push_back(std::move(comment));
+    return {};
+}
+
+Homework next_after(const Homework& homework) {
+    Homework next = homework;
+    next.follows = homework.id;
+    next.id.clear();
+    next.written_on.clear();
+    next.due_on.clear();
+    next.words.clear();
+    next.returned.reset();
+    next.comments.clear();
+    std::vector<Part> weak;
+    for (std::size_t i = 0; i < homework.parts.size(); ++i) {
+        const Attempt* newest = nullptr;
+        if (homework.returned) {
+            for (const Attempt& attempt : homework.returned->attempts) {
+                newest = attempt.part == i ? &attempt : newest;
+            }
+        }
+        if (newest == nullptr || 10 * wrong_steps(*newest) > newest->steps.size()) {
+            weak.push_back(homework.parts[i]);
+        }
+    }
+    if (!weak.empty()) {
+        next.parts = std::move(weak);
+    }
+    return next;
+}
+
+void Draft::change(Homework homework) {
+    states_.resize(at_ + 1);
+    states_.push_back(std::move(homework));
+    if (states_.size() > kMostUndo) {
+        states_.erase(states_.begin());
+    }
+    at_ = states_.size() - 1;
+}
+
+Result<void> Draft::check(std::size_t index) const {
+    if (index < now().parts.size()) {
+        return {};
+    }
+    return usage_error("There is no part " + std::to_string(index + 1) + "; the homework has " +
+                       std::to_string(now().parts.size()) + ".");
+}
+
+Result<void> Draft::add_part(Part part) {
+    if (now().parts.size() >= kMostParts) {
+        return usage_error("A homework has at most " + std::to_string(kMostParts) +
+                           " parts: make two of it.");
+    }
+    Homework next = now();
+    next.parts.push_back(std::move(part));
+    change(std::move(next));
+    return {};
+}
+
+Result<void> Draft::replace_part(std::size_t index, Part part) {
+    if (auto there = check(index); !there) {
+        return there;
+    }
+    Homework next = now();
+    next.parts[index] = std::move(part);
+    change(std::move(next));
+    return {};
+}
+
+Result<void> Draft::remove_part(std::size_t index) {
+    if (auto there = check(index); !there) {
+        return there;
+    }
+    Homework next = now();
+    next.parts.erase(next.parts.begin() + static_cast<std::ptrdiff_t>(index));
+    change(std::move(next));
+    return {};
+}
+
+Result<void> Draft::move_part(std::size_t from, std::size_t to) {
+    for (const std::size_t index : {from, to}) {
+        if (auto there = check(index); !there) {
+            return there;
+        }
+    }
+    Homework next = now();
+    Part part = std::move(next.parts[from]);
+    next.parts.erase(next.parts.begin() + static_cast<std::ptrdiff_t>(from));
+    next.parts.insert(next.parts.begin() + static_cast<std::ptrdiff_t>(to), std::move(part));
+    change(std::move(next));
+    return {};
+}
+
+bool Draft::undo() noexcept {
+    return at_ > 0 && (--at_, true);
+}
+
+bool Draft::redo() noexcept {
+    return at_ + 1 < states_.size() && (++at_, true);
+}
+
+} // namespace bellhand::homework

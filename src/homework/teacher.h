@@ -1,0 +1,63 @@
+#pragma once
+
+#include "homework/homework.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace bellhand::homework {
+
+/// Steps of bars `first` to `last` (from 1, both included) of an exercise. Errors (usage): it has no such bars, or no
+/// bars at all (notes without a length).
+[[nodiscard]] Result<std::pair<std::uint32_t, std::uint32_t>>
+steps_of_bars(const drill::Exercise& exercise, int first, int last);
+
+/// An id for a new homework from its title, date and contents: the same draft gives the same one.
+[[nodiscard]] std::string make_id(const Homework& homework);
+
+/// One thing that went wrong, and where to listen to it.
+struct Wrong {
+    std::size_t part = 0;
+    std::size_t attempt = 0;
+    StepResult step;
+    std::optional<std::size_t> take; ///< that holds it
+    double in_take_s = 0.0;
+};
+
+/// Everything that went wrong in what was returned, in order of playing.
+[[nodiscard]] std::vector<Wrong> what_went_wrong(const Homework& homework);
+
+/// Adds a comment. Errors (usage): no words, no such take or part, a place beyond the end of the take.
+[[nodiscard]] Result<void> add_comment(Homework& homework, Comment comment);
+
+/// A homework that follows: the parts in which more than a tenth of the steps went wrong in the newest attempt, or that
+/// were not played; all of them when there is no such part.
+[[nodiscard]] Homework next_after(const Homework& homework);
+
+/// A homework being written, with its history: every change can be undone and done again.
+class Draft {
+public:
+    explicit Draft(Homework homework = {}) { states_.push_back(std::move(homework)); }
+    [[nodiscard]] const Homework& now() const noexcept { return states_[at_]; }
+
+    /// Replaces the whole; what was undone before can no longer be done again.
+    void change(Homework homework);
+    /// Errors (usage): no such part, or no room for one more.
+    [[nodiscard]] Result<void> add_part(Part part);
+    [[nodiscard]] Result<void> replace_part(std::size_t index, Part part);
+    [[nodiscard]] Result<void> remove_part(std::size_t index);
+    [[nodiscard]] Result<void> move_part(std::size_t from, std::size_t to);
+    /// False when there is nothing to undo, or to do again.
+    bool undo() noexcept;
+    bool redo() noexcept;
+
+private:
+    [[nodiscard]] Result<void> check(std::size_t index) const;
+    std::vector<Homework> states_;
+    std::size_t at_ = 0;
+};
+
+} // namespace bellhand::homework
