@@ -1,6 +1,7 @@
 #include "app/lesson_lines.h"
 
 #include "app/lesson_screen.h"
+#include "drill/words.h"
 
 #include <cmath>
 
@@ -36,6 +37,7 @@ Json notes_json(const std::vector<drill::Asked>& asked) {
         note["target_hz"] = std::round(one.target_hz * 1000.0) / 1000.0;
         note["quarters"] = one.quarters;
         note["slurred"] = one.slurred;
+        note["hairpin"] = drill::word_of(one.hairpin, drill::kHairpins);
         notes.push_back(std::move(note));
     }
     return notes;

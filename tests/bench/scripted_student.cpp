@@ -4,6 +4,7 @@
 //
 // usage: scripted_student TRUTH SEED
 #include "audio/synth.h"
+#include "drill/words.h"
 #include "support/performance.h"
 
 #include <algorithm>
@@ -63,6 +64,11 @@ drill::Exercise exercise_of(const nlohmann::json& asked) {
         step.partial = note.at("partial").get<int>();
         step.quarters = note.at("quarters").get<double>();
         step.slurred = note.at("slurred").get<bool>();
+        const auto hairpin = note.at("hairpin").get<std::string>();
+        const auto named = std::find(drill::kHairpins.begin(), drill::kHairpins.end(), hairpin);
+        if (named != drill::kHairpins.end()) {
+            step.hairpin = static_cast<drill::Hairpin>(named - drill::kHairpins.begin());
+        }
         exercise.steps.push_back(step);
     }
     return exercise;
