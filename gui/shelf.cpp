@@ -1,5 +1,6 @@
 #include "gui/shelf.h"
 
+#include "app/today.h"
 #include "audio/take_player.h"
 #include "drill/library.h"
 #include "logbook/logbook.h"
@@ -22,12 +23,15 @@ public:
         skill::PlanWishes wishes;
         wishes.minutes = minutes;
         wishes.usual = tuning.crook;
-        wishes.now_s = static_cast<std::int64_t>(std::time(nullptr));
-        const auto known = skills();
-        if (!known) {
-            return tl::unexpected(known.error());
+        if (!log_path_) {
+            wishes.now_s = static_cast<std::int64_t>(std::time(nullptr));
+            return skill::plan_day({}, wishes);
         }
-        return skill::plan_day(*known, wishes);
+        auto today = app::today(*log_path_, std::move(wishes));
+        if (!today) {
+            return tl::unexpected(today.error());
+        }
+        return std::move(today->plan);
     }
 
     Result<skill::Skills> skills() override {
