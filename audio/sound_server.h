@@ -19,7 +19,7 @@ struct ServerInput {
     bool monitor = false; ///< hears what an output plays
 };
 
-/// A connection to the PulseAudio server of this session, or to PipeWire in that role. Never starts one. One thread.
+/// A connection to the user's PulseAudio server, or to PipeWire in that role. Never starts one. One thread.
 class SoundServer {
 public:
     SoundServer();

@@ -14,6 +14,9 @@ namespace bellhand::gui {
 
 namespace {
 
+constexpr const char* kNoLog =
+    "Nothing is logged: start Bellhand with --log PATH to keep what is played.";
+
 class RealShelf final : public Shelf {
 public:
     explicit RealShelf(std::optional<std::filesystem::path> log_path)
@@ -109,7 +112,7 @@ public:
 
     Result<void> listen(const logbook::TakeRecord& take, double from_s, double speed) override {
         if (!log_path_) {
-            return failure("Nothing is logged in this session.");
+            return failure(kNoLog);
         }
         if (!player_ || heard_ != take.file) {
             auto opened = audio::open_take(logbook::takes_folder(*log_path_) / take.file, {});
@@ -155,7 +158,7 @@ private:
     [[nodiscard]] auto with_log(const Ask& ask)
         -> decltype(ask(std::declval<logbook::Logbook&>())) {
         if (!log_path_) {
-            return failure("Nothing is logged in this session.");
+            return failure(kNoLog);
         }
         auto log = logbook::Logbook::open(*log_path_);
         if (!log) {

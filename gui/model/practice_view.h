@@ -41,7 +41,7 @@ public:
     }
     /// How a listed note moved; not known for one that sounds or is no longer listed.
     [[nodiscard]] pitch::PitchMotion motion_of(const trainer::PlayedNote& note) const noexcept;
-    /// Colours of the open notes that have taught the ear for the hand in this session, oldest first.
+    /// Colours of the open notes that have taught the ear for the hand since practice began, oldest first.
     [[nodiscard]] const std::vector<hand::Colour>& taught() const noexcept { return taught_; }
     void forget_taught() noexcept { taught_.clear(); }
     [[nodiscard]] SlowClosing& closing() noexcept { return closing_; }

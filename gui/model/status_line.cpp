@@ -40,7 +40,7 @@ StatusLine status_line(const PracticeView& view, bool listening, const std::stri
     if (view.log().saving) {
         return {"Saved in the log, session " + std::to_string(view.log().session) + ".", false};
     }
-    return {"This session is not logged.", false};
+    return {"Practice is not logged.", false};
 }
 
 } // namespace bellhand::gui

@@ -38,7 +38,7 @@ void draw_invitation(const Canvas& canvas, const Desk& desk, Box box) {
     };
     if (status.warning || !desk.listening()) {
         offer("I", "choose what to listen to");
-        offer("Space", desk.listening() ? "end this session" : "begin a session");
+        offer("Space", desk.listening() ? "end session" : "begin session");
     }
 }
 

@@ -258,7 +258,7 @@ std::span<const FigureMeaning> figure_meanings() noexcept {
                       "unevenness",
                       "Loudness and brightness in one, an octave counted as 6 dB (this program's "
                       "choice), beside the "
-                      "smallest of this session."},
+                      "smallest since practice began."},
     };
     return kMeanings;
 }

@@ -72,7 +72,8 @@ void add_log_export(CLI::App& parser, LogOptions& log, Action& chosen) {
             "--table", options->table, "Of CSV: sessions, blocks, notes, steps, takes or comments")
         ->type_name("TABLE")
         ->capture_default_str();
-    command->add_option("--session", options->session, "Only this session, or \"last\"")
+    command
+        ->add_option("--session", options->session, "Only the session of this number, or \"last\"")
         ->type_name("N");
     command->add_option("--out", options->out, "File to write (usual: standard output)")
         ->type_name("FILE");

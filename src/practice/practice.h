@@ -99,7 +99,7 @@ public:
     /// The note now sounding.
     [[nodiscard]] virtual std::optional<trainer::PlayedNote> sounding() const = 0;
 
-    /// Records takes of this session, also of the last two minutes. Null without a log. The owner of the session uses it,
+    /// Records takes of what is played, also of the last two minutes. Null without a log. The owner of the practice uses it,
     /// from one thread, until `stop`; its status may be asked for afterwards too.
     [[nodiscard]] virtual takes::Recorder* recorder() { return nullptr; }
 

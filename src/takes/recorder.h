@@ -26,7 +26,7 @@ struct TakeLabel {
 struct RecorderStatus {
     bool recording = false;      ///< a take is running
     double recorded_s = 0.0;     ///< of it
-    std::uint32_t saved = 0;     ///< takes of this session that are in the log
+    std::uint32_t saved = 0;     ///< takes recorded since the start that are in the log
     std::uint32_t unsaved = 0;   ///< ended, but the disk or the log does not take them yet
     double reaches_back_s = 0.0; ///< what "keep that" can still have
     std::string message; ///< one sentence while the disk or the log refuses; empty when all is well
