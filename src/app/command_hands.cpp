@@ -3,10 +3,9 @@
 #include "app/hand_rows.h"
 #include "app/note_rows.h"
 #include "app/own_notes.h"
-#include "audio/file.h"
+#include "app/recording.h"
 #include "horn/acoustics/model_hand.h"
 #include "instrument/calibration_closing.h"
-#include "practice/offline.h"
 
 #include <cstdio>
 
@@ -22,10 +21,7 @@ constexpr double kShortestFall_s =
 constexpr double kLeastOfFall = 0.25; // of the fall to a full stop; what sinks less drifts
 
 struct HandsOptions {
-    std::string file;
-    TuningOptions tuning;
-    std::optional<std::string> profile;
-    int channel = 0;
+    RecordingOptions recording;
     bool closing = false;
     bool learn = false;
     TableFormat format = TableFormat::table;
@@ -117,20 +113,12 @@ Result<int> print_closings(const HeardNotes& heard,
 }
 
 Result<int> hands(const HandsOptions& options) {
-    const auto tuning = resolve_tuning(options.tuning);
-    if (!tuning) {
-        return tl::unexpected(tuning.error());
-    }
-    const auto own = own_hand(options.profile, *tuning);
-    if (!own) {
-        return tl::unexpected(own.error());
-    }
-    auto source = audio::open_file(options.file, audio::Pace::as_fast_as_possible, options.channel);
-    if (!source) {
-        return tl::unexpected(source.error());
+    auto recording = open_recording(options.recording);
+    if (!recording) {
+        return tl::unexpected(recording.error());
     }
     HeardNotes heard;
-    if (const auto analysed = practice::analyse(**source, *tuning, heard, *own); !analysed) {
+    if (const auto analysed = analyse(*recording, heard); !analysed) {
         return tl::unexpected(analysed.error());
     }
     if (options.learn) {
@@ -140,22 +128,22 @@ Result<int> hands(const HandsOptions& options) {
                 taught.push_back(note.heard.taught);
             }
         }
-        if (auto kept = keep_own_notes(*options.profile, taught); !kept) {
+        if (auto kept = keep_own_notes(*options.recording.profile, taught); !kept) {
             return tl::unexpected(kept.error());
         }
     }
     if (options.closing) {
         const auto modelled =
-            horn::acoustics::model_hand_response(*tuning, horn::acoustics::humid_air({}));
+            horn::acoustics::model_hand_response(recording->tuning, horn::acoustics::humid_air({}));
         return print_closings(heard,
-                              *tuning,
-                              *own       ? (*own)->response
-                              : modelled ? *modelled
-                                         : horn::nominal_hand_response(*tuning),
+                              recording->tuning,
+                              recording->own ? recording->own->response
+                              : modelled     ? *modelled
+                                             : horn::nominal_hand_response(recording->tuning),
                               options.format);
     }
     if (options.format == TableFormat::table) {
-        std::fputs(explained(heard, own->has_value()).c_str(), stdout);
+        std::fputs(explained(heard, recording->own.has_value()).c_str(), stdout);
         return 0;
     }
     std::vector<Column> columns = note_columns();
@@ -186,10 +174,7 @@ void add_hands(CommandLine& line) {
                                     "hands",
                                     "Explain note by note what the hand did in a recording",
                                     [options] { return hands(*options); });
-    command.add_option("FILE", options->file, "Sound file (WAV, FLAC, OGG)")->required();
-    add_tuning_options(command, options->tuning);
-    add_hand_profile_option(command, options->profile);
-    add_channel_option(command, options->channel);
+    add_recording_options(command, options->recording);
     command.add_flag("--closing",
                      options->closing,
                      "The recording is a slow closing: print its curve beside the predicted one");

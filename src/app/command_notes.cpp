@@ -1,8 +1,7 @@
 #include "app/commands.h"
 #include "app/hand_rows.h"
 #include "app/note_rows.h"
-#include "audio/file.h"
-#include "practice/offline.h"
+#include "app/recording.h"
 
 #include <cstdio>
 
@@ -13,10 +12,7 @@ namespace bellhand::app {
 namespace {
 
 struct NotesOptions {
-    std::string file;
-    TuningOptions tuning;
-    std::optional<std::string> profile;
-    int channel = 0;
+    RecordingOptions recording;
     TableFormat format = TableFormat::csv;
 };
 
@@ -33,20 +29,12 @@ public:
 };
 
 Result<int> notes(const NotesOptions& options) {
-    const auto tuning = resolve_tuning(options.tuning);
-    if (!tuning) {
-        return tl::unexpected(tuning.error());
-    }
-    const auto own = own_hand(options.profile, *tuning);
-    if (!own) {
-        return tl::unexpected(own.error());
-    }
-    auto source = audio::open_file(options.file, audio::Pace::as_fast_as_possible, options.channel);
-    if (!source) {
-        return tl::unexpected(source.error());
+    auto recording = open_recording(options.recording);
+    if (!recording) {
+        return tl::unexpected(recording.error());
     }
     NoteList list;
-    if (const auto analysed = practice::analyse(**source, *tuning, list, *own); !analysed) {
+    if (const auto analysed = analyse(*recording, list); !analysed) {
         return tl::unexpected(analysed.error());
     }
     std::vector<Column> columns = note_columns();
@@ -65,10 +53,7 @@ void add_notes(CommandLine& line) {
         add_command(line, "notes", "Print the notes of a recording, a row for each", [options] {
             return notes(*options);
         });
-    command.add_option("FILE", options->file, "Sound file (WAV, FLAC, OGG)")->required();
-    add_tuning_options(command, options->tuning);
-    add_hand_profile_option(command, options->profile);
-    add_channel_option(command, options->channel);
+    add_recording_options(command, options->recording);
     add_format_option(command, options->format);
 }
 

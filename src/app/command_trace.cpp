@@ -1,8 +1,6 @@
 #include "app/commands.h"
 #include "app/csv_file.h"
-#include "app/hand_rows.h"
-#include "audio/file.h"
-#include "practice/offline.h"
+#include "app/recording.h"
 
 #include <iterator>
 
@@ -19,10 +17,7 @@ constexpr const char* kHeader =
     "judged_time_s,judged_hz,f0_sd_cents,judged_sd_cents,closure,hand_confidence\n";
 
 struct TraceOptions {
-    std::string file;
-    TuningOptions tuning;
-    std::optional<std::string> profile;
-    int channel = 0;
+    RecordingOptions recording;
     std::optional<std::string> out;
 };
 
@@ -77,17 +72,9 @@ private:
 };
 
 Result<int> trace(const TraceOptions& options) {
-    const auto tuning = resolve_tuning(options.tuning);
-    if (!tuning) {
-        return tl::unexpected(tuning.error());
-    }
-    const auto own = own_hand(options.profile, *tuning);
-    if (!own) {
-        return tl::unexpected(own.error());
-    }
-    auto source = audio::open_file(options.file, audio::Pace::as_fast_as_possible, options.channel);
-    if (!source) {
-        return tl::unexpected(source.error());
+    auto recording = open_recording(options.recording);
+    if (!recording) {
+        return tl::unexpected(recording.error());
     }
     auto out = CsvFile::open(options.out);
     if (!out) {
@@ -95,7 +82,7 @@ Result<int> trace(const TraceOptions& options) {
     }
     (*out)->buffer() += kHeader;
     TraceRows rows(**out);
-    const auto analysed = practice::analyse(**source, *tuning, rows, *own);
+    const auto analysed = analyse(*recording, rows);
     if (auto closed = (*out)->close(); !closed) {
         return tl::unexpected(closed.error());
     }
@@ -113,10 +100,7 @@ void add_trace(CommandLine& line) {
                                     "trace",
                                     "Print the pitch of a recording, a CSV row for each hop",
                                     [options] { return trace(*options); });
-    command.add_option("FILE", options->file, "Sound file (WAV, FLAC, OGG)")->required();
-    add_tuning_options(command, options->tuning);
-    add_hand_profile_option(command, options->profile);
-    add_channel_option(command, options->channel);
+    add_recording_options(command, options->recording);
     command.add_option("--out", options->out, "Write here instead of standard output")
         ->type_name("FILE");
 }
