@@ -51,6 +51,10 @@ constexpr std::array kLibraries{
     KeyLine{"PortAudio", "MIT"},
     KeyLine{"libsndfile", "LGPL 2.1 or later"},
     KeyLine{"KissFFT", "BSD 3-clause"},
+    KeyLine{"SoundTouch", "LGPL 2.1 or later"},
+    KeyLine{"libpulse", "LGPL 2.1 or later"},
+    KeyLine{"cairo", "LGPL 2.1 or MPL 1.1"},
+    KeyLine{"libzip", "BSD 3-clause"},
     KeyLine{"SQLite", "public domain"},
     KeyLine{"CLI11", "BSD 3-clause"},
     KeyLine{"{fmt}, JSON for Modern C++", "MIT"},
@@ -192,8 +196,9 @@ float draw_about(const Canvas& canvas, const Box& box, int step) {
         canvas.cap(),
         rest,
         canvas.colour.ink,
-        "Sound never leaves this computer: it is analysed here, and only figures of the notes "
-        "are written to the log.");
+        "Sound is analysed on this computer and sent nowhere. The log keeps figures of the notes; "
+        "recordings only of lessons and of what you keep, and a homework file carries what you "
+        "choose.");
     rest.take_top(0.8F * canvas.em);
     canvas.text(Face::remark,
                 canvas.cap(),
