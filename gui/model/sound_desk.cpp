@@ -17,20 +17,19 @@ constexpr double kSlowestTempo = 20.0;
 constexpr double kFastestTempo = 300.0;
 constexpr int kMostInBar = 12;
 
-/// Voices over the root, in semitones and as pure ratios (common practice, no source).
+/// Voices over the root, in semitones (common practice, no source).
 struct Chord {
     const char* words;
     std::array<int, 2> semitones;
-    std::array<double, 2> ratio;
     std::size_t voices;
 };
 constexpr std::array<Chord, 6> kChords{{
-    {"alone", {}, {}, 0},
-    {"with its fifth", {7}, {1.5}, 1},
-    {"with its octave", {12}, {2.0}, 1},
-    {"with fifth and octave", {7, 12}, {1.5, 2.0}, 2},
-    {"as a major chord", {4, 7}, {1.25, 1.5}, 2},
-    {"as a minor chord", {3, 7}, {1.2, 1.5}, 2},
+    {"alone", {}, 0},
+    {"with its fifth", {7}, 1},
+    {"with its octave", {12}, 1},
+    {"with fifth and octave", {7, 12}, 2},
+    {"as a major chord", {4, 7}, 2},
+    {"as a minor chord", {3, 7}, 2},
 }};
 
 const char* on_or_off(bool on) {
@@ -144,7 +143,7 @@ audio::ReferenceSound SoundDesk::wanted(const horn::Tuning& tuning) const {
         for (std::size_t i = 0; i < chord.voices; ++i) {
             sound.drone_hz[i + 1] =
                 just_
-                    ? root_hz * chord.ratio[i]
+                    ? root_hz * horn::just_ratio(chord.semitones[i])
                     : horn::target_hz(horn::usual_spelling(written_ + chord.semitones[i]), tuning);
         }
     }

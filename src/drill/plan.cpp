@@ -11,20 +11,6 @@ namespace bellhand::drill {
 
 namespace {
 
-// 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8
-constexpr std::array<double, 12> kJust{1.0,
-                                       16.0 / 15.0,
-                                       9.0 / 8.0,
-                                       6.0 / 5.0,
-                                       5.0 / 4.0,
-                                       4.0 / 3.0,
-                                       45.0 / 32.0,
-                                       3.0 / 2.0,
-                                       8.0 / 5.0,
-                                       5.0 / 3.0,
-                                       9.0 / 5.0,
-                                       15.0 / 8.0};
-
 /// A sound this near to what is asked is not told apart from it by pitch.
 constexpr double kApart_cents = 40.0;
 
@@ -101,10 +87,7 @@ double measured_hz(horn::Note written,
     if (measure == Measure::temperament || !root) {
         return horn::target_hz(written, tuning);
     }
-    const int above = written.number - root->number;
-    const int octaves = static_cast<int>(std::floor(above / 12.0));
-    return horn::target_hz(*root, tuning) * kJust[static_cast<std::size_t>(above - 12 * octaves)] *
-           std::exp2(octaves);
+    return horn::target_hz(*root, tuning) * horn::just_ratio(written.number - root->number);
 }
 
 std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings) {

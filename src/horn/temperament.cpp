@@ -47,8 +47,7 @@ constexpr Narrowing every_fifth(double narrowing) {
     return all;
 }
 
-std::array<double, 12> just_cents() {
-    constexpr std::array<double, 12> kRatios{1.0,
+constexpr std::array<double, 12> kJustRatios{1.0,
                                              16.0 / 15.0,
                                              9.0 / 8.0,
                                              6.0 / 5.0,
@@ -60,9 +59,11 @@ std::array<double, 12> just_cents() {
                                              5.0 / 3.0,
                                              9.0 / 5.0,
                                              15.0 / 8.0};
+
+std::array<double, 12> just_cents() {
     std::array<double, 12> cents{};
     for (std::size_t step = 0; step < cents.size(); ++step) {
-        cents[step] = 1200.0 * std::log2(kRatios[step]);
+        cents[step] = 1200.0 * std::log2(kJustRatios[step]);
     }
     return cents;
 }
@@ -156,6 +157,11 @@ Result<Temperament> parse_temperament(std::string_view text) {
     }
     return usage_error("There is no temperament \"" + std::string(text.substr(0, 40)) +
                        "\" here: choose one of " + known + ".");
+}
+
+double just_ratio(int semitones) noexcept {
+    const int octaves = static_cast<int>(std::floor(semitones / 12.0));
+    return std::ldexp(kJustRatios[static_cast<std::size_t>(semitones - 12 * octaves)], octaves);
 }
 
 double offset_from_equal_cents(const Temperament& temperament, int sounding_number) noexcept {

@@ -25,6 +25,9 @@ struct Temperament {
 /// By id, any case. Errors (usage): unknown; the sentence lists what there is.
 [[nodiscard]] Result<Temperament> parse_temperament(std::string_view text);
 
+/// Frequency ratio of the pure interval of so many semitones up (negative: down), as in the table's just intonation.
+[[nodiscard]] double just_ratio(int semitones) noexcept;
+
 /// How far the note lies from equal temperament when A is left where it is, in cents. `sounding_number`: chromatic
 /// number of the sounding note (A4 = 69).
 [[nodiscard]] double offset_from_equal_cents(const Temperament& temperament,

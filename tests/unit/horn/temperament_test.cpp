@@ -190,6 +190,16 @@ TEST_SUITE("horn/temperament") {
         CHECK(cents[3] + 1200.0 - cents[8] == doctest::Approx(737.64).epsilon(0.00001));
     }
 
+    TEST_CASE("pure intervals go on over and under the octave") {
+        // Ratios of small whole numbers: Helmholtz 1863 (from memory).
+        CHECK(just_ratio(0) == 1.0);
+        CHECK(just_ratio(7) == 1.5);
+        CHECK(just_ratio(12) == 2.0);
+        CHECK(just_ratio(16) == 2.5);
+        CHECK(just_ratio(-5) == 0.75);
+        CHECK(just_ratio(-12) == 0.5);
+    }
+
     TEST_CASE("quarter-comma meantone has pure major thirds, just intonation pure fifths and "
               "thirds on C") {
         // Source: ratios 5/4 and 3/2; P. Aaron's meantone as listed in the tuning catalogue Music.Theory.Tuning.Gann.
