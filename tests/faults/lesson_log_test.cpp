@@ -1,45 +1,18 @@
 // The log fails while a lesson goes on; what was judged is kept and saved when it can be.
 #include "logbook/logbook.h"
 #include "practice/practice.h"
+#include "support/failing_log.h"
+#include "support/log_folder.h"
 #include "support/played_source.h"
 
-#include <algorithm>
-#include <chrono>
 #include <filesystem>
-#include <thread>
 
 #include <doctest/doctest.h>
-#include <sqlite3.h>
-
-#include <unistd.h>
 
 using namespace bellhand;
 namespace fs = std::filesystem;
 
 namespace {
-
-struct Folder {
-    fs::path path = fs::temp_directory_path() / ("bellhand_lesson_log_" + std::to_string(getpid()));
-    Folder() { fs::create_directories(path); }
-    ~Folder() { fs::remove_all(path); }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-};
-
-struct Lock {
-    sqlite3* other = nullptr;
-    explicit Lock(const fs::path& log) {
-        REQUIRE(logbook::Logbook::open(log));
-        REQUIRE(sqlite3_open(log.c_str(), &other) == SQLITE_OK);
-        REQUIRE(sqlite3_exec(other, "BEGIN EXCLUSIVE", nullptr, nullptr, nullptr) == SQLITE_OK);
-    }
-    ~Lock() {
-        sqlite3_exec(other, "ROLLBACK", nullptr, nullptr, nullptr);
-        sqlite3_close(other);
-    }
-    Lock(const Lock&) = delete;
-    Lock& operator=(const Lock&) = delete;
-};
 
 std::unique_ptr<practice::Practice> practise(const fs::path& log) {
     auto started = practice::Practice::start(
@@ -48,17 +21,6 @@ std::unique_ptr<practice::Practice> practise(const fs::path& log) {
         {horn::Tuning{}, log});
     REQUIRE(started);
     return std::move(*started);
-}
-
-template <typename Ready>
-bool wait_for(const Ready& ready) {
-    for (int i = 0; i < 2000; ++i) {
-        if (ready()) {
-            return true;
-        }
-        std::this_thread::sleep_for(std::chrono::milliseconds(10));
-    }
-    return false;
 }
 
 logbook::BlockRecord block(std::uint32_t number) {
@@ -106,34 +68,24 @@ Kept kept_in(const fs::path& log) {
             skill->empty() ? 0.0 : skill->front().values[0]};
 }
 
-fs::path rescued_in(const fs::path& folder) {
-    for (const auto& entry : fs::directory_iterator(folder)) {
-        if (entry.path().filename().string().find("unsaved") != std::string::npos &&
-            entry.path().extension() == ".sqlite") {
-            return entry.path();
-        }
-    }
-    return {};
-}
-
 } // namespace
 
 TEST_CASE("what a lesson judged waits for a locked log, and is saved when that lets go") {
-    const Folder folder;
-    const fs::path log = folder.path / "log.sqlite";
+    const test::LogFolder folder;
+    const fs::path log = folder / "log.sqlite";
     std::unique_ptr<practice::Practice> practice;
     {
-        const Lock lock(log);
+        const test::LockedLog lock(log);
         practice = practise(log);
         practice->log(block(0));
         for (std::uint32_t number = 0; number < 40; ++number) {
             practice->log(step(0, number));
         }
-        REQUIRE(wait_for([&] { return practice->log_status().unsaved_records == 41; }));
-        CHECK(wait_for([&] { return !practice->log_status().message.empty(); }));
+        REQUIRE(test::wait_for([&] { return practice->log_status().unsaved_records == 41; }));
+        CHECK(test::wait_for([&] { return !practice->log_status().message.empty(); }));
     }
-    REQUIRE(wait_for([&] { return practice->log_status().unsaved_records == 0; }));
-    CHECK(wait_for([&] { return practice->log_status().message.empty(); }));
+    REQUIRE(test::wait_for([&] { return practice->log_status().unsaved_records == 0; }));
+    CHECK(test::wait_for([&] { return practice->log_status().message.empty(); }));
     practice->stop();
     const Kept kept = kept_in(log);
     CHECK(kept.blocks == 1);
@@ -143,21 +95,21 @@ TEST_CASE("what a lesson judged waits for a locked log, and is saved when that l
 
 TEST_CASE("a log that is locked in the middle of a block: the rest goes to a file of its own, with "
           "its block") {
-    const Folder folder;
-    const fs::path log = folder.path / "log.sqlite";
+    const test::LogFolder folder;
+    const fs::path log = folder / "log.sqlite";
     auto practice = practise(log);
     practice->log(block(0));
     practice->log(step(0, 0));
-    REQUIRE(wait_for([&] {
+    REQUIRE(test::wait_for([&] {
         return practice->log_status().saving && practice->log_status().unsaved_records == 0;
     }));
     {
-        const Lock lock(log);
+        const test::LockedLog lock(log);
         practice->log(step(0, 1));
         practice->log(step(0, 2));
         practice->stop();
     }
-    const fs::path rescued = rescued_in(folder.path);
+    const fs::path rescued = test::rescued_in(folder.path());
     REQUIRE_FALSE(rescued.empty());
     CHECK(practice->log_status().message.find(rescued.string()) != std::string::npos);
     CHECK(kept_in(log).steps == 1);

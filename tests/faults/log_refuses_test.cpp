@@ -1,17 +1,14 @@
 // Whatever the trainer wants to keep, a log that refuses says so in one sentence, keeps nothing of it by halves, and
 // takes it when it can again.
 #include "logbook/logbook.h"
+#include "support/failing_log.h"
 #include "support/log_folder.h"
 
-#include <csignal>
-#include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
-#include <sqlite3.h>
-
-#include <sys/resource.h>
 
 using namespace bellhand;
 using logbook::Logbook;
@@ -61,15 +58,12 @@ TEST_CASE("a locked log refuses an exercise whole, and takes it when it is free"
     const test::LogFolder folder;
     auto log = Logbook::open(folder / "log.sqlite").value();
     const auto session = log->begin_session({}).value();
-    sqlite3* other = nullptr;
-    REQUIRE(sqlite3_open((folder / "log.sqlite").c_str(), &other) == SQLITE_OK);
-    REQUIRE(sqlite3_exec(other, "BEGIN IMMEDIATE", nullptr, nullptr, nullptr) == SQLITE_OK);
+    std::optional<test::LockedLog> lock(std::in_place, folder / "log.sqlite", "BEGIN IMMEDIATE");
     const auto refused = keep_exercise(*log, session);
     REQUIRE_FALSE(refused);
     CHECK(refused.error().message.find("locked") != std::string::npos);
     check_nothing(*log, session);
-    REQUIRE(sqlite3_exec(other, "ROLLBACK", nullptr, nullptr, nullptr) == SQLITE_OK);
-    sqlite3_close(other);
+    lock.reset();
     REQUIRE(keep_exercise(*log, session));
     REQUIRE(keep_exercise(*log, session)); // a write of unknown fate may be repeated
     check_all(*log, session);
@@ -79,15 +73,9 @@ TEST_CASE("a full disk refuses an exercise whole, and takes it when there is roo
     const test::LogFolder folder;
     auto log = Logbook::open(folder / "log.sqlite").value();
     const auto session = log->begin_session({}).value();
-    // Files of this process may not grow: what a full disk does to a write, on any file system.
-    std::signal(SIGXFSZ, SIG_IGN);
-    rlimit before{};
-    REQUIRE(getrlimit(RLIMIT_FSIZE, &before) == 0);
-    rlimit tight = before;
-    tight.rlim_cur = 4096;
-    REQUIRE(setrlimit(RLIMIT_FSIZE, &tight) == 0);
+    std::optional<test::FullDisk> full(std::in_place);
     const auto refused = keep_exercise(*log, session);
-    REQUIRE(setrlimit(RLIMIT_FSIZE, &before) == 0);
+    full.reset();
     REQUIRE_FALSE(refused);
     CHECK_FALSE(refused.error().message.empty());
     check_nothing(*log, session);

@@ -2,32 +2,20 @@
 #include "audio/synth.h"
 #include "logbook/logbook.h"
 #include "practice/practice.h"
+#include "support/failing_log.h"
+#include "support/log_folder.h"
 #include "support/played_source.h"
 
-#include <chrono>
-#include <csignal>
 #include <filesystem>
 #include <fstream>
-#include <thread>
+#include <optional>
 
 #include <doctest/doctest.h>
-#include <sqlite3.h>
-
-#include <sys/resource.h>
-#include <unistd.h>
 
 using namespace bellhand;
 namespace fs = std::filesystem;
 
 namespace {
-
-struct Folder {
-    fs::path path = fs::temp_directory_path() / ("bellhand_faults_" + std::to_string(getpid()));
-    Folder() { fs::create_directories(path); }
-    ~Folder() { fs::remove_all(path); }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-};
 
 constexpr std::size_t kNotes = 6;
 
@@ -52,21 +40,9 @@ std::unique_ptr<practice::Practice> practise(const fs::path& log) {
     return std::move(*started);
 }
 
-/// Waits (at most 20 s) until `ready` says so.
-template <typename Ready>
-bool wait_for(const Ready& ready) {
-    for (int i = 0; i < 2000; ++i) {
-        if (ready()) {
-            return true;
-        }
-        std::this_thread::sleep_for(std::chrono::milliseconds(10));
-    }
-    return false;
-}
-
 std::size_t all_notes(practice::Practice& practice) {
     std::vector<trainer::PlayedNote> notes;
-    wait_for([&] {
+    test::wait_for([&] {
         practice.take_notes(notes);
         return notes.size() >= kNotes;
     });
@@ -86,63 +62,45 @@ std::size_t notes_in(const fs::path& log) {
     return notes ? notes->size() : 0;
 }
 
-/// The file that the notes went to instead, named in the message.
-fs::path rescued_in(const fs::path& folder) {
-    for (const auto& entry : fs::directory_iterator(folder)) {
-        if (entry.path().filename().string().find("unsaved") != std::string::npos &&
-            entry.path().extension() == ".sqlite") {
-            return entry.path();
-        }
-    }
-    return {};
-}
-
 } // namespace
 
 TEST_CASE("a log locked by another program: notes wait, and are saved when it lets go") {
-    const Folder folder;
-    const fs::path log = folder.path / "log.sqlite";
-    REQUIRE(logbook::Logbook::open(log));
-    sqlite3* other = nullptr;
-    REQUIRE(sqlite3_open(log.c_str(), &other) == SQLITE_OK);
-    REQUIRE(sqlite3_exec(other, "BEGIN EXCLUSIVE", nullptr, nullptr, nullptr) == SQLITE_OK);
+    const test::LogFolder folder;
+    const fs::path log = folder / "log.sqlite";
+    std::optional<test::LockedLog> lock(log);
 
     auto practice = practise(log);
     CHECK(all_notes(*practice) == kNotes);
-    REQUIRE(wait_for([&] { return practice->log_status().unsaved_notes == kNotes; }));
+    REQUIRE(test::wait_for([&] { return practice->log_status().unsaved_notes == kNotes; }));
     CHECK_FALSE(practice->log_status().saving);
     CHECK_FALSE(practice->log_status().message.empty());
 
-    REQUIRE(sqlite3_exec(other, "ROLLBACK", nullptr, nullptr, nullptr) == SQLITE_OK);
-    sqlite3_close(other);
-    REQUIRE(wait_for([&] { return practice->log_status().unsaved_notes == 0; }));
+    lock.reset();
+    REQUIRE(test::wait_for([&] { return practice->log_status().unsaved_notes == 0; }));
     CHECK(practice->log_status().saving);
     CHECK(practice->log_status().message.empty());
     practice->stop();
     CHECK(notes_in(log) == kNotes);
-    CHECK(rescued_in(folder.path).empty());
+    CHECK(test::rescued_in(folder.path()).empty());
 }
 
 TEST_CASE("a log locked to the end: the notes go to a file of their own, which is named") {
-    const Folder folder;
-    const fs::path log = folder.path / "log.sqlite";
-    REQUIRE(logbook::Logbook::open(log));
-    sqlite3* other = nullptr;
-    REQUIRE(sqlite3_open(log.c_str(), &other) == SQLITE_OK);
-    REQUIRE(sqlite3_exec(other, "BEGIN EXCLUSIVE", nullptr, nullptr, nullptr) == SQLITE_OK);
+    const test::LogFolder folder;
+    const fs::path log = folder / "log.sqlite";
+    std::optional<test::LockedLog> lock(log);
     auto practice = practise(log);
     CHECK(all_notes(*practice) == kNotes);
     practice->stop();
-    sqlite3_close(other);
-    const fs::path rescued = rescued_in(folder.path);
+    lock.reset();
+    const fs::path rescued = test::rescued_in(folder.path());
     REQUIRE_FALSE(rescued.empty());
     CHECK(practice->log_status().message.find(rescued.string()) != std::string::npos);
     CHECK(notes_in(rescued) == kNotes);
 }
 
 TEST_CASE("a file that is no log is left as it is; the notes are saved beside it") {
-    const Folder folder;
-    const fs::path log = folder.path / "log.sqlite";
+    const test::LogFolder folder;
+    const fs::path log = folder / "log.sqlite";
     std::ofstream(log) << "a shopping list, by mistake";
     auto practice = practise(log);
     CHECK(all_notes(*practice) == kNotes);
@@ -151,14 +109,14 @@ TEST_CASE("a file that is no log is left as it is; the notes are saved beside it
     std::string line;
     std::getline(in, line);
     CHECK(line == "a shopping list, by mistake");
-    const fs::path rescued = rescued_in(folder.path);
+    const fs::path rescued = test::rescued_in(folder.path());
     REQUIRE_FALSE(rescued.empty());
     CHECK(notes_in(rescued) == kNotes);
 }
 
 TEST_CASE("a damaged log is left alone; the notes are saved beside it") {
-    const Folder folder;
-    const fs::path log = folder.path / "log.sqlite";
+    const test::LogFolder folder;
+    const fs::path log = folder / "log.sqlite";
     {
         auto first = practise(log);
         CHECK(all_notes(*first) == kNotes);
@@ -174,15 +132,15 @@ TEST_CASE("a damaged log is left alone; the notes are saved beside it") {
     practice->stop();
     CHECK_FALSE(practice->log_status().message.empty());
     CHECK(fs::file_size(log) == size);
-    const fs::path rescued = rescued_in(folder.path);
+    const fs::path rescued = test::rescued_in(folder.path());
     REQUIRE_FALSE(rescued.empty());
     CHECK(notes_in(rescued) == kNotes);
 }
 
 TEST_CASE("the folder of the log cannot be made: the notes are saved in the temporary folder") {
-    const Folder folder;
-    std::ofstream(folder.path / "file") << "in the way";
-    auto practice = practise(folder.path / "file" / "log.sqlite");
+    const test::LogFolder folder;
+    std::ofstream(folder / "file") << "in the way";
+    auto practice = practise(folder / "file" / "log.sqlite");
     CHECK(all_notes(*practice) == kNotes);
     practice->stop();
     const std::string message = practice->log_status().message;
@@ -196,25 +154,19 @@ TEST_CASE("the folder of the log cannot be made: the notes are saved in the temp
 }
 
 TEST_CASE("a full disk: notes wait in memory and are saved when there is room again") {
-    const Folder folder;
-    const fs::path log = folder.path / "log.sqlite";
+    const test::LogFolder folder;
+    const fs::path log = folder / "log.sqlite";
     REQUIRE(logbook::Logbook::open(log));
-    // Files of this process may not grow: what a full disk does to a write, on any file system.
-    std::signal(SIGXFSZ, SIG_IGN);
-    rlimit before{};
-    REQUIRE(getrlimit(RLIMIT_FSIZE, &before) == 0);
-    rlimit tight = before;
-    tight.rlim_cur = 4096;
-    REQUIRE(setrlimit(RLIMIT_FSIZE, &tight) == 0);
+    std::optional<test::FullDisk> full(std::in_place);
     auto practice = practise(log);
     const std::size_t heard = all_notes(*practice);
-    const bool told = wait_for([&] { return !practice->log_status().message.empty(); });
+    const bool told = test::wait_for([&] { return !practice->log_status().message.empty(); });
     const std::uint64_t waiting = practice->log_status().unsaved_notes;
-    REQUIRE(setrlimit(RLIMIT_FSIZE, &before) == 0);
+    full.reset();
     CHECK(heard == kNotes);
     CHECK(told);
     CHECK(waiting > 0);
-    CHECK(wait_for([&] { return practice->log_status().unsaved_notes == 0; }));
+    CHECK(test::wait_for([&] { return practice->log_status().unsaved_notes == 0; }));
     practice->stop();
     CHECK(notes_in(log) == kNotes);
 }

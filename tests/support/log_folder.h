@@ -20,6 +20,7 @@ public:
     }
     LogFolder(const LogFolder&) = delete;
     LogFolder& operator=(const LogFolder&) = delete;
+    [[nodiscard]] const std::filesystem::path& path() const noexcept { return path_; }
     [[nodiscard]] std::filesystem::path operator/(const char* name) const { return path_ / name; }
 
 private:
