@@ -1,9 +1,8 @@
 #include "gui/pages/log_page.h"
 
+#include "progress/calendar.h"
+
 #include <algorithm>
-#include <array>
-#include <cstdio>
-#include <ctime>
 #include <utility>
 
 namespace bellhand::gui {
@@ -269,27 +268,8 @@ std::vector<KeyHint> LogPage::hints() const {
 }
 
 std::string moment_words(const std::string& utc) {
-    std::tm time{};
-    if (strptime(utc.c_str(), "%Y-%m-%dT%H:%M:%S", &time) == nullptr) {
-        return utc;
-    }
-    const std::time_t moment = timegm(&time);
-    std::tm local{};
-    localtime_r(&moment, &local);
-    static constexpr std::array kDays{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
-    static constexpr std::array kMonths{
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-    char words[64];
-    std::snprintf(words,
-                  sizeof words,
-                  "%s %d %s %d, %d:%02d",
-                  kDays[static_cast<std::size_t>(local.tm_wday)],
-                  local.tm_mday,
-                  kMonths[static_cast<std::size_t>(local.tm_mon)],
-                  local.tm_year + 1900,
-                  local.tm_hour,
-                  local.tm_min);
-    return words;
+    const progress::LocalTime local = progress::local_time(utc);
+    return local.clock.empty() ? utc : progress::long_day_name(local.day) + ", " + local.clock;
 }
 
 InTune in_tune(const std::vector<logbook::NoteRecord>& notes) noexcept {

@@ -3,7 +3,6 @@
 #include "homework/teacher.h"
 
 #include <cstdio>
-#include <ctime>
 #include <optional>
 
 #include <CLI/CLI.hpp>
@@ -153,15 +152,6 @@ void print_returned(const homework::Homework& homework) {
 }
 
 } // namespace
-
-std::string utc_instant() {
-    const std::time_t now = std::time(nullptr);
-    std::tm utc{};
-    gmtime_r(&now, &utc);
-    char text[32];
-    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
-    return text;
-}
 
 void print_homework(const homework::Homework& homework) {
     std::printf("%s (%s)\n", homework.title.c_str(), homework.id.c_str());

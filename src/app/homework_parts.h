@@ -23,9 +23,6 @@ void add_homework_return(CLI::App& homework, const Further& further);
 void add_homework_show(CLI::App& homework, const Further& further);
 void add_homework_comment(CLI::App& homework, const Further& further);
 
-/// Now, UTC, ISO 8601; its first ten letters are the day.
-[[nodiscard]] std::string utc_instant();
-
 /// What is asked, returned and commented, for people.
 void print_homework(const homework::Homework& homework);
 

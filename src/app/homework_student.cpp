@@ -1,5 +1,6 @@
 #include "app/homework_parts.h"
 #include "homework/student.h"
+#include "logbook/logbook.h"
 
 #include <cstdio>
 #include <optional>
@@ -32,7 +33,7 @@ Result<int> open_file(const OpenOptions& options) {
     if (!book) {
         return tl::unexpected(book.error());
     }
-    const auto taken = homework::take_in(*package, utc_instant(), **book);
+    const auto taken = homework::take_in(*package, logbook::now_utc(), **book);
     if (!taken) {
         return tl::unexpected(taken.error());
     }
@@ -63,7 +64,7 @@ Result<int> give_back(const ReturnOptions& options) {
         return tl::unexpected(book.error());
     }
     homework::ReturnWishes wishes;
-    wishes.returned_at = utc_instant();
+    wishes.returned_at = logbook::now_utc();
     wishes.words = options.words;
     if (options.no_takes || !options.takes.empty()) {
         wishes.takes = options.takes;

@@ -2,6 +2,7 @@
 #include "core/files.h"
 #include "drill/library.h"
 #include "homework/teacher.h"
+#include "logbook/logbook.h"
 
 #include <charconv>
 #include <cstdio>
@@ -145,7 +146,7 @@ Result<int> make_new(const NewOptions& options) {
         homework = std::move(*draft);
     }
     if (homework.written_on.empty()) {
-        homework.written_on = utc_instant().substr(0, 10);
+        homework.written_on = logbook::now_utc().substr(0, 10);
     }
     if (auto put = put_in(options, homework); !put) {
         return tl::unexpected(put.error());
@@ -159,7 +160,7 @@ Result<int> make_next(const std::string& before, const NewOptions& options) {
         return tl::unexpected(package.error());
     }
     homework::Homework next = homework::next_after(package->homework());
-    next.written_on = utc_instant().substr(0, 10);
+    next.written_on = logbook::now_utc().substr(0, 10);
     if (auto put = put_in(options, next); !put) {
         return tl::unexpected(put.error());
     }
@@ -213,7 +214,7 @@ Result<int> comment(const CommentOptions& options) {
     }
     comment.at_s = options.at_s;
     comment.text = options.text;
-    comment.written_at = utc_instant();
+    comment.written_at = logbook::now_utc();
     if (options.note) {
         const auto note = horn::parse_note(*options.note);
         if (!note) {

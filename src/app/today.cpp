@@ -3,6 +3,7 @@
 #include "homework/student.h"
 #include "logbook/logbook.h"
 #include "practice/skill_log.h"
+#include "progress/calendar.h"
 
 #include <ctime>
 
@@ -22,11 +23,7 @@ Result<Today> today(const std::filesystem::path& log, skill::PlanWishes wishes) 
         if (!book) {
             return tl::unexpected(book.error());
         }
-        const auto seconds = static_cast<std::time_t>(wishes.now_s);
-        std::tm day{};
-        localtime_r(&seconds, &day);
-        char date[16];
-        std::strftime(date, sizeof date, "%Y-%m-%d", &day);
+        const std::string date = progress::iso_day(progress::local_day(wishes.now_s));
         auto homework = homework::still_to_do(date, **book);
         if (!homework) {
             return tl::unexpected(homework.error());

@@ -10,13 +10,17 @@
 
 namespace bellhand::logbook {
 
-std::string now_utc() {
-    const std::time_t now = std::time(nullptr);
+std::string utc_text(std::int64_t unix_s) {
+    const auto moment = static_cast<std::time_t>(unix_s);
     std::tm utc{};
-    gmtime_r(&now, &utc);
+    gmtime_r(&moment, &utc);
     char text[32];
     std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
     return text;
+}
+
+std::string now_utc() {
+    return utc_text(static_cast<std::int64_t>(std::time(nullptr)));
 }
 
 horn::Hand hand_from(std::string_view id) noexcept {

@@ -106,9 +106,6 @@ private:
     std::filesystem::path path_;
 };
 
-/// Now, UTC, ISO 8601.
-[[nodiscard]] std::string now_utc();
-
 [[nodiscard]] horn::Hand hand_from(std::string_view id) noexcept;
 
 } // namespace bellhand::logbook

@@ -6,7 +6,6 @@
 
 #include <atomic>
 #include <chrono>
-#include <ctime>
 #include <mutex>
 #include <thread>
 
@@ -21,15 +20,6 @@ constexpr std::size_t kRingBeats = 1024;     // minutes of any tempo
 constexpr double kSaveSoundingEvery_s = 0.5; // a killed program loses less than a second of a note
 constexpr std::chrono::milliseconds kWait{2};
 constexpr auto kSourceCheck = std::chrono::milliseconds(20);
-
-std::string utc_now() {
-    const std::time_t now = std::time(nullptr);
-    std::tm utc{};
-    gmtime_r(&now, &utc);
-    char text[32];
-    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
-    return text;
-}
 
 /// The settings the caller changes while the analysis runs.
 struct Wishes {
@@ -71,7 +61,7 @@ public:
         }
         if (options.log_path) {
             logbook::SessionRecord session;
-            session.started_at = utc_now();
+            session.started_at = logbook::now_utc();
             session.input = source_->status().name;
             session.crook = options.tuning.crook.id;
             session.a4_hz = options.tuning.a4_hz;

@@ -39,11 +39,15 @@ int digits(std::string_view text, std::size_t at, std::size_t count) {
 
 } // namespace
 
-std::int64_t today() noexcept {
-    const std::time_t now = std::time(nullptr);
+std::int64_t local_day(std::int64_t unix_s) noexcept {
+    const auto moment = static_cast<std::time_t>(unix_s);
     std::tm local{};
-    localtime_r(&now, &local);
+    localtime_r(&moment, &local);
     return day_of(local);
+}
+
+std::int64_t today() noexcept {
+    return local_day(static_cast<std::int64_t>(std::time(nullptr)));
 }
 
 Result<std::int64_t> parse_day(std::string_view text) {
@@ -93,6 +97,11 @@ std::string short_day_name(std::int64_t day) {
     return std::string(kWeekdays.at(std::chrono::weekday(sys_day(day)).c_encoding())) + " " +
            std::to_string(static_cast<unsigned>(date.day())) + " " +
            kMonths.at(static_cast<unsigned>(date.month()) - 1);
+}
+
+std::string long_day_name(std::int64_t day) {
+    const std::chrono::year_month_day date(sys_day(day));
+    return short_day_name(day) + " " + std::to_string(static_cast<int>(date.year()));
 }
 
 LocalTime local_time(std::string_view utc) {

@@ -8,7 +8,9 @@
 
 namespace bellhand::progress {
 
-/// Today in the local calendar, days since 1970-01-01.
+/// The day of a moment (seconds since 1970) in the local calendar, in days since 1970-01-01.
+[[nodiscard]] std::int64_t local_day(std::int64_t unix_s) noexcept;
+/// The same of now.
 [[nodiscard]] std::int64_t today() noexcept;
 
 /// Reads "2026-03-01", "today", "yesterday". Errors (usage): anything else, a day that does not exist.
@@ -21,6 +23,8 @@ namespace bellhand::progress {
 [[nodiscard]] std::string day_name(std::int64_t day);
 /// "Sun 1 Mar".
 [[nodiscard]] std::string short_day_name(std::int64_t day);
+/// "Sun 1 Mar 2026".
+[[nodiscard]] std::string long_day_name(std::int64_t day);
 
 /// A moment of the log ("2026-03-01T10:11:12Z") in local time; day 0 and "" when it is no such moment.
 struct LocalTime {

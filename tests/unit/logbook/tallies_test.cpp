@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ctime>
 #include <random>
 #include <string>
 
@@ -105,12 +104,8 @@ void practise_days(const std::filesystem::path& path, int days, int sessions_a_d
     REQUIRE(log->together([&]() -> Result<void> {
         for (int i = 0; i < days * sessions_a_day; ++i) {
             logbook::SessionRecord session;
-            const std::time_t at = std::time_t{86400} * (20000 + i / sessions_a_day) + 43200;
-            std::tm utc{};
-            gmtime_r(&at, &utc);
-            char text[32];
-            std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
-            session.started_at = text;
+            session.started_at =
+                logbook::utc_text(std::int64_t{86400} * (20000 + i / sessions_a_day) + 43200);
             const auto id = log->begin_session(session).value();
             for (std::uint32_t n = 0; n < 20; ++n) {
                 REQUIRE(log->put_note(

@@ -33,6 +33,7 @@ TEST_SUITE("progress/calendar") {
         CHECK(iso_day(20513) == "2026-03-01");
         CHECK(day_name(20513) == "1 Mar 2026");
         CHECK(short_day_name(20513) == "Sun 1 Mar");
+        CHECK(long_day_name(20513) == "Sun 1 Mar 2026");
         CHECK(parse_day("today").value() == today());
         CHECK(parse_day("yesterday").value() == today() - 1);
         CHECK(parse_day("2024-02-29"));
