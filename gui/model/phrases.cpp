@@ -111,15 +111,4 @@ std::string hand_signs(horn::Note written) {
     return signs;
 }
 
-std::string clock_text(double seconds) {
-    const int total = static_cast<int>(std::max(0.0, seconds));
-    char text[32];
-    if (total >= 3600) {
-        std::snprintf(text, sizeof text, "%d:%02d:%02d", total / 3600, total / 60 % 60, total % 60);
-    } else {
-        std::snprintf(text, sizeof text, "%d:%02d", total / 60, total % 60);
-    }
-    return text;
-}
-
 } // namespace bellhand::gui

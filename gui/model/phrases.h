@@ -38,7 +38,4 @@ namespace bellhand::gui {
 /// The signs of the same: "o", "½", "¾ +".
 [[nodiscard]] std::string hand_signs(horn::Note written);
 
-/// "0:07", "12:40", "1:02:03".
-[[nodiscard]] std::string clock_text(double seconds);
-
 } // namespace bellhand::gui

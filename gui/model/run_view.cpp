@@ -1,6 +1,7 @@
 #include "gui/model/run_view.h"
 
 #include "gui/model/phrases.h"
+#include "report/text.h"
 
 #include <algorithm>
 #include <cctype>
@@ -145,7 +146,7 @@ RunWords run_words(const RunView& view) {
         return {std::string("Put on the ") + view.tuning.crook.label + " crook",
                 "Goes on with your first note."};
     case RunStage::rest:
-        return {clock_text(std::ceil(view.rest_left_s)), "Rest as long as you play."};
+        return {report::clock_text(std::ceil(view.rest_left_s)), "Rest as long as you play."};
     case RunStage::paused:
         return {"Paused", "Space goes on."};
     case RunStage::done:

@@ -1,6 +1,7 @@
 #include "gui/model/phrases.h"
 #include "gui/views/page_parts.h"
 #include "gui/views/views.h"
+#include "report/text.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -35,9 +36,10 @@ void draw_session(const Canvas& canvas,
                        row.width(),
                        canvas.colour.ink,
                        moment_words(session.started_at));
-    std::string words = clock_text(session.duration_s) + "  ·  " + std::to_string(session.notes) +
-                        (session.notes == 1 ? " note" : " notes") + "  ·  in " +
-                        crook_label(session.crook) + "  ·  A = " + hertz_text(session.a4_hz);
+    std::string words = report::clock_text(session.duration_s) + "  ·  " +
+                        std::to_string(session.notes) + (session.notes == 1 ? " note" : " notes") +
+                        "  ·  in " + crook_label(session.crook) +
+                        "  ·  A = " + hertz_text(session.a4_hz);
     if (!session.closed) {
         words += running ? "  ·  going on" : "  ·  broken off";
     }
@@ -87,7 +89,7 @@ void draw_notes_in_time(const Canvas& canvas,
 
 void draw_block_row(const Canvas& canvas, const logbook::BlockRecord& block, const Box& row) {
     const float baseline = row.middle_y() + 0.5F * canvas.cap();
-    std::string result = clock_text(block.duration_s);
+    std::string result = report::clock_text(block.duration_s);
     if (block.steps > 0) {
         result = std::to_string(block.good_steps) + " of " + std::to_string(block.steps) +
                  " as asked, " + result;
@@ -124,12 +126,12 @@ void draw_take_row(
     } else {
         canvas.outline(mark, canvas.colour.ink_soft, canvas.hair());
     }
-    std::string right =
-        (take.kept ? "kept, " : "") + clock_text(take.duration_s) + ", " + megabytes(take.bytes);
+    std::string right = (take.kept ? "kept, " : "") + report::clock_text(take.duration_s) + ", " +
+                        megabytes(take.bytes);
     const ListeningStatus& listening = page.listening();
     if (here && listening.sounding) {
-        right = "at " + clock_text(listening.at_s) + " of " + clock_text(take.duration_s) +
-                (listening.speed < 1.0 ? ", half speed" : "");
+        right = "at " + report::clock_text(listening.at_s) + " of " +
+                report::clock_text(take.duration_s) + (listening.speed < 1.0 ? ", half speed" : "");
     }
     const float wide = canvas.text(Face::text,
                                    canvas.small_cap(),
@@ -144,7 +146,7 @@ void draw_take_row(
                        baseline,
                        row.width() - wide - 3.0F * em,
                        canvas.colour.ink,
-                       "at " + clock_text(take.start_s) +
+                       "at " + report::clock_text(take.start_s) +
                            (take.why.empty() ? "" : ", " + take.why));
 }
 

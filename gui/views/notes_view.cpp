@@ -1,5 +1,6 @@
 #include "gui/model/phrases.h"
 #include "gui/views/views.h"
+#include "report/text.h"
 #include "trainer/tolerance.h"
 
 #include <algorithm>
@@ -52,7 +53,7 @@ void draw_notes(const Canvas& canvas, const Desk& desk, const Box& box) {
                 canvas.colour.ink_soft,
                 ended == 0 ? "notes played"
                            : std::to_string(ended) + (ended == 1 ? " note" : " notes") + " in " +
-                                 clock_text(desk.session_s()));
+                                 report::clock_text(desk.session_s()));
     const float row_height = 2.15F * canvas.em;
     for (const trainer::PlayedNote& note : desk.view().notes()) {
         if (rest.height() < row_height) {

@@ -4,6 +4,7 @@
 #include "gui/views/page_parts.h"
 #include "gui/views/run_staff.h"
 #include "gui/views/views.h"
+#include "report/text.h"
 
 #include <algorithm>
 #include <cmath>
@@ -59,7 +60,7 @@ void draw_head(const Canvas& canvas, const RunView& view, Box box) {
                 title + 1.85F * em,
                 Align::right,
                 canvas.colour.ink_soft,
-                clock_text(std::ceil(view.left_s)) + " to go");
+                report::clock_text(std::ceil(view.left_s)) + " to go");
     canvas.hairline(box.x0, box.y1, right.x1, box.y1);
 }
 

@@ -1,5 +1,7 @@
 #include "app/bore_plot.h"
 
+#include "report/text.h"
+
 #include <algorithm>
 #include <cmath>
 #include <iterator>
@@ -27,26 +29,6 @@ double round_step(double span, int lines) {
         }
     }
     return 10.0 * power;
-}
-
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-        switch (c) {
-        case '&':
-            out += "&amp;";
-            break;
-        case '<':
-            out += "&lt;";
-            break;
-        case '>':
-            out += "&gt;";
-            break;
-        default:
-            out += c;
-        }
-    }
-    return out;
 }
 
 } // namespace
@@ -90,7 +72,7 @@ std::string impedance_svg(const std::vector<BoreCurve>& curve,
         kWidth,
         kHeight,
         kLeft,
-        escaped(title));
+        report::escaped(title));
     auto at = std::back_inserter(svg);
     const double step_hz = round_step(high_hz - low_hz, 10);
     const auto last_line = static_cast<int>(high_hz / step_hz);

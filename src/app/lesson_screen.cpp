@@ -1,7 +1,9 @@
 #include "app/lesson_screen.h"
 
 #include "app/commands.h"
+#include "report/text.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -11,12 +13,6 @@ namespace bellhand::app {
 namespace {
 
 using practice::LessonStage;
-
-/// "3:05".
-std::string clock_text(double time_s) {
-    const long whole = std::lround(std::max(0.0, time_s));
-    return fmt::format("{}:{:02}", whole / 60, whole % 60);
-}
 
 /// Breaks at blanks to `columns` cells.
 void add_wrapped(std::vector<std::string>& lines, const std::string& text, int columns) {
@@ -48,8 +44,9 @@ std::string heading(const practice::LessonState& state, const horn::Tuning& tuni
         state.block + 1,
         state.blocks,
         tuning.crook.label,
-        clock_text(state.stage == LessonStage::rest ? state.rest_left_s : state.block_left_s),
-        clock_text(state.lesson_left_s));
+        report::clock_text(
+            std::round(state.stage == LessonStage::rest ? state.rest_left_s : state.block_left_s)),
+        report::clock_text(std::round(state.lesson_left_s)));
 }
 
 void add_block(std::vector<std::string>& lines, const practice::LessonState& state, int columns) {

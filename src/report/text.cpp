@@ -1,5 +1,6 @@
 #include "report/text.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -115,8 +116,9 @@ std::string duration_text(double seconds) {
 }
 
 std::string clock_text(double seconds) {
-    const auto whole = static_cast<std::int64_t>(seconds);
-    return fmt::format("{}:{:02}", whole / 60, whole % 60);
+    const auto whole = static_cast<std::int64_t>(std::max(0.0, seconds));
+    return whole < 3600 ? fmt::format("{}:{:02}", whole / 60, whole % 60)
+                        : fmt::format("{}:{:02}:{:02}", whole / 3600, whole / 60 % 60, whole % 60);
 }
 
 } // namespace bellhand::report

@@ -18,7 +18,7 @@ namespace bellhand::report {
 [[nodiscard]] std::string percent_text(double share);
 /// "48 s", "12 min", "3 h 05 min".
 [[nodiscard]] std::string duration_text(double seconds);
-/// "1:05" into a take.
+/// "0:07", "12:40", "1:02:03"; nothing below nought.
 [[nodiscard]] std::string clock_text(double seconds);
 
 } // namespace bellhand::report

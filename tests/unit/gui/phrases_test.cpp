@@ -37,13 +37,6 @@ TEST_SUITE("gui/phrases") {
         CHECK(hertz_text(430.5) == "430.5");
     }
 
-    TEST_CASE("the clock counts minutes, then hours") {
-        CHECK(clock_text(7.9) == "0:07");
-        CHECK(clock_text(760.0) == "12:40");
-        CHECK(clock_text(3723.0) == "1:02:03");
-        CHECK(clock_text(-1.0) == "0:00");
-    }
-
     TEST_CASE("the hand of a range of closures is said with both ends") {
         const horn::Note f4{65, 0}; // three-quarters to full stop (common practice, no source)
         CHECK(hand_words(f4) == "\xC2\xBE to full stop");

@@ -36,6 +36,13 @@ TEST_SUITE("report/text") {
         CHECK(duration_text(48.4) == "48\u202fs");
         CHECK(duration_text(12.5 * 60.0) == "13\u202fmin");
         CHECK(duration_text(185.0 * 60.0) == "3\u202fh 05\u202fmin");
+    }
+
+    TEST_CASE("the clock counts minutes, then hours") {
+        CHECK(clock_text(7.9) == "0:07");
         CHECK(clock_text(65.9) == "1:05");
+        CHECK(clock_text(760.0) == "12:40");
+        CHECK(clock_text(3723.0) == "1:02:03");
+        CHECK(clock_text(-1.0) == "0:00");
     }
 }
