@@ -13,6 +13,7 @@ namespace bellhand::gui {
 namespace {
 
 constexpr const char* kEllipsis = "…";
+constexpr float kAfterKey_em = 0.45F; // between a key cap and what the key does
 
 // Hand signs in heights of the capital.
 constexpr float kDrawnSign = 0.92F;
@@ -241,6 +242,16 @@ float Canvas::key_cap(float x, float baseline, std::string_view name) const {
          colour.ink_soft,
          name);
     return wide;
+}
+
+float Canvas::key_hint_width(std::string_view key, std::string_view words) const {
+    return key_cap_width(key) + kAfterKey_em * em + width(Face::text, small_cap(), words);
+}
+
+float Canvas::key_hint(
+    float x, float baseline, std::string_view key, std::string_view words, Colour ink) const {
+    const float before = key_cap(x, baseline, key) + kAfterKey_em * em;
+    return before + text(Face::text, small_cap(), x + before, baseline, Align::left, ink, words);
 }
 
 } // namespace bellhand::gui

@@ -76,6 +76,10 @@ public:
     /// A small key cap with the key's name; returns its width.
     float key_cap(float x, float baseline, std::string_view name) const;
     [[nodiscard]] float key_cap_width(std::string_view name) const;
+    /// A key cap and in small print what the key does; returns the width of both.
+    float key_hint(
+        float x, float baseline, std::string_view key, std::string_view words, Colour ink) const;
+    [[nodiscard]] float key_hint_width(std::string_view key, std::string_view words) const;
 
     /// Thickness of the finest line that is still seen.
     [[nodiscard]] float hair() const noexcept { return em * 0.06F < 1.0F ? 1.0F : em * 0.06F; }

@@ -1,6 +1,5 @@
 #include "gui/model/phrases.h"
 
-#include <algorithm>
 #include <cmath>
 #include <cstdio>
 

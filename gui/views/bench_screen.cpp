@@ -263,15 +263,7 @@ void draw_bench_screen(const Canvas& page_canvas, Desk& desk, const Box& window)
         for (const auto& [key, meaning] : {std::pair{"Up Down", "piece"},
                                            std::pair{"Enter", "on or off"},
                                            std::pair{"Left Right", "the planner's ways"}}) {
-            x += canvas.key_cap(x, baseline, key) + 0.45F * em;
-            x += canvas.text(Face::text,
-                             canvas.small_cap(),
-                             x,
-                             baseline,
-                             Align::left,
-                             canvas.colour.ink_soft,
-                             meaning) +
-                 1.2F * em;
+            x += canvas.key_hint(x, baseline, key, meaning, canvas.colour.ink_soft) + 1.2F * em;
         }
     }
 }

@@ -50,8 +50,7 @@ float draw_hints(const Canvas& canvas, Desk& desk, const Box& box) {
     float x = box.x1;
     const float baseline = box.middle_y() + 0.5F * canvas.small_cap();
     const auto hint = [&](const char* key, const char* words) -> bool {
-        const float wide = canvas.key_cap_width(key) + 0.45F * canvas.em +
-                           canvas.width(Face::text, canvas.small_cap(), words);
+        const float wide = canvas.key_hint_width(key, words);
         if (x - wide < box.x0) {
             return false;
         }
@@ -59,14 +58,8 @@ float draw_hints(const Canvas& canvas, Desk& desk, const Box& box) {
         bool hovered = false;
         const bool clicked =
             desk.sheet() == Sheet::none && hot_spot(words, {x, box.y0, x + wide, box.y1}, &hovered);
-        const float after = x + canvas.key_cap(x, baseline, key) + 0.45F * canvas.em;
-        canvas.text(Face::text,
-                    canvas.small_cap(),
-                    after,
-                    baseline,
-                    Align::left,
-                    hovered ? canvas.colour.brass : canvas.colour.ink_soft,
-                    words);
+        canvas.key_hint(
+            x, baseline, key, words, hovered ? canvas.colour.brass : canvas.colour.ink_soft);
         x -= 1.3F * canvas.em;
         return clicked;
     };

@@ -185,14 +185,7 @@ void draw_learnt(const Canvas& canvas, const Desk& desk, Box box) {
     const float baseline = box.y0 + canvas.cap();
     float x = box.x0;
     if (learnt.notes > 0) {
-        x += canvas.key_cap(x, baseline, "F") + 0.45F * canvas.em;
-        x += canvas.text(Face::text,
-                         canvas.small_cap(),
-                         x,
-                         baseline,
-                         Align::left,
-                         canvas.colour.ink_soft,
-                         "forget it") +
+        x += canvas.key_hint(x, baseline, "F", "forget it", canvas.colour.ink_soft) +
              1.3F * canvas.em;
     }
     canvas.paragraph(Face::text,
@@ -262,14 +255,11 @@ void draw_hand_screen(const Canvas& page_canvas, Desk& desk, const Box& window) 
                  app::match_figures(note->heard),
                  "Shown where an open and a stopped note follow each other.");
     const float baseline = foot.y1 - 0.3F * em;
-    const float x = foot.x0 + canvas.key_cap(foot.x0, baseline, "E") + 0.45F * em;
-    canvas.text(Face::text,
-                canvas.small_cap(),
-                x,
-                baseline,
-                Align::left,
-                canvas.colour.ink_soft,
-                "what these figures mean, and where their bands come from");
+    canvas.key_hint(foot.x0,
+                    baseline,
+                    "E",
+                    "what these figures mean, and where their bands come from",
+                    canvas.colour.ink_soft);
 }
 
 } // namespace bellhand::gui

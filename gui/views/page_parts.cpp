@@ -20,8 +20,7 @@ void draw_hint_line(const Canvas& canvas,
     float x = box.x1;
     const float left = sentence.empty() ? box.x0 : box.x0 + 0.34F * box.width();
     for (const KeyHint& hint : hints) {
-        const float wide = canvas.key_cap_width(hint.key) + 0.45F * canvas.em +
-                           canvas.width(Face::text, canvas.small_cap(), hint.words);
+        const float wide = canvas.key_hint_width(hint.key, hint.words);
         if (x - wide < left) {
             break;
         }
@@ -31,14 +30,11 @@ void draw_hint_line(const Canvas& canvas,
             hot_spot(hint.words.c_str(), {x, box.y0, x + wide, box.y1}, &hovered)) {
             desk.press(hint.press);
         }
-        const float after = x + canvas.key_cap(x, baseline, hint.key) + 0.45F * canvas.em;
-        canvas.text(Face::text,
-                    canvas.small_cap(),
-                    after,
-                    baseline,
-                    Align::left,
-                    hovered ? canvas.colour.brass : canvas.colour.ink_soft,
-                    hint.words);
+        canvas.key_hint(x,
+                        baseline,
+                        hint.key,
+                        hint.words,
+                        hovered ? canvas.colour.brass : canvas.colour.ink_soft);
         x -= 1.3F * canvas.em;
     }
     if (!sentence.empty()) {
