@@ -10,9 +10,8 @@ import tempfile
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
 from played_tones import open_notes
-from virtual_microphone import SoundServer, need_tools
+from virtual_microphone import PROGRAM, SoundServer, end, need_tools
 
-PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 F1 = 42.9
 PARTIALS = (8, 4, 6, 5, 10, 9, 12)
 
@@ -33,10 +32,7 @@ def main():
             server.play(wav).wait(timeout=60)
             out, errors = program.communicate(timeout=60)
         finally:
-            for process in (program, server.process):
-                if process.poll() is None:
-                    process.kill()
-                    process.wait()
+            end(program, server.process)
         assert program.returncode == 0, errors
         assert b"Rest when the lips tire" in errors, errors
         rows = {(row["what"], row["partial"]): row for row in csv.DictReader(io.StringIO(out.decode()))}

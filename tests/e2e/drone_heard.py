@@ -12,9 +12,7 @@ import tempfile
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
-from virtual_microphone import SoundServer, compare, fail, need_tools, notes_in, render_demo, until
-
-PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
+from virtual_microphone import PROGRAM, SoundServer, compare, end, fail, need_tools, notes_in, render_demo, until
 
 
 def main():
@@ -57,10 +55,7 @@ def main():
             if not until(15, lambda: program.poll() is not None) or program.returncode != 0:
                 fail(f"the program ended with {program.returncode} when it was interrupted", screen, errors)
         finally:
-            for process in (program, server.process):
-                if process.poll() is None:
-                    process.kill()
-                    process.wait()
+            end(program, server.process)
 
 
 main()

@@ -12,9 +12,8 @@ import tempfile
 from collections import Counter
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
-from virtual_microphone import SoundServer, fail, need_tools, skip  # noqa: E402
+from virtual_microphone import PROGRAM, SoundServer, end, fail, need_tools, skip  # noqa: E402
 
-PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 STUDENT = os.path.join(os.environ.get("BELLHAND_BUILD", "build/release"), "tests", "scripted_student")
 MINUTES = float(os.environ.get("BELLHAND_LESSON_MINUTES", "1"))
 
@@ -34,10 +33,7 @@ def lesson(server, folder):
     except subprocess.TimeoutExpired:
         fail("the lesson does not come to its end by itself", errors)
     finally:
-        for process in (program, student, player):
-            if process.poll() is None:
-                process.kill()
-            process.wait()
+        end(program, student, player)
     return log, truth
 
 

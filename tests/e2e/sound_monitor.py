@@ -12,9 +12,8 @@ import tempfile
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
-from virtual_microphone import SoundServer, compare, fail, need_tools, notes_in, render_demo, until
+from virtual_microphone import PROGRAM, SoundServer, compare, end, fail, need_tools, notes_in, render_demo, until
 
-PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 CALL = ("module-null-sink", "sink_name=call", "rate=44100", "sink_properties=device.description=Call")
 
 
@@ -30,10 +29,7 @@ def main():
         try:
             run(server, program, folder, screen, errors)
         finally:
-            for process in (program, server.process):
-                if process.poll() is None:
-                    process.kill()
-                    process.wait()
+            end(program, server.process)
 
 
 def run(server, program, folder, screen, errors):

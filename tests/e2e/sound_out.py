@@ -11,9 +11,8 @@ import tempfile
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
-from virtual_microphone import SoundServer, fail, need_tools, notes_in, until
+from virtual_microphone import PROGRAM, SoundServer, end, fail, need_tools, notes_in, until
 
-PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 # Written G4 on the horn in D sounds A3: half of A4 = 430 Hz, whatever the program computes.
 TRUTH_HZ = 215.0
 
@@ -50,10 +49,7 @@ def main():
             if "G4 (215.00 Hz)" not in words or "Turn headphones down" not in words:
                 fail("the program does not say what it sounds, or not to be careful", f"{folder}/player.err")
         finally:
-            for process in (listener, player, server.process):
-                if process is not None and process.poll() is None:
-                    process.kill()
-                    process.wait()
+            end(listener, player, server.process)
 
 
 def heard(log, before, what):

@@ -12,9 +12,8 @@ import tempfile
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))
-from virtual_microphone import SoundServer, compare, fail, need_tools, notes_in, render_demo
+from virtual_microphone import PROGRAM, SoundServer, compare, end, fail, need_tools, notes_in, render_demo
 
-PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 CROOK = "F"
 
 
@@ -31,10 +30,7 @@ def main():
         try:
             run(server, program, truth, wav, log, screen, errors)
         finally:
-            for process in (program, server.process):
-                if process.poll() is None:
-                    process.kill()
-                    process.wait()
+            end(program, server.process)
 
 
 def run(server, program, truth, wav, log, screen, errors):

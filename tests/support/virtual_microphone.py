@@ -8,6 +8,7 @@ import subprocess
 import sys
 import time
 
+PROGRAM = os.environ.get("BELLHAND", "build/release/bellhand")
 NEEDED = ("pulseaudio", "pactl", "paplay")
 
 
@@ -28,6 +29,14 @@ def need_tools():
     for tool in NEEDED:
         if shutil.which(tool) is None:
             skip(f"{tool} is not installed (Debian packages pulseaudio, pulseaudio-utils), so there is no virtual microphone")
+
+
+def end(*processes):
+    """Kills those that still run; None is no process."""
+    for process in processes:
+        if process is not None and process.poll() is None:
+            process.kill()
+            process.wait()
 
 
 class SoundServer:
