@@ -30,6 +30,12 @@ nlohmann::ordered_json item_json(const skill::Item& item) {
     return out;
 }
 
+/// ", A4 = 430 Hz, Vallotti": what homework asks for.
+std::string pitch_words(const skill::PlannedBlock& block) {
+    return (block.a4_hz ? fmt::format(", A4 = {:g} Hz", *block.a4_hz) : std::string()) +
+           (block.temperament ? fmt::format(", {}", block.temperament->label) : std::string());
+}
+
 } // namespace
 
 std::string plan_text(const skill::DayPlan& plan) {
@@ -40,10 +46,11 @@ std::string plan_text(const skill::DayPlan& plan) {
                                   time_text(plan.rest_s));
     for (std::size_t i = 0; i < plan.blocks.size(); ++i) {
         const skill::PlannedBlock& block = plan.blocks[i];
-        out += fmt::format("{}. {}  ({} crook, {})\n   {}\n",
+        out += fmt::format("{}. {}  ({} crook{}, {})\n   {}\n",
                            i + 1,
                            block.exercise.title,
                            block.crook.label,
+                           pitch_words(block),
                            time_text(block.play_s),
                            block.why);
         if (i + 1 < plan.blocks.size()) {
@@ -80,6 +87,9 @@ std::string plan_json(const skill::DayPlan& plan) {
         if (!block.homework.empty()) {
             one["homework"] = block.homework;
             one["part"] = block.homework_part;
+            one["a4_hz"] = block.a4_hz ? nlohmann::ordered_json(*block.a4_hz) : nullptr;
+            one["temperament"] =
+                block.temperament ? nlohmann::ordered_json(block.temperament->id) : nullptr;
         }
         out["blocks"].push_back(std::move(one));
     }

@@ -216,9 +216,6 @@ take_in(const Package& package, const std::string& opened_at, logbook::Logbook& 
         record.received_at = opened_at;
         record.due_on = homework.due_on;
         record.content = content;
-        for (std::size_t i = 0; i < homework.parts.size(); ++i) {
-            record.parts.push_back({static_cast<int>(i), 0, ""});
-        }
         if (auto put = book.put_homework(record); !put) {
             return tl::unexpected(put.error());
         }
@@ -272,6 +269,10 @@ Result<std::vector<skill::SetWork>> still_to_do(const std::string& today, logboo
             work.part = static_cast<int>(i);
             work.exercise = exercise_of(part);
             work.crook = part.crook;
+            const horn::Tuning tuning = tuning_of(*homework, part, {});
+            work.a4_hz = tuning.a4_hz;
+            work.temperament = tuning.temperament;
+            work.repetitions = part.repetitions;
             work.times_left = left;
             work.due_on = homework->due_on;
             const auto due = day_of(homework->due_on);

@@ -25,8 +25,7 @@ constexpr std::size_t kSkillRowReserve = 2;
 
 Result<drill::Runner> Lesson::Inside::runner_for(const skill::PlannedBlock& planned) const {
     drill::RunSettings settings;
-    settings.tuning = options.tuning;
-    settings.tuning.crook = planned.crook;
+    settings.tuning = skill::tuning_of(planned, options.tuning);
     settings.hand = options.hand;
     settings.tolerances = options.tolerances;
     settings.notes_behind = std::min(1, options.feedback_behind);
@@ -59,8 +58,7 @@ void Lesson::Inside::set_sound() {
     sound.beats_per_minute = options.metronome ? exercise.quarters_per_minute : 0.0;
     sound.beats_in_bar = exercise.quarters_in_bar;
     sound.drone_hz.fill(0.0);
-    horn::Tuning on_crook = options.tuning;
-    on_crook.crook = block().crook;
+    const horn::Tuning on_crook = skill::tuning_of(block(), options.tuning);
     if (options.drone && exercise.measure == drill::Measure::chord && exercise.root) {
         sound.drone_hz[0] =
             drill::measured_hz(*exercise.root, on_crook, drill::Measure::chord, exercise.root);

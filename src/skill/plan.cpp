@@ -14,6 +14,7 @@ namespace bellhand::skill {
 namespace {
 
 constexpr double kSecondsAMinute = 60.0;
+constexpr double kSlowPlayer = 1.25; // time for homework, against its length at the tempo
 constexpr double kSecondsADay = 86400.0;
 constexpr double kLateDays = 60.0;       // a crook not played for longer is not "of late"
 constexpr std::size_t kItemsInBlock = 3; // more would be a tour, not practice
@@ -215,8 +216,15 @@ PlannedBlock homework_block(const SetWork& work, const horn::Crook& otherwise) {
     block.crook = work.crook                     ? *work.crook
                   : work.exercise.crooks.empty() ? otherwise
                                                  : crook_of(work.exercise.crooks.front());
+    block.a4_hz = work.a4_hz;
+    block.temperament = work.temperament;
     block.homework = work.homework;
     block.homework_part = work.part;
+    if (work.repetitions) {
+        block.exercise.repetitions = *work.repetitions;
+        block.play_s = std::min(kLongestBlockMinutes * kSecondsAMinute,
+                                kSlowPlayer * length_s(work.exercise) * *work.repetitions);
+    }
     block.why =
         "set as homework: \"" + work.exercise.title + "\", " +
         (work.times_left == 1 ? std::string("once") : std::to_string(work.times_left) + " times") +
@@ -333,6 +341,14 @@ candidates(const Skills& skills, const horn::Crook& crook, std::int64_t now_s, s
     return items;
 }
 
+horn::Tuning tuning_of(const PlannedBlock& block, const horn::Tuning& of_the_day) {
+    horn::Tuning tuning = of_the_day;
+    tuning.crook = block.crook;
+    tuning.a4_hz = block.a4_hz.value_or(of_the_day.a4_hz);
+    tuning.temperament = block.temperament.value_or(of_the_day.temperament);
+    return tuning;
+}
+
 DayPlan plan_day(const Skills& skills, const PlanWishes& wishes) {
     const Shape shape = shape_of(wishes);
     const std::vector<horn::Crook> crooks = crooks_for(skills, wishes);
@@ -371,12 +387,12 @@ DayPlan plan_day(const Skills& skills, const PlanWishes& wishes) {
     std::move(set.begin(), set.end(), std::back_inserter(plan.blocks));
     std::move(focus.begin(), focus.end(), std::back_inserter(plan.blocks));
     for (PlannedBlock& block : plan.blocks) {
-        fill(block, shape.play_s);
-        block.rest_s = shape.play_s;
+        if (block.play_s <= 0.0) {
+            fill(block, shape.play_s);
+        }
+        block.rest_s = block.play_s;
         plan.play_s += block.play_s;
-    }
-    if (!plan.blocks.empty()) {
-        plan.rest_s = shape.play_s * static_cast<double>(plan.blocks.size() - 1);
+        plan.rest_s += &block == &plan.blocks.back() ? 0.0 : block.rest_s;
     }
     plan.cautions = cautions();
     return plan;

@@ -13,7 +13,10 @@ struct SetWork {
     std::string homework; ///< id
     int part = 0;
     drill::Exercise exercise;
-    std::optional<horn::Crook> crook; ///< empty: as the exercise says, or the usual one
+    std::optional<horn::Crook> crook;             ///< empty: as the exercise says, or the usual one
+    std::optional<double> a4_hz;                  ///< empty: the player's of the day
+    std::optional<horn::Temperament> temperament; ///< empty: the player's of the day
+    std::optional<int> repetitions;               ///< empty: as many as fill a block
     int times_left = 1;
     std::string due_on;              ///< ISO date, or empty
     std::optional<double> days_left; ///< until then; negative when it is over
@@ -41,8 +44,11 @@ enum class Reason { warm_up, homework, weak, due, fresh };
 /// A stretch of playing and the rest after it.
 struct PlannedBlock {
     Reason reason = Reason::weak;
-    drill::Exercise exercise; ///< with as many repetitions as fill `play_s`
+    drill::Exercise
+        exercise; ///< with as many repetitions as fill `play_s`, or as homework asks for
     horn::Crook crook;
+    std::optional<double> a4_hz; ///< asked by homework; empty: the player's of the day
+    std::optional<horn::Temperament> temperament; ///< the same
     std::vector<Item>
         items; ///< what it is there for, most important first; empty for others than weak, due, new
     double play_s = 0.0;
@@ -51,6 +57,9 @@ struct PlannedBlock {
     std::string homework; ///< id, when it is part of one
     int homework_part = 0;
 };
+
+/// What a block is listened to and judged with: its crook, and pitch and temperament of the day where it asks for none.
+[[nodiscard]] horn::Tuning tuning_of(const PlannedBlock& block, const horn::Tuning& of_the_day);
 
 struct DayPlan {
     std::vector<PlannedBlock> blocks;

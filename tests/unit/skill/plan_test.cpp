@@ -161,6 +161,36 @@ TEST_SUITE("skill/plan") {
         CHECK(set.size() * 2 <= plan.blocks.size() + 1);
     }
 
+    TEST_CASE(
+        "homework brings its own pitch and temperament; everything else is played at the day's") {
+        skill::PlanWishes wish = wishes();
+        wish.minutes = 40.0;
+        skill::SetWork work;
+        work.homework = "low";
+        work.exercise = skill::warm_up(horn::Crook{});
+        work.a4_hz = 430.0;
+        work.temperament = horn::parse_temperament("vallotti").value();
+        work.repetitions = 2; // as often as was asked, not as often as fills a block
+        wish.homework.push_back(work);
+        horn::Tuning day;
+        day.a4_hz = 442.0;
+        int set = 0;
+        for (const skill::PlannedBlock& block : skill::plan_day(sound_player(), wish).blocks) {
+            const horn::Tuning tuning = skill::tuning_of(block, day);
+            const bool asked = !block.homework.empty();
+            CHECK(tuning.a4_hz == (asked ? 430.0 : 442.0));
+            CHECK(tuning.temperament == (asked ? *work.temperament : day.temperament));
+            CHECK(tuning.crook == block.crook);
+            if (asked) {
+                CHECK(block.exercise.repetitions == 2);
+                CHECK(block.play_s >= 2.0 * skill::length_s(work.exercise));
+                CHECK(block.rest_s == block.play_s);
+                ++set;
+            }
+        }
+        CHECK(set == 1);
+    }
+
     TEST_CASE("crooks: those asked for, else those of late, and each is put in once") {
         skill::Skills skills = sound_player();
         const skill::Skills other = sound_player(-10);
