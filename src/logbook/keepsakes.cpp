@@ -58,35 +58,15 @@ Result<std::vector<SkillRow>> SqliteLogbook::skill() {
 }
 
 Result<void> SqliteLogbook::put_homework(const HomeworkRecord& homework) {
-    return together([&]() -> Result<void> {
-        Statement put(database_.handle(), "REPLACE INTO homework VALUES (?,?,?,?,?,?,?)");
-        put.bind(homework.id)
-            .bind(homework.title)
-            .bind(homework.file_hash)
-            .bind(homework.received_at.empty() ? now_utc() : homework.received_at)
-            .bind(homework.due_on)
-            .bind(homework.returned_at)
-            .bind(homework.content);
-        if (auto done = finish(put); !done) {
-            return done;
-        }
-        Statement clear(database_.handle(), "DELETE FROM homework_part WHERE homework_id = ?");
-        clear.bind(homework.id);
-        if (auto done = finish(clear); !done) {
-            return done;
-        }
-        for (const HomeworkPart& part : homework.parts) {
-            Statement add(database_.handle(), "INSERT INTO homework_part VALUES (?,?,?,?)");
-            add.bind(homework.id)
-                .bind(std::int64_t{part.number})
-                .bind(std::int64_t{part.times_done})
-                .bind(part.done_at);
-            if (auto done = finish(add); !done) {
-                return done;
-            }
-        }
-        return {};
-    });
+    Statement put(database_.handle(), "REPLACE INTO homework VALUES (?,?,?,?,?,?,?)");
+    put.bind(homework.id)
+        .bind(homework.title)
+        .bind(homework.file_hash)
+        .bind(homework.received_at.empty() ? now_utc() : homework.received_at)
+        .bind(homework.due_on)
+        .bind(homework.returned_at)
+        .bind(homework.content);
+    return finish(put);
 }
 
 Result<std::vector<HomeworkRecord>> SqliteLogbook::homework() {
@@ -104,21 +84,6 @@ Result<std::vector<HomeworkRecord>> SqliteLogbook::homework() {
         record.returned_at = row.text(5);
         record.content = row.text(6);
     });
-    for (HomeworkRecord& record : records) {
-        if (!read) {
-            break;
-        }
-        Statement parts(database_.handle(),
-                        "SELECT number, times_done, done_at FROM homework_part WHERE "
-                        "homework_id = ? ORDER BY number");
-        parts.bind(record.id);
-        read = for_rows(parts, [&](const Statement& row) {
-            HomeworkPart& part = record.parts.emplace_back();
-            part.number = static_cast<int>(row.integer(0));
-            part.times_done = static_cast<int>(row.integer(1));
-            part.done_at = row.text(2);
-        });
-    }
     if (!read) {
         return tl::unexpected<Error>(read.error());
     }

@@ -114,13 +114,6 @@ struct SkillRow {
     double updated_s = 0.0; ///< seconds since 1970-01-01 UTC
 };
 
-/// How far the student is with one part of a homework.
-struct HomeworkPart {
-    int number = 0;
-    int times_done = 0;
-    std::string done_at; ///< UTC, of the last time
-};
-
 /// A homework that was opened here.
 struct HomeworkRecord {
     std::string id; ///< from its file
@@ -130,7 +123,6 @@ struct HomeworkRecord {
     std::string due_on;      ///< date, or empty
     std::string returned_at; ///< UTC; empty while it is not
     std::string content;     ///< the file itself, so that it can be worked on without it
-    std::vector<HomeworkPart> parts;
 };
 
 } // namespace bellhand::logbook

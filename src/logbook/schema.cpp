@@ -174,13 +174,6 @@ CREATE TABLE homework (
     returned_at TEXT NOT NULL,
     content     TEXT NOT NULL
 );
-CREATE TABLE homework_part (
-    homework_id TEXT    NOT NULL REFERENCES homework(id) ON DELETE CASCADE,
-    number      INTEGER NOT NULL,
-    times_done  INTEGER NOT NULL,
-    done_at     TEXT    NOT NULL,
-    PRIMARY KEY (homework_id, number)
-) WITHOUT ROWID;
 CREATE TABLE setting (key TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
 )sql",
     // 3: sums for looking back, kept up to date by every write

@@ -105,7 +105,7 @@ TEST_SUITE("logbook/migrations") {
         CHECK(log->takes(1).value()[0].file == "a.flac");
         CHECK(log->comments(1).value()[0].who == logbook::Who::teacher);
         CHECK(log->skill().value()[0].values[7] == 8.0);
-        CHECK(log->homework().value()[0].parts[0].times_done == 1);
+        CHECK(log->homework().value()[0].title == "Week");
         CHECK(log->setting("takes_budget_bytes").value() == "5");
         // What lies in the bin counts only when it is taken out.
         const auto faulty = log->step_tallies(std::nullopt).value();

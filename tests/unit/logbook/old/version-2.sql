@@ -48,14 +48,6 @@ CREATE TABLE homework (
     content     TEXT NOT NULL
 );
 INSERT INTO "homework" VALUES('w','Week','h','2026-03-01T00:00:00Z','','','{}');
-CREATE TABLE homework_part (
-    homework_id TEXT    NOT NULL REFERENCES homework(id) ON DELETE CASCADE,
-    number      INTEGER NOT NULL,
-    times_done  INTEGER NOT NULL,
-    done_at     TEXT    NOT NULL,
-    PRIMARY KEY (homework_id, number)
-) WITHOUT ROWID;
-INSERT INTO "homework_part" VALUES('w',0,1,'2026-03-02T00:00:00Z');
 CREATE TABLE note (
     id              INTEGER PRIMARY KEY,
     session_id      INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
