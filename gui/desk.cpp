@@ -131,7 +131,9 @@ void Desk::hear(double wall_s) {
         view_.update(*practice_, wall_s);
         return;
     }
-    practice::attend(*practice_, *lesson, heard_);
+    practice::attend(*practice_, *lesson, heard_, [this](const horn::Tuning& tuning) {
+        return players_horn_.hand_for(tuning).own;
+    });
     view_.update(*practice_, heard_, wall_s);
     if (!(lesson->tuning() == tuning_)) {
         tuning_ = lesson->tuning(); // the plan changes crooks
@@ -164,8 +166,11 @@ void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
     if (!practice_) {
         return;
     }
+    heard_ = {};
+    of_the_day_ = tuning_;
     practice::LessonOptions options;
     options.tuning = tuning_;
+    options.hand = [this](const horn::Tuning& tuning) { return players_horn_.response_on(tuning); };
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
     const auto begun = workbook_.begin(std::move(blocks), options);
     if (!begun) {
@@ -178,6 +183,14 @@ void Desk::end_lesson() {
         practice::conclude(*practice_, *lesson);
     }
     workbook_.end_lesson();
+    // The crook is on the horn; pitch and temperament were the homework's.
+    if (of_the_day_) {
+        horn::Tuning tuning = *std::exchange(of_the_day_, std::nullopt);
+        tuning.crook = tuning_.crook;
+        if (!(tuning == tuning_)) {
+            set_tuning(tuning);
+        }
+    }
     sound_now();
 }
 

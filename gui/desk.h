@@ -184,6 +184,8 @@ private:
     SoundDesk sound_;
     PracticeView view_;
     practice::Heard heard_;
+    std::optional<horn::Tuning>
+        of_the_day_; ///< while a lesson is at work, which may ask for another pitch
     double kept_at_s_ = -1e9;
     double final_session_s_ = 0.0;
     double wall_s_ = 0.0;

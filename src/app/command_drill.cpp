@@ -137,7 +137,10 @@ judge(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOp
         return tl::unexpected(own.error());
     }
     if (*own) {
-        settings->hand = (*own)->response;
+        settings->hand = [hand = (*own)->response, tuning](const horn::Tuning& asked) {
+            return asked == tuning ? std::optional(hand)
+                                   : std::nullopt; // another crook is another tube
+        };
     }
     auto source =
         audio::open_file(*options.input, audio::Pace::as_fast_as_possible, options.channel);

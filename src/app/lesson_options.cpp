@@ -1,5 +1,6 @@
 #include "app/lesson_options.h"
 
+#include "app/players_horn.h"
 #include "app/settings.h"
 #include "logbook/logbook.h"
 
@@ -21,6 +22,11 @@ void add_lesson_options(CLI::App& parser, LessonInput& options) {
     parser.add_option("--channel", options.channel, "Channel to listen to, from 1; 0 mixes all")
         ->check(CLI::Range(0, 1024))
         ->type_name("N");
+    parser
+        .add_option("--profile",
+                    options.profile,
+                    "Profile of your own horn, with its measured hand (see: bellhand calibrate)")
+        ->type_name("FILE");
     add_log_option(parser, options.log);
     add_tuning_options(parser, options.tuning);
     parser
@@ -72,6 +78,14 @@ Result<LessonStart> resolve_lesson(const LessonInput& typed) {
     if (typed.demo && !typed.log) {
         start.input.log_path.replace_filename(
             "demo.sqlite"); // invented notes stay out of the player's log
+    }
+    if (typed.profile) { // one that was named must be there; a remembered one may be missed
+        if (const auto horn = PlayersHorn::open(*typed.profile, true); !horn) {
+            return tl::unexpected(horn.error());
+        }
+    }
+    if (!typed.demo) { // the demo player has a hand of its own
+        start.input.horn_profile = typed.profile.value_or(settings.horn_profile);
     }
     start.lesson.tuning = *tuning;
     start.lesson.tolerances.pitch_factor = typed.tolerance;

@@ -13,6 +13,7 @@ struct LessonInput {
     std::optional<std::string> input;
     std::optional<std::string> device;
     std::optional<int> channel;
+    std::optional<std::string> profile;
     std::optional<std::string> log;
     TuningOptions tuning;
     double tolerance = 1.0; ///< factor

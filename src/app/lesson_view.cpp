@@ -3,6 +3,7 @@
 #include "app/input.h"
 #include "app/lesson_lines.h"
 #include "app/lesson_screen.h"
+#include "app/players_horn.h"
 #include "app/terminal.h"
 #include "audio/output.h"
 #include "practice/attend.h"
@@ -60,12 +61,14 @@ bool over(const practice::Lesson& lesson, const practice::Heard& heard) {
     return stop_asked() || heard.over || lesson.state().stage == practice::LessonStage::finished;
 }
 
-void run_on_screen(practice::Practice& practice, practice::Lesson& lesson) {
+void run_on_screen(practice::Practice& practice,
+                   practice::Lesson& lesson,
+                   const practice::OwnHandOn& own) {
     const bool utf8 = speaks_utf8();
     const Terminal terminal;
     practice::Heard heard;
     while (!over(lesson, heard)) {
-        practice::attend(practice, lesson, heard);
+        practice::attend(practice, lesson, heard, own);
         practice::record_takes(practice, lesson);
         if (obey_keys(terminal, lesson)) {
             return;
@@ -87,15 +90,27 @@ void print(const std::vector<std::string>& lines) {
     std::fflush(stdout);
 }
 
-void run_in_lines(practice::Practice& practice, practice::Lesson& lesson, LessonLines& told) {
+void run_in_lines(practice::Practice& practice,
+                  practice::Lesson& lesson,
+                  const practice::OwnHandOn& own,
+                  LessonLines& told) {
     practice::Heard heard;
     print(told.tell(0.0, lesson.state(), lesson.tuning()));
     while (!over(lesson, heard)) {
-        practice::attend(practice, lesson, heard);
+        practice::attend(practice, lesson, heard, own);
         practice::record_takes(practice, lesson);
         print(told.tell(practice.elapsed_s(), lesson.state(), lesson.tuning()));
         std::this_thread::sleep_for(kFrame);
     }
+}
+
+PlayersHorn players_horn(const std::filesystem::path& profile) {
+    auto horn = profile.empty() ? PlayersHorn() : PlayersHorn::open(profile, true);
+    if (!horn) { // practice goes on without it
+        std::fprintf(stderr, "bellhand: %s\n", horn.error().message.c_str());
+        return {};
+    }
+    return std::move(*horn);
 }
 
 Result<std::unique_ptr<practice::Practice>> start_listening(const LessonStart& start,
@@ -123,6 +138,11 @@ Result<int> run_lesson(const LessonStart& start,
     catch_stop_signals();
     practice::LessonOptions options = start.lesson;
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
+    const PlayersHorn horn = players_horn(start.input.horn_profile);
+    options.hand = [&horn](const horn::Tuning& tuning) { return horn.response_on(tuning); };
+    const practice::OwnHandOn own = [&horn](const horn::Tuning& tuning) {
+        return horn.hand_for(tuning).own;
+    };
     auto lesson = practice::Lesson::make(std::move(blocks), std::move(skills), options);
     if (!lesson) {
         return tl::unexpected(lesson.error());
@@ -133,9 +153,9 @@ Result<int> run_lesson(const LessonStart& start,
     }
     LessonLines told(start.json, speaks_utf8());
     if (!start.json && can_redraw()) {
-        run_on_screen(**practice, *lesson);
+        run_on_screen(**practice, *lesson, own);
     } else {
-        run_in_lines(**practice, *lesson, told);
+        run_in_lines(**practice, *lesson, own, told);
     }
     practice::conclude(**practice, *lesson);
     practice::record_takes(**practice, *lesson);

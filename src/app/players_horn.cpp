@@ -52,6 +52,11 @@ PlayerHand PlayersHorn::hand_for(const horn::Tuning& tuning) const {
     return out;
 }
 
+std::optional<horn::HandResponse> PlayersHorn::response_on(const horn::Tuning& tuning) const {
+    auto known = hand_for(tuning).own;
+    return known ? std::optional(std::move(known->response)) : std::nullopt;
+}
+
 Result<void> PlayersHorn::keep(std::span<const hand::Colour> taught) {
     open_notes_.insert(open_notes_.end(), taught.begin(), taught.end());
     if (open_notes_.size() > instrument::kMostOwnOpenNotes) {

@@ -34,6 +34,8 @@ public:
 
     /// The hand for this tuning; no `own` where the profile has no calibration near it.
     [[nodiscard]] PlayerHand hand_for(const horn::Tuning& tuning) const;
+    /// What that hand does to the tube, for judging; empty as above.
+    [[nodiscard]] std::optional<horn::HandResponse> response_on(const horn::Tuning& tuning) const;
     /// How many open notes are known.
     [[nodiscard]] int open_notes() const noexcept { return static_cast<int>(open_notes_.size()); }
     /// What is learnt can be written to a file of the player's own.

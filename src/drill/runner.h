@@ -7,16 +7,20 @@
 #include "drill/tolerances.h"
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 
 namespace bellhand::drill {
 
+/// A player's own hand on a horn so tuned; empty where it is not known, and the nominal one takes its place.
+using HandOn = std::function<std::optional<horn::HandResponse>(const horn::Tuning&)>;
+
 /// How an exercise is run.
 struct RunSettings {
     /// Pitch, temperament, and the crook where the exercise names none.
     horn::Tuning tuning;
-    std::optional<horn::HandResponse> hand; ///< this player's on that crook; empty: the nominal one
+    HandOn hand; ///< this player's; empty: the nominal one
     Tolerances tolerances;
     std::optional<Measure> measure; ///< in place of the exercise's
     std::optional<horn::Note> root;

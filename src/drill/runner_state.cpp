@@ -85,8 +85,8 @@ void Runner::State::begin_part() {
     where.tuning.crook = crooks[where.part];
     PlanSettings how;
     how.tuning = where.tuning;
-    if (where.tuning.crook == settings.tuning.crook) { // another crook is another tube
-        how.hand = settings.hand;
+    if (settings.hand) { // another crook is another tube
+        how.hand = settings.hand(where.tuning);
     }
     how.pitch_factor = settings.tolerances.pitch_factor;
     how.measure = settings.measure;

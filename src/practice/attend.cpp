@@ -33,6 +33,13 @@ void hand_to_log(Practice& practice, Lesson& lesson) {
     }
 }
 
+void listen_with(Practice& practice, const Lesson& lesson, Heard& heard, const OwnHandOn& own) {
+    if (!heard.tuning || !(lesson.tuning() == *heard.tuning)) {
+        practice.set_tuning(lesson.tuning(), own ? own(lesson.tuning()) : std::nullopt);
+        heard.tuning = lesson.tuning();
+    }
+}
+
 /// Notes in the order of time with the readings and beats between them, as the follower wants them.
 void hand_over(Lesson& lesson, const Heard& heard, const std::vector<HeardBeat>& beats) {
     for (const HeardBeat& beat : beats) {
@@ -56,7 +63,9 @@ void hand_over(Lesson& lesson, const Heard& heard, const std::vector<HeardBeat>&
 
 } // namespace
 
-void attend(Practice& practice, Lesson& lesson, Heard& heard) {
+void attend(Practice& practice, Lesson& lesson, Heard& heard, const OwnHandOn& own) {
+    // A key may have changed the block since the last call: what comes now is heard with its tuning.
+    listen_with(practice, lesson, heard, own);
     heard.readings.clear();
     heard.notes.clear();
     const double now_s = practice.elapsed_s();
@@ -67,12 +76,9 @@ void attend(Practice& practice, Lesson& lesson, Heard& heard) {
     std::vector<HeardBeat> beats;
     practice.take_beats(beats);
 
-    const horn::Tuning tuning = lesson.tuning();
     hand_over(lesson, heard, beats);
     lesson.advance(now_s);
-    if (!(lesson.tuning() == tuning)) {
-        practice.set_tuning(lesson.tuning(), std::nullopt); // the owner knows whose hand it is
-    }
+    listen_with(practice, lesson, heard, own);
     practice.sound(lesson.sound());
     hand_to_log(practice, lesson);
 }

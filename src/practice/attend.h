@@ -3,6 +3,8 @@
 #include "practice/lesson.h"
 #include "practice/practice.h"
 
+#include <functional>
+
 namespace bellhand::practice {
 
 /// What was heard since the last call, for whoever shows it.
@@ -11,12 +13,18 @@ struct Heard {
     std::vector<trainer::PlayedNote> notes; ///< that ended
     std::optional<trainer::PlayedNote> sounding;
     bool over = false; ///< the source has ended and everything was handed over
+    /// What the practice was told to listen with by now; empty before the first call of a lesson.
+    std::optional<horn::Tuning> tuning;
 };
+
+/// The hand of the player on a horn so tuned, for the ear; empty where it is not known.
+using OwnHandOn = std::function<std::optional<OwnHand>(const horn::Tuning&)>;
 
 /// Joins a lesson to live practice: hands over what was heard, gives back what to listen with, to sound and to log. To
 /// be called 10 to 100 times a second from the thread that owns both, in place of the practice's own `poll`,
-/// `take_notes` and `take_beats`. What was heard replaces what is in `heard`.
-void attend(Practice& practice, Lesson& lesson, Heard& heard);
+/// `take_notes` and `take_beats`. What was heard replaces what is in `heard`; begin a lesson with an empty one.
+/// Each tuning comes with the hand that `own` knows on it.
+void attend(Practice& practice, Lesson& lesson, Heard& heard, const OwnHandOn& own = {});
 
 /// Records what the lesson wishes (homework while it is played, "keep that") with the practice's own recorder; for callers
 /// that do not record the blocks themselves, after `attend` and `conclude`.

@@ -34,8 +34,9 @@ enum class LessonKey {
 };
 
 struct LessonOptions {
-    horn::Tuning tuning;                    ///< pitch and temperament; the blocks choose crooks
-    std::optional<horn::HandResponse> hand; ///< this player's; empty: the nominal one
+    /// Pitch and temperament where a block asks for none of its own; the blocks choose crooks.
+    horn::Tuning tuning;
+    drill::HandOn hand; ///< this player's; empty: the nominal one
     drill::Tolerances tolerances;
     bool metronome = true;  ///< where the exercise has a tempo
     bool drone = true;      ///< where the exercise is measured above a root

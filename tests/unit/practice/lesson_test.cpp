@@ -111,6 +111,68 @@ struct Player {
 
 TEST_SUITE("practice/lesson") {
     TEST_CASE(
+        "homework is listened to, judged and logged at the pitch and temperament it asks for") {
+        const char* const kNames[] = {"C4", "E4", "G4"};
+        skill::PlannedBlock set = block(tune({"C4", "E4", "G4"}));
+        set.a4_hz = 430.0;
+        set.temperament = horn::parse_temperament("vallotti").value();
+        practice::LessonOptions options;
+        options.tuning.a4_hz = 442.0;
+        Player player({set, block(tune({"C4", "E4", "G4"}))}, options);
+        CHECK(player.lesson.tuning() == skill::tuning_of(set, options.tuning));
+        REQUIRE(player.state().asked->size() == 3);
+        for (const drill::Asked& asked : *player.state().asked) {
+            CHECK(asked.target_hz == doctest::Approx(horn::target_hz(
+                                         asked.written, skill::tuning_of(set, options.tuning))));
+        }
+        for (const char* const name : kNames) {
+            player.play(name);
+        }
+        player.wait(3.0);
+        const auto steps = player.steps();
+        REQUIRE(steps.size() == 3);
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            CHECK(steps[i].step.judgement.good());
+            CHECK(std::abs(steps[i].step.judgement.held_cents) < 0.01);
+        }
+        CHECK(player.last_block().a4_hz == 430.0);
+        CHECK(player.last_block().temperament == "vallotti");
+        REQUIRE(player.state().stage == LessonStage::rest);
+        player.lesson.press(LessonKey::next);
+        CHECK(player.lesson.tuning() == options.tuning); // the day's again
+    }
+
+    TEST_CASE("a drone of homework stands at its pitch") {
+        skill::PlannedBlock set = block(tune({"C4", "G4"}));
+        set.exercise.measure = drill::Measure::chord;
+        set.exercise.root = *horn::parse_note("C4");
+        set.a4_hz = 430.0;
+        const Player player({set});
+        CHECK(player.lesson.sound().drone_hz[0] ==
+              doctest::Approx(horn::target_hz(*horn::parse_note("C4"), skill::tuning_of(set, {}))));
+    }
+
+    TEST_CASE("every block is judged with the player's own hand on its crook") {
+        std::vector<int> asked_for;
+        practice::LessonOptions options;
+        options.hand = [&](const horn::Tuning& tuning) {
+            asked_for.push_back(tuning.crook.transposition);
+            auto hand = horn::nominal_hand_response(tuning);
+            for (double& cents : hand.open_cents) {
+                cents = 12.0;
+            }
+            return std::optional(hand);
+        };
+        const Lesson lesson =
+            *Lesson::make({block(tune({"C4"}), 60.0, "Eb"), block(tune({"C4"}))}, {}, options);
+        for (const char* const crook : {"Eb", "F"}) {
+            CHECK(std::count(asked_for.begin(),
+                             asked_for.end(),
+                             horn::parse_crook(crook)->transposition) > 0);
+        }
+    }
+
+    TEST_CASE(
         "it waits for the first note, ends by itself, rests as long as was played, and moves on") {
         Player player({block(tune({"C4", "E4", "G4"})), block(tune({"C5", "G4"}), 60.0, "D")});
         CHECK(player.state().stage == LessonStage::ready);
