@@ -1,5 +1,5 @@
 // Renders a performance of an exercise by a player with chosen faults.
-//   make_performance EXERCISE OUT.wav [--crook F] [--seed 1] [--passes 1] [--slips SHARE] [--fault ID[@NOTE][*SHARE]]... [--truth OUT.csv]
+//   make_performance EXERCISE OUT.wav [--crook F] [--a4 440] [--temperament equal] [--seed 1] [--passes 1] [--slips SHARE] [--fault ID[@NOTE][*SHARE]]... [--truth OUT.csv]
 // Faults have the names of the judgement ("flat", "wrong-partial", "missed", ...); NOTE is a written note.
 #include "audio/file.h"
 #include "drill/library.h"
@@ -70,6 +70,10 @@ int main(int argc, char** argv) {
         const std::string value = argv[i + 1];
         if (option == "--crook") {
             script.tuning.crook = horn::parse_crook(value).value();
+        } else if (option == "--a4") {
+            script.tuning.a4_hz = std::strtod(value.c_str(), nullptr);
+        } else if (option == "--temperament") {
+            script.tuning.temperament = horn::parse_temperament(value).value();
         } else if (option == "--seed") {
             script.seed = std::strtoull(value.c_str(), nullptr, 10);
         } else if (option == "--passes") {

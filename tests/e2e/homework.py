@@ -1,5 +1,6 @@
-"""Homework from teacher to student and back: composed, opened, played (put into the log), returned, listened to, commented,
-followed up; and files that mean no good, each refused with one sentence."""
+"""Homework from teacher to student and back: composed, opened, played in a lesson, returned, listened to, commented,
+followed up (the comments on figures put into the log by hand, so that they are known); and files that mean no good, each refused with one sentence."""
+import csv
 import io
 import json
 import os
@@ -11,6 +12,9 @@ import zipfile
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from program import Place, horn_like, write_wav  # noqa: E402
+
+BUILD = os.environ.get("BELLHAND_BUILD", os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "build", "release"))
+EXERCISE, FAULT = "open-chord", "flat@G4"
 
 
 def must(place, *arguments):
@@ -91,6 +95,50 @@ def whole_loop(place):
     return given, back
 
 
+def way_through_a_lesson(place):
+    """Given, opened, played in a lesson as a recording with chosen faults at the pitch that is asked, returned, shown, listened to:
+    no figure of it is put into the log by this test."""
+    given, back, log = place.file("lesson.hornwork"), place.file("lesson-back.hornwork"), place.file("lesson.sqlite")
+    how = ("--crook", "Eb", "--a4", "430", "--temperament", "vallotti")
+    made = must(place, "homework", "new", "--title", "Lesson", "--exercise", EXERCISE, *how, "--repetitions", "1", "--out", given)
+    identity = made.split("homework ", 1)[1].split(",")[0]
+    must(place, "homework", "open", given, "--log", log)
+    planned = json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json"))["blocks"]
+    assert [(block["homework"], block["a4_hz"], block["temperament"], block["repetitions"]) for block in planned] == [(identity, 430, "vallotti", 1)], planned
+    wav, truth = place.file("lesson.wav"), place.file("lesson.csv")
+    subprocess.run([os.path.join(BUILD, "tests", "make_performance"), EXERCISE, wav, *how, "--seed", "5", "--truth", truth, "--fault", FAULT], check=True,
+                   env=place.env)
+    with open(truth) as file:
+        put_in = {int(row["step"]) - 1: row["faults"].split() for row in csv.DictReader(file) if row["faults"].strip()}
+    assert len(put_in) >= 1 and all(faults == [FAULT.split("@")[0]] for faults in put_in.values()), put_in
+    # Nobody tells the program a pitch: 430 is 40 cents below the usual 440, so a wrong one would make every note flat.
+    must(place, "today", "--run", "--minutes", "1", "--input", wav, "--log", log, "--format", "json")
+
+    assert "1 attempts, 1 takes" in must(place, "homework", "return", identity, "--out", back, "--log", log)
+    written = json.loads(zipfile.ZipFile(back).read("homework.json"))
+    attempt = written["returned"]["attempts"][0]
+    assert attempt["a4_hz"] == 430 and attempt["temperament"] == "vallotti" and attempt["crook"] == "Eb", attempt
+    first_pass = [step for step in attempt["steps"] if step.get("pass", 0) == 0]
+    told = {step["step"]: step["faults"] for step in first_pass if step.get("faults")}
+    assert told == put_in, (told, put_in)
+    wrong = json.loads(must(place, "homework", "show", back, "--format", "json"))
+    assert {row["take"] for row in wrong} == {1}, wrong
+    shown = must(place, "homework", "show", back)
+    assert FAULT.split("@")[0] in shown and FAULT.split("@")[1] in shown, shown
+
+    # Where `show` says that a note is in the take, it sounds: heard again, by another way through the program, and as wrong.
+    sound = place.file("take.flac")
+    must(place, "homework", "show", back, "--extract-take", "1", "--out", sound)
+    heard = list(csv.DictReader(io.StringIO(must(place, "notes", sound, *how, "--format", "csv"))))
+    for row in (row for row in wrong if row["asked"] == FAULT.split("@")[1]):
+        near = min(heard, key=lambda note: abs(float(note["start_s"]) - row["at_s"]))
+        assert abs(float(near["start_s"]) - row["at_s"]) < 0.1 and near["written"] == row["asked"], (row, near)
+        assert float(near["deviation_cents"]) < -5.0, near
+    left = json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json"))["blocks"]
+    assert identity not in json.dumps(left), "what was returned is asked for again"
+    return len(first_pass), put_in
+
+
 def packed(entries, method=zipfile.ZIP_DEFLATED):
     memory = io.BytesIO()
     with warnings.catch_warnings(), zipfile.ZipFile(memory, "w", method) as archive:
@@ -152,7 +200,8 @@ def main():
     with Place() as place:
         given, back = whole_loop(place)
         refused = hostile(place, given, back)
-    print(f"the whole loop, and {refused} hostile files refused")
+        notes, put_in = way_through_a_lesson(place)
+    print(f"the whole loop, {refused} hostile files refused; a lesson of {notes} notes came back with the fault put in on {sorted(put_in)}")
     return 0
 
 
