@@ -1,0 +1,96 @@
+#include "homework/archive.h"
+
+#include "homework/package.h"
+#include "support/set_work.h"
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+using namespace bellhand::homework;
+
+namespace {
+
+std::string packed(const std::vector<ArchiveEntry>& entries) {
+    return archive_bytes(entries).value();
+}
+
+/// Bytes that do not pack.
+std::string noise(std::size_t count) {
+    std::string bytes(count, '\0');
+    std::uint32_t state = 1;
+    for (char& byte : bytes) {
+        state = state * 1664525U + 1013904223U; // Numerical Recipes, Press et al. (1992), 7.1
+        byte = static_cast<char>(state >> 24U);
+    }
+    return bytes;
+}
+
+bool opens(const std::vector<ArchiveEntry>& entries, const ArchiveLimits& limits) {
+    const auto archive = Archive::open(packed(entries), "file", limits);
+    if (!archive) {
+        CHECK(archive.error().message.rfind("file", 0) == 0);
+        CHECK(archive.error().message.back() == '.');
+    }
+    return archive.has_value();
+}
+
+} // namespace
+
+TEST_SUITE("homework/archive") {
+    TEST_CASE("what is packed comes out again, the same bytes for the same files") {
+        const std::vector<ArchiveEntry> entries{{"a.json", std::string(3000, 'x'), true},
+                                                {"take-01.flac", noise(3000), false}};
+        CHECK(packed(entries) == packed(entries));
+        const auto archive = Archive::open(packed(entries), "file");
+        REQUIRE(archive);
+        CHECK(archive->names() == std::vector<std::string>{"a.json", "take-01.flac"});
+        CHECK(archive->read("a.json", 3000).value() == entries[0].bytes);
+        CHECK(archive->read("take-01.flac", 3000).value() == entries[1].bytes);
+        CHECK(archive->read_start("take-01.flac", 10).value() == entries[1].bytes.substr(0, 10));
+        CHECK_FALSE(archive->read("a.json", 2999));
+        CHECK_FALSE(archive->read("b.json", 3000));
+    }
+
+    TEST_CASE("both sides of every limit") {
+        ArchiveLimits limits;
+        limits.most_entries = 2;
+        limits.largest_entry_bytes = 1000;
+        limits.largest_sum_bytes = 1500;
+        CHECK(opens({{"a", noise(1000), false}, {"b", noise(500), false}}, limits));
+        CHECK_FALSE(opens({{"a", noise(1000), false}, {"b", noise(501), false}}, limits));
+        CHECK_FALSE(opens({{"a", noise(1001), false}}, limits));
+        CHECK_FALSE(opens({{"a", "1", false}, {"b", "2", false}, {"c", "3", false}}, limits));
+        limits = {};
+        // A thousand to one is a bomb; thirty to one is text.
+        CHECK_FALSE(opens({{"a", std::string(5'000'000, ' '), true}}, limits));
+        std::string text;
+        for (int i = 0; i < 2000; ++i) {
+            text += "{\"step\":" + std::to_string(i) + ",\"asked\":\"C4\"}\n";
+        }
+        CHECK(opens({{"a", text, true}}, limits));
+    }
+
+    TEST_CASE("names that are more than a name are refused") {
+        for (const char* const name :
+             {"../a", "/a", "a/b", "A.json", ".hidden", "a b", "a\\b", "\x1b[31m"}) {
+            CAPTURE(name);
+            CHECK_FALSE(opens({{name, "x", false}}, {}));
+        }
+        CHECK_FALSE(opens({{std::string(61, 'a'), "x", false}}, {}));
+        CHECK(opens({{std::string(60, 'a'), "x", false}}, {}));
+    }
+
+    TEST_CASE("an archive cut anywhere, or with any byte turned over, does no harm") {
+        const std::string whole = Package(test::set_work(2)).bytes().value();
+        REQUIRE(Package::parse(whole, "file"));
+        for (std::size_t i = 0; i < whole.size(); i += 7) {
+            CHECK_FALSE(Package::parse(whole.substr(0, i), "file"));
+            std::string turned = whole;
+            turned[i] = static_cast<char>(turned[i] ^ 0x20);
+            const auto read = Package::parse(turned, "file");
+            if (read) { // a byte that nobody needs, such as a version
+                CHECK(homework_text(read->homework()) == homework_text(test::set_work(2)));
+            }
+        }
+    }
+}

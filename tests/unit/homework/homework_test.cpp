@@ -1,0 +1,143 @@
+#include "homework/homework.h"
+
+#include "support/set_work.h"
+#include "trainer/tolerance.h"
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+using namespace bellhand::homework;
+
+TEST_SUITE("homework/homework") {
+    TEST_CASE("a part is its stretch with its own tempo, repetitions, crook and tolerances") {
+        Part part;
+        part.exercise = test::four_bars();
+        part.exercise.steps[4].slurred = true;
+        part.first_step = 4;
+        part.last_step = 7;
+        part.crook = *horn::parse_crook("Eb");
+        part.quarters_per_minute = 90.0;
+        part.repetitions = 3;
+        part.tolerance_factor = 2.0;
+        part.exercise.steps[5].tolerance_cents = 7.0;
+        const drill::Exercise exercise = exercise_of(part);
+        REQUIRE(exercise.steps.size() == 4);
+        CHECK(exercise.steps[0].written == horn::parse_note("D4").value());
+        CHECK_FALSE(exercise.steps[0].slurred);
+        CHECK(exercise.crooks == std::vector{horn::parse_crook("Eb")->transposition});
+        CHECK(exercise.quarters_per_minute == 90.0);
+        CHECK(exercise.repetitions == 3);
+        const horn::Hand usual = horn::chart_entry(*exercise.steps[0].written)->usual().hand;
+        CHECK(exercise.steps[0].tolerance_cents == 2.0 * trainer::tolerance_cents(usual));
+        CHECK(exercise.steps[1].tolerance_cents == 14.0);
+    }
+
+    TEST_CASE("a part is played at the homework's pitch, on its own crook or the student's") {
+        const Homework homework = test::set_work();
+        Part part = homework.parts[0];
+        const horn::Crook d = *horn::parse_crook("D");
+        CHECK(tuning_of(homework, part, d).crook == d);
+        part.crook = *horn::parse_crook("G");
+        const horn::Tuning tuning = tuning_of(homework, part, d);
+        CHECK(tuning.crook == *part.crook);
+        CHECK(tuning.a4_hz == 430.0);
+        CHECK(tuning.temperament == horn::parse_temperament("vallotti").value());
+    }
+
+    TEST_CASE("a homework that can be given has no problems; each thing wrong has its sentence") {
+        CHECK(problems(test::set_work(3)).empty());
+        struct Case {
+            const char* words;
+            void (*spoil)(Homework&);
+        };
+        const Case kCases[] = {
+            {"no title", [](Homework& h) { h.title.clear(); }},
+            {"asks for nothing", [](Homework& h) { h.parts.clear(); }},
+            {"more than the 40", [](Homework& h) { h.parts.resize(41, h.parts[0]); }},
+            {"is no day", [](Homework& h) { h.due_on = "2026-02-29"; }},
+            {"before it is written", [](Homework& h) { h.due_on = "2026-02-28"; }},
+            {"steps that the exercise does not have",
+             [](Homework& h) { h.parts[0].last_step = 16; }},
+            {"steps that the exercise does not have",
+             [](Homework& h) {
+                 h.parts[0].first_step = 5;
+                 h.parts[0].last_step = 4;
+             }},
+            {"cannot be played on",
+             [](Homework& h) {
+                 h.parts[0].exercise.steps[0].written = *horn::parse_note("G6");
+                 h.parts[0].crook = *horn::parse_crook("Bb-alto");
+             }},
+            {"cannot be run",
+             [](Homework& h) {
+                 for (drill::Step& step : h.parts[0].exercise.steps) {
+                     step.written.reset();
+                 }
+             }},
+        };
+        for (const Case& one : kCases) {
+            Homework homework = test::set_work();
+            one.spoil(homework);
+            const auto found = problems(homework);
+            CAPTURE(one.words);
+            REQUIRE(found.size() == 1);
+            CAPTURE(found[0]);
+            CHECK(found[0].find(one.words) != std::string::npos);
+            CHECK(found[0].back() == '.');
+        }
+    }
+
+    TEST_CASE("days that are, and days that are not") {
+        for (const char* const day : {"2026-03-01", "2024-02-29", "2000-02-29", "2026-12-31"}) {
+            CHECK(is_date(day));
+        }
+        for (const char* const day : {"",
+                                      "2026-02-29",
+                                      "1900-02-29",
+                                      "2026-13-01",
+                                      "2026-00-10",
+                                      "2026-04-31",
+                                      "2026-1-01",
+                                      "2026-03-01T",
+                                      "+026-03-01"}) {
+            CAPTURE(day);
+            CHECK_FALSE(is_date(day));
+        }
+    }
+
+    TEST_CASE("what is written is read again, the same bytes") {
+        Homework homework = test::set_work(2);
+        homework.parts[1].first_step = 4;
+        homework.parts[1].last_step = 7;
+        homework.parts[1].crook = *horn::parse_crook("Eb");
+        homework.parts[1].times = 3;
+        homework.returned.emplace();
+        Attempt attempt;
+        attempt.part = 1;
+        attempt.done_at = "2026-03-02T10:11:12Z";
+        attempt.crook = "Eb";
+        attempt.temperament = "vallotti";
+        attempt.finished = true;
+        attempt.steps = {test::judged(0),
+                         test::judged(1, {drill::Fault::flat, drill::Fault::late})};
+        attempt.steps[1].timing_s = 0.12;
+        attempt.steps[1].heard = *horn::parse_note("D4");
+        homework.returned->attempts = {attempt};
+        Take take;
+        take.attempt = 0;
+        take.duration_s = 3.0;
+        homework.returned->takes = {take};
+        Comment comment;
+        comment.take = 0;
+        comment.at_s = 1.5;
+        comment.note = *horn::parse_note("C4");
+        comment.text = "Listen.";
+        homework.comments = {comment};
+        const std::string text = homework_text(homework);
+        const auto again = parse_homework(text, "file");
+        REQUIRE(again);
+        CHECK(homework_text(*again) == text);
+        CHECK(again->returned->attempts[0].steps[1].faults ==
+              std::vector{drill::Fault::flat, drill::Fault::late});
+    }
+}
