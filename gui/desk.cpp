@@ -178,18 +178,21 @@ void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
     }
 }
 
+horn::Tuning Desk::usual_tuning() const {
+    horn::Tuning tuning = of_the_day_.value_or(tuning_);
+    tuning.crook = tuning_.crook; // that one is on the horn
+    return tuning;
+}
+
 void Desk::end_lesson() {
     if (practice::Lesson* lesson = workbook_.lesson(); lesson != nullptr && practice_) {
         practice::conclude(*practice_, *lesson);
     }
     workbook_.end_lesson();
-    // The crook is on the horn; pitch and temperament were the homework's.
-    if (of_the_day_) {
-        horn::Tuning tuning = *std::exchange(of_the_day_, std::nullopt);
-        tuning.crook = tuning_.crook;
-        if (!(tuning == tuning_)) {
-            set_tuning(tuning);
-        }
+    const horn::Tuning usual = usual_tuning();
+    of_the_day_.reset();
+    if (!(usual == tuning_)) {
+        set_tuning(usual);
     }
     sound_now();
 }

@@ -94,6 +94,8 @@ public:
     [[nodiscard]] int selected() const noexcept { return selected_; }
     [[nodiscard]] const std::string& typed() const noexcept { return typed_; }
     [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
+    /// The player's own pitch and temperament, which homework may have changed for a while, with the crook of now.
+    [[nodiscard]] horn::Tuning usual_tuning() const;
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
     [[nodiscard]] const Preferences& preferences() const noexcept { return preferences_; }
     [[nodiscard]] const SoundDesk& sound() const noexcept { return sound_; }

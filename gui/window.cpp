@@ -164,7 +164,7 @@ void remember(const Desk& desk, const app::StartOptions& options, app::Settings 
         settings.horn_profile = desk.horn_profile().string();
     }
     if (desk.input().kind == InputChoice::Kind::device && !options.demo && !options.input_file) {
-        settings.tuning = desk.tuning();
+        settings.tuning = desk.usual_tuning();
         settings.device = desk.input().device;
     }
     if (const auto kept = app::save_settings(app::settings_path(), settings); !kept) {

@@ -173,6 +173,29 @@ TEST_SUITE("gui/lesson flow") {
         CHECK(room.desk->screen() == Screen::bench);
     }
 
+    TEST_CASE("homework is listened to at its own pitch, and the player's comes back after it") {
+        Room room;
+        skill::PlannedBlock& set = room.shelf->next_plan.blocks.front();
+        set.homework = "week-one";
+        set.a4_hz = 430.0;
+        set.temperament = horn::parse_temperament("vallotti").value();
+        set.crook = *horn::parse_crook("Eb");
+        const horn::Tuning usual = room.desk->tuning();
+        room.press('5');
+        room.press(' ');
+        room.play("C4", 1.0, 0);
+        CHECK(room.desk->tuning() == skill::tuning_of(set, usual));
+        CHECK(room.ear.shared->sessions.back()->tuning == skill::tuning_of(set, usual));
+        // Closed now, the window remembers the player's pitch and not the homework's.
+        CHECK(room.desk->usual_tuning().a4_hz == usual.a4_hz);
+        CHECK(room.desk->usual_tuning().crook == set.crook);
+        room.press(Key::escape);
+        CHECK(room.desk->tuning().a4_hz == usual.a4_hz);
+        CHECK(room.desk->tuning().temperament == usual.temperament);
+        CHECK(room.desk->tuning().crook == set.crook);
+        CHECK(room.ear.shared->sessions.back()->tuning == room.desk->tuning());
+    }
+
     TEST_CASE("the session ends with the lesson's last records in the log") {
         Room room;
         room.press('5');
