@@ -11,7 +11,7 @@ namespace bellhand::bleed {
 namespace {
 
 constexpr double kTau = 2.0 * std::numbers::pi;
-constexpr double kWidestClock = 600e-6; // sound devices keep within some 100 ppm
+constexpr double kWidestClock = 600e-6; // sound devices keep within some 100 ppm (from memory)
 constexpr double kClockStep = 20e-6;    // of the grid
 constexpr double kLeastClockSd = 1e-6;  // a crystal in a warming room wanders so much in minutes
 constexpr double kNearBins = 5.0;       // farther lines leak less than half a percent

@@ -7,6 +7,7 @@ namespace bellhand::hand {
 
 namespace {
 
+// What counts as a change of the hand, and when it is over: this program's choice.
 constexpr double kLeastStep_cents = 25.0;
 constexpr double kBefore_s = 0.25; // looked at on either side of the boundary
 constexpr double kAfter_s = 0.45;

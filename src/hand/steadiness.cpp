@@ -11,6 +11,8 @@ namespace {
 
 constexpr double kLeast_s = 0.5;
 constexpr double kMost_s = 6.0;
+// Trembling hands (8 to 12 Hz) and what shakes the horn more slowly, above the sway of fatigue (under 3 Hz): from memory.
+// A vibrato (4 to 7 Hz) lies in the band too; the screens name it by itself.
 constexpr double kTremorLow_hz = 3.0;
 constexpr double kTremorHigh_hz = 12.0;
 // What is called a sway at all, and how closely pitch and colour must go together (common practice, no source).

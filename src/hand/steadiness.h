@@ -17,7 +17,7 @@ struct Steadiness {
     bool known = false;          ///< the held part has at least half a second
     double unsteady_cents = 0.0; ///< the figure: standard deviation of the held pitch
     double drift_cents_per_s = 0.0;
-    double tremor_cents = 0.0; ///< rms of the pitch between 3 and 12 Hz
+    double tremor_cents = 0.0; ///< rms of the pitch between 3 and 12 Hz (from memory)
     double tremor_hz = 0.0;    ///< where it is strongest
     double sway_db = 0.0;      ///< rms of the level between 3 and 12 Hz
     double with_colour = 0.0;  ///< correlation of pitch and brightness in that band, -1..1

@@ -278,6 +278,7 @@ const char* reason_id(Reason reason) noexcept {
 }
 
 std::vector<std::string> cautions() {
+    // Blocks of 25 minutes, rest as long as you play, stop on pain: common practice, no source.
     return {"Rest as long as you play, in blocks of at most 25 minutes, and stop when anything "
             "hurts: pain, numbness or weakness that stays belongs to a doctor or therapist who is "
             "licensed to treat it, best one who knows musicians.",

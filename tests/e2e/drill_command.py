@@ -56,6 +56,7 @@ def shows_and_reads_back(place):
 def a_good_performance(place):
     wav, truth = perform(place, "evening-air", "good", "--seed", "4")
     table = judged(place, "evening-air", wav)
+    assert len(table) >= 20, table
     assert [row["step"] for row in table] == [row["step"] for row in truth]
     good = sum(row["verdict"] == "good" for row in table)
     assert good >= 0.95 * len(table), [row for row in table if row["verdict"] != "good"]
@@ -73,6 +74,7 @@ def faults_come_out(place):
         put_in.update((row["step"], fault) for fault in row["faults"].split())
     for row in table:
         told.update((row["step"], fault) for fault in row["verdict"].split() if fault not in ("good", "extra"))
+    assert {fault for _, fault in put_in} == {"flat", "missed", "wrong-partial", "attack-flat"}, put_in
     for (step, fault), count in put_in.items():
         assert told[step, fault] >= count, (step, fault, told)
     named = {fault for _, fault in put_in}
@@ -99,6 +101,7 @@ def an_exercise_on_two_crooks(place):
     table = judged(place, "air-on-two-crooks", both, "--tempo", "76")
     crooks = [row["crook"] for row in table]
     notes = len(table) // 2
+    assert notes >= 20, table
     assert crooks == ["F"] * notes + ["Eb"] * notes, crooks
     good = sum(row["verdict"] == "good" for row in table)
     assert good >= 0.9 * len(table), [row for row in table if row["verdict"] != "good"]

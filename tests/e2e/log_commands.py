@@ -66,6 +66,7 @@ with Place() as place:
     rows = list(csv.DictReader(open(file, encoding="utf-8", newline="")))
     assert len(rows) == notes and rows[0]["session"] == "2"
     of_json = [row for row in everything["notes"] if row["session"] == 2]
+    assert len(of_json) == notes > 0, of_json
     for row, other in zip(rows, of_json):
         assert row["written"] == other["written"] and float(row["deviation_cents"]) == other["deviation_cents"], (row, other)
     table = list(csv.DictReader(io.StringIO(good(place.run("log", "export", "--table", "sessions", "--log", log)))))
