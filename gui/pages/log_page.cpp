@@ -54,7 +54,8 @@ void LogPage::read_chosen(Shelf& shelf) {
                       [this](const auto& take) { return take.id == deleted_take_->id; });
     }
     take_ = std::clamp(take_, 0, std::max(0, static_cast<int>(contents_.takes.size()) - 1));
-    if (contents_.takes.empty()) {
+    // While the last take waits for its undo the choice stays here: another X must not reach for the session.
+    if (contents_.takes.empty() && !deleted_take_) {
         focus_ = Focus::sessions;
     }
 }

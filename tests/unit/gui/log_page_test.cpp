@@ -79,6 +79,19 @@ TEST_SUITE("gui/log page") {
         CHECK(shelf.removed_takes == std::vector<std::int64_t>{30});
     }
 
+    TEST_CASE("with no take left among the takes, X does not reach for the session") {
+        test::FakeShelf shelf = shelf_of_three();
+        shelf.contents[3].takes.resize(1);
+        LogPage page;
+        page.open(shelf);
+        CHECK(page.press(key(Key::enter), shelf));
+        CHECK(page.press(letter('x'), shelf));
+        CHECK(page.contents().takes.empty());
+        (void)page.press(letter('x'), shelf);
+        CHECK(page.sessions().size() == 3);
+        CHECK(shelf.bin.empty());
+    }
+
     TEST_CASE("takes are played, slowed down where they are, and kept") {
         test::FakeShelf shelf = shelf_of_three();
         LogPage page;
