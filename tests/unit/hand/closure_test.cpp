@@ -163,6 +163,24 @@ TEST_SUITE("hand/advice") {
               "Right pitch, but stopped above partial 10, not quarter-stopped from partial 11.");
     }
 
+    TEST_CASE("another partial is told only when that is sure enough") {
+        Horn horn;
+        const auto intent = horn.intent(6, horn::Hand::half, horn.place(6, 0.5));
+        const double cents = horn.place(5, 0.0);
+        auto position = horn.at(cents, -5.0);
+        REQUIRE(position.partial == 5);
+        position.partial_share = hand::kAdviceConfidence - 0.01;
+        auto advice = hand::advise_note(intent, horn.grid, horn.evidence, position, cents);
+        CHECK(advice.kind == AdviceKind::unsure);
+        CHECK(advice.confidence == doctest::Approx(position.partial_share));
+        position.partial_share = hand::kAdviceConfidence + 0.01;
+        advice = hand::advise_note(intent, horn.grid, horn.evidence, position, cents);
+        CHECK(advice.kind == AdviceKind::other_position);
+        position.degree = horn::Hand::open;
+        CHECK(hand::advice_text(advice, intent, position).find("open on partial 5") !=
+              std::string::npos);
+    }
+
     TEST_CASE("a full stop named from the partial below is the branch above it") {
         horn::HandWay way;
         way.partial = 10;

@@ -1,6 +1,7 @@
 #include "hand/hand_ear.h"
 #include "support/modelled_player.h"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -64,12 +65,42 @@ TEST_SUITE("hand/steadiness") {
         CHECK(hand::steadiness_of(played({.pitch_cents = 6.0, .level_db = 2.0}), 0.0, 2.0).sway ==
               hand::Sway::breath);
         CHECK(hand::steadiness_of(played({}), 0.0, 2.0).sway == hand::Sway::none);
+        // Under 2 cents and 0.6 dB rms nothing is called a sway.
+        CHECK(hand::steadiness_of(
+                  played({.pitch_cents = 1.5, .level_db = 0.5, .bright_octaves = 0.1}), 0.0, 2.0)
+                  .sway == hand::Sway::none);
     }
 
     TEST_CASE("a short note, a gap, and an empty past are not judged") {
         CHECK_FALSE(hand::steadiness_of(played({.length_s = 0.3}), 0.0, 0.3).known);
         CHECK_FALSE(hand::steadiness_of(hand::HopRing(), 0.0, 2.0).known);
         CHECK_FALSE(hand::steadiness_of(played({}), 5.0, 7.0).known);
+    }
+}
+
+TEST_SUITE("hand/change") {
+    TEST_CASE("how the pitch goes over, how far beyond and when it has come to rest") {
+        // Down 100 cents in 60 ms, 20 cents too far, back to within 8 cents 60 ms later.
+        hand::HopRing hops;
+        for (double t = 0.0; t < 2.0; t += kHop_s) {
+            const double way = std::clamp((t - 1.0) / 0.06, 0.0, 1.2);
+            const double back = std::clamp((t - 1.1) / 0.1, 0.0, 1.0) * 0.2;
+            hand::Hop hop;
+            hop.time_s = hop.judged_time_s = t;
+            hop.voiced = true;
+            hop.judged_cents = hop.live_cents = 9000.0 - 100.0 * (way - back);
+            hop.level_dbfs = -20.0;
+            hops.add(hop);
+        }
+        const auto change = hand::change_of(hops, {0.0, 9000.0, 1.03, 2.0, 8900.0});
+        REQUIRE(change.known);
+        CHECK(change.step_cents == doctest::Approx(-100.0));
+        CHECK(change.overshoot_cents == doctest::Approx(20.0).epsilon(0.05));
+        // A tenth at 6 ms; within 8 cents when 12 of the 20 are taken back, at 160 ms.
+        CHECK(change.settling_s == doctest::Approx(0.154).epsilon(0.04));
+        CHECK(change.unrest_ms ==
+              doctest::Approx(1000.0 * (change.settling_s - change.transition_s) + 100.0)
+                  .epsilon(0.02));
     }
 }
 

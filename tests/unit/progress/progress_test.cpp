@@ -118,6 +118,20 @@ TEST_SUITE("progress/progress") {
         CHECK(all[1].figures.notes == 4);
     }
 
+    TEST_CASE("a week begins on its Monday, for the notes of some days as for the whole log") {
+        constexpr std::int64_t kMonday = kDay - 6; // kDay is a Sunday
+        for (std::int64_t day = kMonday; day < kMonday + 14; ++day) {
+            Practised p;
+            p.note(p.session(day), 0, "C4", 0.0);
+            const logbook::Days days{day, day};
+            for (const auto& asked : {std::optional<logbook::Days>{}, std::optional(days)}) {
+                const auto tallies = p.log->trend_tallies(asked, logbook::Slice::week).value();
+                REQUIRE(tallies.size() == 1);
+                CHECK(tallies[0].slice == (day < kMonday + 7 ? kMonday : kMonday + 7));
+            }
+        }
+    }
+
     TEST_CASE("hardest transitions: what often fails leads, what failed once does not") {
         Practised p;
         auto session = p.session(kDay);
