@@ -12,12 +12,6 @@ namespace bellhand::gui {
 
 namespace {
 
-constexpr std::array kDegrees{horn::Hand::open,
-                              horn::Hand::quarter,
-                              horn::Hand::half,
-                              horn::Hand::three_quarters,
-                              horn::Hand::full};
-
 /// Turns closure and cents into places in the window.
 struct Plot {
     Box box;
@@ -68,7 +62,7 @@ void draw_axes(const Canvas& canvas, const Plot& plot) {
                     canvas.colour.ink_soft,
                     signed_cents(cents));
     }
-    for (const horn::Hand degree : kDegrees) {
+    for (const horn::Hand degree : horn::kHands) {
         const float x = plot.x(horn::closure_of(degree));
         canvas.line(x, plot.box.y0, x, plot.box.y1, canvas.colour.rule, canvas.hair());
         canvas.hand_sign(horn::hand_sign(degree),

@@ -9,11 +9,6 @@ namespace bellhand::gui {
 
 namespace {
 
-constexpr std::array kDegrees{horn::Hand::open,
-                              horn::Hand::quarter,
-                              horn::Hand::half,
-                              horn::Hand::three_quarters,
-                              horn::Hand::full};
 constexpr float kHalfDegree = 0.125F;
 constexpr float kFaintest = 0.12F; // of a range that next to nothing speaks for
 
@@ -46,7 +41,7 @@ void draw_hand_range(const Canvas& canvas,
     }
     canvas.level_line(
         x_of(0.0), x_of(1.0), track.middle_y(), canvas.colour.ink_soft, canvas.hair());
-    for (const horn::Hand degree : kDegrees) {
+    for (const horn::Hand degree : horn::kHands) {
         const float x = x_of(horn::closure_of(degree));
         const float half = 0.16F * track.height();
         canvas.line(x,

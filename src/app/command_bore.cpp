@@ -57,18 +57,9 @@ Result<std::optional<HandInBell>> read_hand(const BoreOptions& options) {
         return std::optional<HandInBell>{};
     }
     HandInBell hand;
-    bool named = false;
-    for (const auto degree : {horn::Hand::open,
-                              horn::Hand::quarter,
-                              horn::Hand::half,
-                              horn::Hand::three_quarters,
-                              horn::Hand::full}) {
-        if (options.hand == horn::hand_id(degree)) {
-            hand = horn::acoustics::hand_at(0.25 * static_cast<int>(degree));
-            named = true;
-        }
-    }
-    if (!named) {
+    if (const auto degree = horn::hand_of(options.hand)) {
+        hand = horn::acoustics::hand_at(0.25 * static_cast<int>(*degree));
+    } else {
         char* stop = nullptr;
         const double gap_mm = std::strtod(options.hand.c_str(), &stop);
         if (options.hand.empty() || *stop != '\0' || !(gap_mm >= 0.5 && gap_mm <= 200.0)) {

@@ -22,11 +22,8 @@ constexpr std::size_t kLongestName = 400;
 
 horn::Hand read_hand(Fields& fields, std::string_view key) {
     const std::string text = fields.text(key);
-    for (std::size_t i = 0; i < horn::kHandDegrees; ++i) {
-        const auto hand = static_cast<horn::Hand>(i);
-        if (text == horn::hand_id(hand)) {
-            return hand;
-        }
+    if (const auto hand = horn::hand_of(text)) {
+        return *hand;
     }
     if (fields.has(key)) {
         fields.problem().refuse(fields.place_of(key),

@@ -215,6 +215,15 @@ const char* hand_id(Hand hand) noexcept {
     return kIds[static_cast<std::size_t>(hand)];
 }
 
+std::optional<Hand> hand_of(std::string_view id) noexcept {
+    for (const Hand hand : kHands) {
+        if (id == hand_id(hand)) {
+            return hand;
+        }
+    }
+    return std::nullopt;
+}
+
 const char* hand_sign(Hand hand) noexcept {
     constexpr std::array kSigns{"o", "¼", "½", "¾", "+"};
     return kSigns[static_cast<std::size_t>(hand)];

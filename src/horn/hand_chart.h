@@ -3,16 +3,23 @@
 #include "horn/note.h"
 #include "horn/tuning.h"
 
+#include <array>
 #include <optional>
 #include <span>
+#include <string_view>
 
 namespace bellhand::horn {
 
 /// How far the right hand closes the bell.
 enum class Hand { open, quarter, half, three_quarters, full };
+/// All of them, from open to closed.
+inline constexpr std::array kHands{
+    Hand::open, Hand::quarter, Hand::half, Hand::three_quarters, Hand::full};
 
 /// "open", "quarter", "half", "three-quarters", "full": options and files.
 [[nodiscard]] const char* hand_id(Hand hand) noexcept;
+/// The hand of that id; empty when it is none.
+[[nodiscard]] std::optional<Hand> hand_of(std::string_view id) noexcept;
 
 /// The trade's sign: "o", "¼", "½", "¾", "+".
 [[nodiscard]] const char* hand_sign(Hand hand) noexcept;

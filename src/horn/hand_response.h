@@ -9,7 +9,7 @@
 namespace bellhand::horn {
 
 inline constexpr int kPartials = 24;
-inline constexpr int kHandDegrees = 5;
+inline constexpr int kHandDegrees = static_cast<int>(kHands.size());
 
 /// What one player's hand does to one tube, in cents. Index partial - 1; the second index of `fall_cents` is the Hand.
 /// The nominal one comes from `nominal_hand_response`; a measured or modelled one takes its place wherever this struct

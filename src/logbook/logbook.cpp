@@ -24,13 +24,7 @@ std::string now_utc() {
 }
 
 horn::Hand hand_from(std::string_view id) noexcept {
-    for (const horn::Hand hand :
-         {horn::Hand::quarter, horn::Hand::half, horn::Hand::three_quarters, horn::Hand::full}) {
-        if (id == horn::hand_id(hand)) {
-            return hand;
-        }
-    }
-    return horn::Hand::open;
+    return horn::hand_of(id).value_or(horn::Hand::open);
 }
 
 Result<void> SqliteLogbook::finish(Statement& statement) {

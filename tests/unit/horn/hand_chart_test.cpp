@@ -40,6 +40,15 @@ Tuning tuned(const char* crook, double a4_hz, const char* temperament = "equal")
 } // namespace
 
 TEST_SUITE("horn/hand_chart") {
+    TEST_CASE("every hand is found again by its id, and nothing else is a hand") {
+        for (const Hand hand : kHands) {
+            CHECK(hand_of(hand_id(hand)) == hand);
+        }
+        for (const char* none : {"", "Open", "three_quarters", "half "}) {
+            CHECK_FALSE(hand_of(none).has_value());
+        }
+    }
+
     TEST_CASE("partials against equal temperament") {
         // Source: computed, 1200 * log2(n).
         const auto above = [](int partial) {
