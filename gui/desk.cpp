@@ -201,6 +201,9 @@ void Desk::follow_workbook() {
     if (auto blocks = workbook_.take_lesson_wish()) {
         begin_lesson(std::move(*blocks));
     }
+    if (auto words = workbook_.take_copy_wish()) {
+        to_clipboard_ = std::move(*words);
+    }
     if (workbook_.take_keep_wish()) {
         kept_at_s_ = wall_s_; // the lesson asks the recorder itself
     }
@@ -224,7 +227,11 @@ void Desk::open_bench(const fs::path& profile) {
 }
 
 void Desk::take_file(const fs::path& file) {
-    if (file.extension() == ".json" && workbook_.take_exercises(file)) {
+    if (file.extension() == homework::kEnding) {
+        close_sheet();
+        show(Screen::homework);
+        workbook_.take_homework(file);
+    } else if (file.extension() == ".json" && workbook_.take_exercises(file)) {
         open(Sheet::exercises);
     } else if (file.extension() == ".json") {
         close_sheet();

@@ -16,6 +16,7 @@
 #include <future>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace bellhand::gui {
@@ -69,7 +70,7 @@ public:
     /// Once a frame. `wall_s`: any steady clock.
     void update(double wall_s);
     void press(const Press& press);
-    /// A file dropped on the window: exercises go to their list, a horn profile (.json too) to the bench, anything
+    /// A file dropped on the window: homework to its screen, exercises to their list, a horn profile (.json too) to the bench, anything
     /// else is listened to.
     void take_file(const std::filesystem::path& file);
     /// Listened to at once.
@@ -127,6 +128,10 @@ public:
     /// Which note of the chart is looked at: the one that sounded last, or was chosen since.
     [[nodiscard]] int chart_choice() const noexcept { return chart_choice_; }
     [[nodiscard]] bool listening() const noexcept { return practice_ != nullptr; }
+    /// Words for the clipboard; told once.
+    [[nodiscard]] std::optional<std::string> take_clipboard() {
+        return std::exchange(to_clipboard_, std::nullopt);
+    }
     [[nodiscard]] double session_s() const;
     /// One sentence when the session could not begin; empty otherwise.
     [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
@@ -197,6 +202,7 @@ private:
     Screen screen_ = Screen::practice;
     Sheet sheet_ = Sheet::none;
     int selected_ = 0;
+    std::optional<std::string> to_clipboard_;
     std::string typed_; // file path or pitch, while a sheet asks for it
     std::vector<InputRow> input_rows_;
     std::string device_problem_;

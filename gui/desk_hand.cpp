@@ -8,6 +8,7 @@ namespace bellhand::gui {
 
 void Desk::open_players_horn(bool own) {
     own_horn_ = own;
+    workbook_.use_profile(own ? std::optional(horn_profile_) : std::nullopt);
     auto opened = app::PlayersHorn::open(horn_profile_, own);
     // The bench says what is wrong with the file.
     players_horn_ = opened ? std::move(*opened) : app::PlayersHorn();

@@ -64,10 +64,10 @@ void Desk::press_on_screen(const Press& press) {
     const bool steps = press.character == U'+' || press.character == U'=' ||
                        press.character == U'-' || press.key == Key::up || press.key == Key::down ||
                        press.key == Key::left || press.key == Key::right;
-    if (press.repeated && !steps) {
+    if (press.repeated && !steps && !workbook_.writing(screen_)) {
         return;
     }
-    if (workbook_.press(screen_, press)) {
+    if (workbook_.press(screen_, press, tuning_)) {
         follow_workbook();
     } else if (press.character == U' ') {
         toggle_session();
@@ -77,9 +77,13 @@ void Desk::press_on_screen(const Press& press) {
         show(next_screen(press.key == Key::page_down ? 1 : -1));
     } else if (press.key == Key::escape) {
         show(Screen::practice);
-    } else if (press.character >= U'1' &&
-               press.character < U'1' + static_cast<char32_t>(Screen::count)) {
-        show(static_cast<Screen>(press.character - U'1'));
+    } else if (press.character >= U'0' && press.character <= U'9') {
+        for (int i = 0; i < static_cast<int>(Screen::count); ++i) {
+            const auto screen = static_cast<Screen>(i);
+            if (press.character == static_cast<char32_t>(digit_of(screen))) {
+                show(screen);
+            }
+        }
     } else if (screen_ == Screen::chart && (press.key == Key::left || press.key == Key::right)) {
         const int step = press.key == Key::left ? -1 : 1;
         chart_choice_ = std::clamp(chart_choice_ + step, 0, static_cast<int>(chart_.size()) - 1);

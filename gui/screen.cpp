@@ -22,9 +22,15 @@ const char* name_of(Screen screen) noexcept {
         return "last notes";
     case Screen::closing:
         return "slow closing";
+    case Screen::homework:
+        return "homework";
     default:
         return "";
     }
+}
+
+char digit_of(Screen screen) noexcept {
+    return static_cast<char>('0' + (static_cast<int>(screen) + 1) % 10);
 }
 
 } // namespace bellhand::gui

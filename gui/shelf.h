@@ -2,6 +2,7 @@
 
 #include "core/result.h"
 #include "drill/exercise.h"
+#include "gui/homework_shelf.h"
 #include "horn/tuning.h"
 #include "logbook/records.h"
 #include "progress/progress.h"
@@ -24,15 +25,7 @@ struct SessionContents {
     std::vector<logbook::CommentRecord> comments;
 };
 
-/// How listening to a take goes.
-struct ListeningStatus {
-    bool sounding = false;
-    double at_s = 0.0;   ///< in the take
-    double speed = 1.0;  ///< 0.5 at half speed, same pitch
-    std::string problem; ///< one sentence, or empty
-};
-
-/// The window's way to the exercises, the log and homework; tests put their own here. Calls may take a fraction of a
+/// The window's way to the exercises and the log; tests put their own here. Calls may take a fraction of a
 /// second and are made when a page is opened or a key asks for it, never for each frame (but for `listening`).
 class Shelf {
 public:
@@ -68,6 +61,8 @@ public:
     listen(const logbook::TakeRecord& take, double from_s, double speed) = 0;
     virtual void stop_listening() = 0;
     [[nodiscard]] virtual ListeningStatus listening() = 0;
+
+    [[nodiscard]] virtual HomeworkShelf& homework() = 0;
 };
 
 /// Exercises that come with the program, and the log at this path (empty: nothing is kept).

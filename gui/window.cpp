@@ -377,6 +377,9 @@ std::optional<int> run_window(const app::StartOptions& options) {
         glfwPollEvents();
         const double begin_s = glfwGetTime();
         desk.update(begin_s);
+        if (const auto words = desk.take_clipboard()) {
+            glfwSetClipboardString(handle, words->c_str());
+        }
         window.set_full_screen(desk.full_screen());
         const Pace pace = pace_now(handle, desk, begin_s, events.last_s, last_sound_s);
         due_s = begin_s + frame_period_s(pace);

@@ -15,6 +15,9 @@ void Workbook::open(Screen screen, const horn::Tuning& tuning) {
     if (open_ == Screen::log && screen != Screen::log) {
         log_.leave(*shelf_);
     }
+    if (open_ == Screen::homework && screen != Screen::homework) {
+        homework_.leave(*shelf_);
+    }
     open_ = screen;
     if (screen == Screen::today) {
         today_.open(*shelf_, tuning);
@@ -22,12 +25,16 @@ void Workbook::open(Screen screen, const horn::Tuning& tuning) {
         log_.open(*shelf_);
     } else if (screen == Screen::progress) {
         progress_.open(*shelf_);
+    } else if (screen == Screen::homework) {
+        homework_.open(*shelf_);
     }
 }
 
 void Workbook::refresh(Screen screen) {
     if (screen == Screen::log) {
         log_.refresh(*shelf_);
+    } else if (screen == Screen::homework) {
+        homework_.refresh(*shelf_);
     }
     if (!lesson_) {
         return;
@@ -40,7 +47,7 @@ void Workbook::refresh(Screen screen) {
     }
 }
 
-bool Workbook::press(Screen screen, const Press& press) {
+bool Workbook::press(Screen screen, const Press& press, const horn::Tuning& tuning) {
     if (screen == Screen::run) {
         return press_on_run(press);
     }
@@ -50,6 +57,7 @@ bool Workbook::press(Screen screen, const Press& press) {
             const auto& blocks = today_.plan().blocks;
             first_block_ = static_cast<std::size_t>(today_.chosen());
             of_plan_ = true;
+            back_to_ = Screen::today;
             lesson_wish_.emplace(blocks.begin() + today_.chosen(), blocks.end());
         }
         return taken;
@@ -60,6 +68,15 @@ bool Workbook::press(Screen screen, const Press& press) {
     if (screen == Screen::progress) {
         return progress_.press(press, *shelf_);
     }
+    if (screen == Screen::homework) {
+        const bool taken = homework_.press(press, *shelf_, tuning);
+        if (auto blocks = homework_.take_lesson_wish()) {
+            of_plan_ = false;
+            back_to_ = Screen::homework;
+            lesson_wish_ = std::move(*blocks);
+        }
+        return taken;
+    }
     return false;
 }
 
@@ -69,7 +86,7 @@ bool Workbook::press_on_run(const Press& press) {
     if (press.key == Key::escape || (over && (press.character == U' ' || press.key == Key::enter ||
                                               press.key == Key::page_down))) {
         end_wish_ = true;
-        wanted_screen_ = Screen::today;
+        wanted_screen_ = back_to_;
         return true;
     }
     if (over) {
@@ -128,6 +145,7 @@ void Workbook::wish_exercise(std::size_t row, const horn::Crook& crook) {
     block.play_s = once_s * std::max(1, block.exercise.repetitions);
     block.rest_s = block.play_s;
     of_plan_ = false;
+    back_to_ = Screen::today;
     lesson_wish_.emplace();
     lesson_wish_->push_back(std::move(block));
 }
@@ -168,6 +186,11 @@ void Workbook::end_lesson() {
     }
 }
 
+bool Workbook::writing(Screen screen) const noexcept {
+    return (screen == Screen::log && log_.writing()) ||
+           (screen == Screen::homework && homework_.writing());
+}
+
 std::optional<Screen> Workbook::take_wanted_screen() noexcept {
     return std::exchange(wanted_screen_, std::nullopt);
 }
@@ -175,7 +198,7 @@ std::optional<Screen> Workbook::take_wanted_screen() noexcept {
 std::vector<KeyHint> Workbook::hints(Screen screen) const {
     if (screen == Screen::run) {
         if (run_.stage == RunStage::done) {
-            return {hint(' ', "back to today")};
+            return {hint(' ', std::string("back to ") + name_of(back_to_))};
         }
         return {hint(' ', run_.stage == RunStage::paused ? "go on" : "pause"),
                 hint(Key::page_down, run_.stage == RunStage::rest ? "end the rest" : "next"),
@@ -192,6 +215,9 @@ std::vector<KeyHint> Workbook::hints(Screen screen) const {
     }
     if (screen == Screen::progress) {
         return progress_.hints();
+    }
+    if (screen == Screen::homework) {
+        return homework_.hints();
     }
     return {};
 }

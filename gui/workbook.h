@@ -1,6 +1,7 @@
 #pragma once
 
 #include "gui/model/run_view.h"
+#include "gui/pages/homework_page.h"
 #include "gui/pages/log_page.h"
 #include "gui/pages/progress_page.h"
 #include "gui/pages/today_page.h"
@@ -30,9 +31,11 @@ public:
     /// Once a frame.
     void refresh(Screen screen);
     /// True when the key was for this screen. `wanted_screen` tells when another one is to be shown.
-    bool press(Screen screen, const Press& press);
+    bool press(Screen screen, const Press& press, const horn::Tuning& tuning);
     [[nodiscard]] std::optional<Screen> take_wanted_screen() noexcept;
     [[nodiscard]] std::vector<KeyHint> hints(Screen screen) const;
+    /// Text is being written there: every key belongs to it, also one that is held down.
+    [[nodiscard]] bool writing(Screen screen) const noexcept;
 
     /// Blocks that are to be begun as a lesson, told once; `begin` is then called with a fresh session.
     [[nodiscard]] std::optional<std::vector<skill::PlannedBlock>> take_lesson_wish();
@@ -67,6 +70,17 @@ public:
     [[nodiscard]] const LogPage& log() const noexcept { return log_; }
     void choose_session(int row) { log_.choose(row, *shelf_); }
 
+    /// A homework file from somebody else; its page is shown already.
+    void take_homework(const std::filesystem::path& file) { homework_.take_file(file, *shelf_); }
+    /// The profile of the player's own horn goes back with homework; empty: none.
+    void use_profile(std::optional<std::filesystem::path> profile) {
+        shelf_->homework().use_profile(std::move(profile));
+    }
+    [[nodiscard]] HomeworkPage& homework() noexcept { return homework_; }
+    void choose_homework(int row) { homework_.choose(row, *shelf_); }
+    /// Words for the clipboard; told once.
+    [[nodiscard]] std::optional<std::string> take_copy_wish() { return homework_.take_copy_wish(); }
+
 private:
     bool press_on_run(const Press& press);
 
@@ -77,6 +91,7 @@ private:
     bool end_wish_ = false;
     bool keep_wish_ = false;
     std::size_t first_block_ = 0;                ///< of today's plan, that the lesson began with
+    Screen back_to_ = Screen::today;             ///< shown when the lesson is over
     bool of_plan_ = false;                       ///< the lesson's blocks are today's plan
     std::vector<drill::Exercise> own_exercises_; ///< from files that were opened
     std::vector<ExerciseRow> exercises_;
@@ -85,6 +100,7 @@ private:
     TodayPage today_;
     LogPage log_;
     ProgressPage progress_;
+    HomeworkPage homework_;
     Screen open_ = Screen::practice;
 };
 

@@ -71,6 +71,9 @@ void draw_desk(
     case Screen::log:
         draw_log_screen(canvas, desk, window);
         break;
+    case Screen::homework:
+        draw_homework_screen(canvas, desk, window);
+        break;
     case Screen::run:
         draw_run_screen(canvas, desk, window);
         break;

@@ -154,14 +154,7 @@ void draw_take_row(
 void draw_comments(const Canvas& canvas, const LogPage& page, Box box) {
     const bool of_take = page.focus() == LogPage::Focus::takes;
     if (page.writing()) {
-        canvas.fill(box, canvas.colour.sheet, 0.2F * canvas.em);
-        canvas.outline(box, canvas.colour.brass, 0.12F * canvas.em, 0.2F * canvas.em);
-        const Box inside = box.shrunk(0.8F * canvas.em, 0.7F * canvas.em);
-        canvas.paragraph(Face::text,
-                         canvas.cap(),
-                         inside,
-                         canvas.colour.ink,
-                         page.writing()->empty() ? "|" : page.writing()->with_cursor());
+        draw_writing(canvas, *page.writing(), box);
         return;
     }
     for (const logbook::CommentRecord& comment : page.contents().comments) {

@@ -124,6 +124,16 @@ void draw_empty(const Canvas& canvas, Box box, const std::string& title, const s
     canvas.paragraph(Face::text, canvas.cap(), box, canvas.colour.ink, words);
 }
 
+void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box) {
+    canvas.fill(box, canvas.colour.sheet, 0.2F * canvas.em);
+    canvas.outline(box, canvas.colour.brass, 0.12F * canvas.em, 0.2F * canvas.em);
+    canvas.paragraph(Face::text,
+                     canvas.cap(),
+                     box.shrunk(0.8F * canvas.em, 0.7F * canvas.em),
+                     canvas.colour.ink,
+                     words.empty() ? "|" : words.with_cursor());
+}
+
 int draw_list(const Canvas& canvas,
               const std::string& id,
               const Box& box,

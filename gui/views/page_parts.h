@@ -2,6 +2,7 @@
 
 #include "gui/canvas.h"
 #include "gui/pages/key_hint.h"
+#include "gui/text_entry.h"
 
 #include <functional>
 #include <string>
@@ -31,6 +32,9 @@ Box draw_section(const Canvas& canvas, Box box, const std::string& title);
 
 /// An empty page says what to do: one line in italics and a sentence under it.
 void draw_empty(const Canvas& canvas, Box box, const std::string& title, const std::string& words);
+
+/// Words being written, in a frame.
+void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box);
 
 /// Rows one under the other, the chosen one marked by a bar at its edge and in view; those out of sight are reached
 /// by moving the choice. `draw_row` gets the row's box without its margins. Returns the row that was clicked, or -1.

@@ -6,13 +6,21 @@
 
 namespace bellhand::gui {
 
+namespace {
+
+std::string key_of(int screen) {
+    return std::string(1, digit_of(static_cast<Screen>(screen)));
+}
+
+} // namespace
+
 void draw_tabs(const Canvas& canvas, Desk& desk, const Box& box) {
     constexpr int kCount = static_cast<int>(Screen::count);
     const float cap = canvas.small_cap();
     const float after_key = 0.4F * canvas.em;
     float total = 0.0F;
     for (int i = 0; i < kCount; ++i) {
-        total += canvas.key_cap_width(std::to_string(i + 1)) + after_key +
+        total += canvas.key_cap_width(key_of(i)) + after_key +
                  canvas.width(Face::strong, cap, name_of(static_cast<Screen>(i)));
     }
     const float gap =
@@ -21,7 +29,7 @@ void draw_tabs(const Canvas& canvas, Desk& desk, const Box& box) {
     float x = box.x0;
     for (int i = 0; i < kCount; ++i) {
         const auto screen = static_cast<Screen>(i);
-        const std::string key = std::to_string(i + 1);
+        const std::string key = key_of(i);
         const float wide = canvas.key_cap_width(key) + after_key +
                            canvas.width(Face::strong, cap, name_of(screen));
         bool hovered = false;

@@ -21,6 +21,7 @@ void draw_bench_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_today_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_progress_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_log_screen(const Canvas& canvas, Desk& desk, const Box& window);
+void draw_homework_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_run_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_hand_screen(const Canvas& canvas, Desk& desk, const Box& window);
 void draw_closing_screen(const Canvas& canvas, Desk& desk, const Box& window);

@@ -81,13 +81,6 @@ Result<int> give_back(const ReturnOptions& options) {
     if (!package) {
         return tl::unexpected(package.error());
     }
-    const auto bytes = package->bytes();
-    if (!bytes) {
-        return tl::unexpected(bytes.error());
-    }
-    if (const auto again = homework::Package::parse(*bytes, options.out); !again) {
-        return usage_error(again.error().message);
-    }
     if (auto saved = package->save(options.out); !saved) {
         return tl::unexpected(saved.error());
     }

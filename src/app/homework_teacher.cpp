@@ -79,15 +79,7 @@ Result<int> write(homework::Homework homework, const std::string& out) {
     if (const auto problems = homework::problems(homework); !problems.empty()) {
         return usage_error(problems.front());
     }
-    homework::Package package(std::move(homework));
-    const auto bytes = package.bytes();
-    if (!bytes) {
-        return tl::unexpected(bytes.error());
-    }
-    // What cannot be opened again is not given away.
-    if (const auto again = homework::Package::parse(*bytes, out); !again) {
-        return usage_error(again.error().message);
-    }
+    const homework::Package package(std::move(homework));
     if (auto saved = package.save(out); !saved) {
         return tl::unexpected(saved.error());
     }
@@ -225,14 +217,7 @@ Result<int> comment(const CommentOptions& options) {
     if (auto added = homework::add_comment(package->homework(), std::move(comment)); !added) {
         return tl::unexpected(added.error());
     }
-    const auto bytes = package->bytes();
-    if (!bytes) {
-        return tl::unexpected(bytes.error());
-    }
-    if (const auto again = homework::Package::parse(*bytes, options.file); !again) {
-        return usage_error(again.error().message);
-    }
-    if (auto saved = write_file_in_one_step(options.out.value_or(options.file), *bytes); !saved) {
+    if (auto saved = package->save(options.out.value_or(options.file)); !saved) {
         return tl::unexpected(saved.error());
     }
     return 0;

@@ -97,4 +97,14 @@ Result<void> write_file_in_one_step(const std::filesystem::path& path, std::stri
     return {};
 }
 
+Result<void> make_folder(const std::filesystem::path& folder) {
+    std::error_code cannot;
+    std::filesystem::create_directories(folder, cannot);
+    if (cannot) {
+        return failure("The folder " + folder.string() + " cannot be made: " + cannot.message() +
+                       ".");
+    }
+    return {};
+}
+
 } // namespace bellhand

@@ -19,4 +19,7 @@ namespace bellhand {
 [[nodiscard]] Result<void> write_file_in_one_step(const std::filesystem::path& path,
                                                   std::string_view text);
 
+/// The folder with all above it. Errors: it cannot be made.
+[[nodiscard]] Result<void> make_folder(const std::filesystem::path& folder);
+
 } // namespace bellhand

@@ -129,6 +129,9 @@ tuning_of(const Homework& homework, const Part& part, const horn::Crook& otherwi
 /// file and what to do. The profile is a file of its own (see package.h).
 [[nodiscard]] Result<Homework> parse_homework(std::string_view text, const std::string& where);
 
+/// The same of one that is still being written: id, title and parts may be missing.
+[[nodiscard]] Result<Homework> parse_draft(std::string_view text, const std::string& where);
+
 /// JSON; reading it again gives the same homework, the profile apart. The same data give the same bytes.
 [[nodiscard]] std::string homework_text(const Homework& homework);
 

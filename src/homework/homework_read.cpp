@@ -186,7 +186,11 @@ std::string read_instant(Fields& fields, std::string_view key) {
     return instant;
 }
 
-Result<Homework> parse_homework(std::string_view text, const std::string& where) {
+namespace {
+
+enum class State { given, draft };
+
+Result<Homework> parse(std::string_view text, const std::string& where, State state) {
     const auto document = datafile::parse_guarded_json(text, where, kLimits);
     if (!document) {
         return tl::unexpected(document.error());
@@ -211,9 +215,11 @@ Result<Homework> parse_homework(std::string_view text, const std::string& where)
                 "returned",
                 "comments"});
     datafile::check_head(top, kFormat, kVersion);
-    top.require("id", "results find their homework by it");
-    top.require("title", "say in a few words what it is");
-    top.require("parts", "a homework has at least one");
+    if (state == State::given) {
+        top.require("id", "results find their homework by it");
+        top.require("title", "say in a few words what it is");
+        top.require("parts", "a homework has at least one");
+    }
     Homework homework;
     homework.id = read_id(top, "id");
     homework.title = read_words(top, "title", kLongestName);
@@ -249,10 +255,10 @@ Result<Homework> parse_homework(std::string_view text, const std::string& where)
                 read_comment((*comments)[i], "comment " + std::to_string(i + 1), problem));
         }
     }
-    if (!problem.found() && homework.id.empty()) {
+    if (state == State::given && !problem.found() && homework.id.empty()) {
         problem.refuse("id", "is empty; give it a name of its own");
     }
-    if (!problem.found() && homework.parts.empty()) {
+    if (state == State::given && !problem.found() && homework.parts.empty()) {
         problem.refuse("parts", "is empty; a homework has at least one part");
     }
     check_places(homework, problem);
@@ -260,6 +266,16 @@ Result<Homework> parse_homework(std::string_view text, const std::string& where)
         return failure(*problem.sentence);
     }
     return homework;
+}
+
+} // namespace
+
+Result<Homework> parse_homework(std::string_view text, const std::string& where) {
+    return parse(text, where, State::given);
+}
+
+Result<Homework> parse_draft(std::string_view text, const std::string& where) {
+    return parse(text, where, State::draft);
 }
 
 } // namespace bellhand::homework

@@ -153,6 +153,9 @@ Result<void> Package::save(const std::filesystem::path& path) const {
     if (!contents) {
         return tl::unexpected(contents.error());
     }
+    if (const auto again = parse(*contents, path.string()); !again) {
+        return usage_error(again.error().message);
+    }
     return write_file_in_one_step(path, *contents);
 }
 

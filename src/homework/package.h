@@ -40,7 +40,8 @@ public:
 
     /// The whole file; the same contents give the same bytes.
     [[nodiscard]] Result<std::string> bytes() const;
-    /// Replaces the file in one step: a crash leaves the old one or the new one.
+    /// Replaces the file in one step: a crash leaves the old one or the new one. Errors: contents that could not be opened
+    /// again, so that nothing is given away that nobody can read.
     [[nodiscard]] Result<void> save(const std::filesystem::path& path) const;
 
 private:

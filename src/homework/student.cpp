@@ -164,6 +164,10 @@ StepResult result_of(const logbook::JudgedStep& judged, double block_start_s) {
     return result;
 }
 
+bool shows(const logbook::TakeRecord& take, const Played& played) {
+    return take.session == played.session.id && take.block == played.block.number;
+}
+
 /// Ids of the takes to send, in the order of the attempts.
 std::vector<std::int64_t> usual_choice(const std::vector<logbook::TakeRecord>& takes,
                                        const std::vector<Played>& played) {
@@ -171,7 +175,7 @@ std::vector<std::int64_t> usual_choice(const std::vector<logbook::TakeRecord>& t
     std::vector<std::int64_t> chosen;
     for (const Played& each : played) {
         for (const logbook::TakeRecord& take : takes) {
-            if (take.session == each.session.id && take.block == each.block.number) {
+            if (shows(take, each)) {
                 newest[each.block.homework_part] = take.id;
                 if (take.kept) {
                     chosen.push_back(take.id);
@@ -236,17 +240,14 @@ Result<Homework> from_log(const std::string& id, logbook::Logbook& book) {
     return parse_homework(record->content, "The log's homework \"" + id + "\"");
 }
 
-Result<std::vector<skill::SetWork>> still_to_do(const std::string& today, logbook::Logbook& book) {
+Result<std::vector<Given>> given(logbook::Logbook& book) {
     const auto records = book.homework();
     if (!records) {
         return tl::unexpected(records.error());
     }
-    std::vector<skill::SetWork> works;
+    std::vector<Given> all;
     for (const logbook::HomeworkRecord& record : *records) {
-        if (!record.returned_at.empty()) {
-            continue;
-        }
-        const auto homework = parse_homework(record.content, "The log's homework");
+        auto homework = parse_homework(record.content, "The log's homework \"" + record.id + "\"");
         if (!homework) {
             return tl::unexpected(homework.error());
         }
@@ -254,32 +255,87 @@ Result<std::vector<skill::SetWork>> still_to_do(const std::string& today, logboo
         if (!played) {
             return tl::unexpected(played.error());
         }
-        for (std::size_t i = 0; i < homework->parts.size(); ++i) {
-            const Part& part = homework->parts[i];
-            const auto done =
-                std::count_if(played->begin(), played->end(), [&](const Played& each) {
-                    return each.block.finished && each.block.homework_part == static_cast<int>(i);
-                });
-            const int left = part.times - static_cast<int>(done);
-            if (left <= 0) {
-                continue;
+        Given one{std::move(*homework), record.received_at, record.returned_at, {}};
+        one.done.resize(one.homework.parts.size());
+        for (const Played& each : *played) {
+            const int part = each.block.homework_part;
+            if (each.block.finished && part >= 0 && part < static_cast<int>(one.done.size())) {
+                ++one.done[static_cast<std::size_t>(part)];
             }
-            skill::SetWork work;
-            work.homework = record.id;
-            work.part = static_cast<int>(i);
-            work.exercise = exercise_of(part);
-            work.crook = part.crook;
-            const horn::Tuning tuning = tuning_of(*homework, part, {});
-            work.a4_hz = tuning.a4_hz;
-            work.temperament = tuning.temperament;
-            work.repetitions = part.repetitions;
-            work.times_left = left;
-            work.due_on = homework->due_on;
-            const auto due = day_of(homework->due_on);
-            const auto now = day_of(today);
-            if (due && now) {
-                work.days_left = static_cast<double>((*due - *now).count());
+        }
+        all.push_back(std::move(one));
+    }
+    return all;
+}
+
+Result<std::vector<WorkTake>> work_takes(const std::string& id, logbook::Logbook& book) {
+    const auto record = known_record(id, book);
+    if (!record) {
+        return tl::unexpected(record.error());
+    }
+    const auto played = blocks_of(*record, book);
+    if (!played) {
+        return tl::unexpected(played.error());
+    }
+    const auto takes = book.all_takes();
+    if (!takes) {
+        return tl::unexpected(takes.error());
+    }
+    const std::vector<std::int64_t> usual = usual_choice(*takes, *played);
+    std::vector<WorkTake> shown;
+    for (const Played& each : *played) {
+        for (const logbook::TakeRecord& take : *takes) {
+            if (shows(take, each)) {
+                shown.push_back({take,
+                                 each.block.homework_part,
+                                 std::find(usual.begin(), usual.end(), take.id) != usual.end()});
             }
+        }
+    }
+    return shown;
+}
+
+std::vector<skill::SetWork> still_to_do(const std::string& today, const Given& given) {
+    std::vector<skill::SetWork> works;
+    if (!given.returned_at.empty()) {
+        return works;
+    }
+    const Homework& homework = given.homework;
+    for (std::size_t i = 0; i < homework.parts.size(); ++i) {
+        const Part& part = homework.parts[i];
+        const int left = part.times - given.done[i];
+        if (left <= 0) {
+            continue;
+        }
+        skill::SetWork work;
+        work.homework = homework.id;
+        work.part = static_cast<int>(i);
+        work.exercise = exercise_of(part);
+        work.crook = part.crook;
+        const horn::Tuning tuning = tuning_of(homework, part, {});
+        work.a4_hz = tuning.a4_hz;
+        work.temperament = tuning.temperament;
+        work.repetitions = part.repetitions;
+        work.times_left = left;
+        work.due_on = homework.due_on;
+        const auto due = day_of(homework.due_on);
+        const auto now = day_of(today);
+        if (due && now) {
+            work.days_left = static_cast<double>((*due - *now).count());
+        }
+        works.push_back(std::move(work));
+    }
+    return works;
+}
+
+Result<std::vector<skill::SetWork>> still_to_do(const std::string& today, logbook::Logbook& book) {
+    const auto all = given(book);
+    if (!all) {
+        return tl::unexpected(all.error());
+    }
+    std::vector<skill::SetWork> works;
+    for (const Given& one : *all) {
+        for (skill::SetWork& work : still_to_do(today, one)) {
             works.push_back(std::move(work));
         }
     }
@@ -362,7 +418,7 @@ Result<Package> returned(const std::string& id,
         entry.why = take->why;
         entry.log_file = take->file;
         for (std::size_t i = 0; i < sent.size(); ++i) {
-            if (sent[i].session.id == take->session && take->block == sent[i].block.number) {
+            if (shows(*take, sent[i])) {
                 entry.attempt = static_cast<std::uint32_t>(i);
                 entry.starts_s = take->start_s - sent[i].block.start_s;
             }

@@ -2,6 +2,7 @@
 
 #include "core/result.h"
 #include "homework/package.h"
+#include "logbook/records.h"
 #include "skill/plan.h"
 
 #include <cstdint>
@@ -30,6 +31,31 @@ take_in(const Package& package, const std::string& opened_at, logbook::Logbook& 
 
 /// The homework of that id as it was taken in. Errors (usage): it is not in the log.
 [[nodiscard]] Result<Homework> from_log(const std::string& id, logbook::Logbook& book);
+
+/// A homework in the log, and how far it has come.
+struct Given {
+    Homework homework;
+    std::string received_at; ///< UTC, ISO 8601
+    std::string returned_at; ///< the same; empty while it is not
+    std::vector<int> done;   ///< how often each part was played to its end
+};
+
+/// All that was taken in, newest first.
+[[nodiscard]] Result<std::vector<Given>> given(logbook::Logbook& book);
+
+/// A take in the log that shows a part of a homework.
+struct WorkTake {
+    logbook::TakeRecord take;
+    int part = 0;
+    bool usual = false; ///< goes back when nothing else is chosen
+};
+
+/// Oldest first. Errors (usage): the homework is not in the log.
+[[nodiscard]] Result<std::vector<WorkTake>> work_takes(const std::string& id,
+                                                       logbook::Logbook& book);
+
+/// What is still to be done of one homework. `today`: ISO date.
+[[nodiscard]] std::vector<skill::SetWork> still_to_do(const std::string& today, const Given& given);
 
 /// What is still to be done of all homework that was not returned; for `skill::PlanWishes`. `today`: ISO date.
 [[nodiscard]] Result<std::vector<skill::SetWork>> still_to_do(const std::string& today,

@@ -399,4 +399,18 @@ DayPlan plan_day(const Skills& skills, const PlanWishes& wishes) {
     return plan;
 }
 
+std::vector<PlannedBlock> homework_blocks(const std::vector<SetWork>& homework,
+                                          const horn::Crook& usual) {
+    std::vector<PlannedBlock> blocks;
+    for (const SetWork& work : most_urgent_first(homework)) {
+        PlannedBlock block = homework_block(work, usual);
+        if (block.play_s <= 0.0) {
+            fill(block, PlanWishes{}.block_minutes * kSecondsAMinute);
+        }
+        block.rest_s = block.play_s;
+        blocks.push_back(std::move(block));
+    }
+    return blocks;
+}
+
 } // namespace bellhand::skill

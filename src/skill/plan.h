@@ -85,4 +85,9 @@ candidates(const Skills& skills, const horn::Crook& crook, std::int64_t now_s, s
 /// it.
 [[nodiscard]] DayPlan plan_day(const Skills& skills, const PlanWishes& wishes);
 
+/// Homework alone, most urgent first, each part once, with the rest after it; `usual` where a part leaves the crook open.
+/// A part that does not say how often is played for as long as a block of `PlanWishes` lasts.
+[[nodiscard]] std::vector<PlannedBlock> homework_blocks(const std::vector<SetWork>& homework,
+                                                        const horn::Crook& usual);
+
 } // namespace bellhand::skill

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "gui/shelf.h"
+#include "support/fake_homework_shelf.h"
 
 #include <algorithm>
 #include <map>
@@ -94,6 +95,9 @@ public:
     }
     void stop_listening() override { status = {}; }
     gui::ListeningStatus listening() override { return status; }
+    gui::HomeworkShelf& homework() override { return work; }
+
+    FakeHomeworkShelf work;
 
     std::vector<drill::Exercise> all;
     std::vector<logbook::SessionRecord> log;
