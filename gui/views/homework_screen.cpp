@@ -1,6 +1,7 @@
 #include "gui/desk.h"
 #include "gui/model/phrases.h"
 #include "gui/views/homework_views.h"
+#include "homework/teacher.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -145,7 +146,11 @@ void draw_filed(const Canvas& canvas, const homework::Filed& filed, Box box) {
 
 std::string part_words(const homework::Part& part) {
     std::string words = part.crook ? std::string("in ") + part.crook->label : "any crook";
-    if (part.first_step || part.last_step) {
+    if (const auto bars = homework::bars_of(part)) {
+        words += bars->first == bars->second ? ", bar " + std::to_string(bars->first)
+                                             : ", bars " + std::to_string(bars->first) + " to " +
+                                                   std::to_string(bars->second);
+    } else if (part.first_step || part.last_step) {
         const auto last = static_cast<std::uint32_t>(part.exercise.steps.size());
         words += ", notes " + std::to_string(part.first_step.value_or(0) + 1) + " to " +
                  std::to_string(part.last_step ? *part.last_step + 1 : last);

@@ -93,7 +93,11 @@ Result<int> show(const ShowOptions& options) {
 
 void print_part(const homework::Part& part, std::size_t number) {
     std::string how;
-    if (part.first_step || part.last_step) {
+    if (const auto bars = homework::bars_of(part)) {
+        how += bars->first == bars->second
+                   ? fmt::format(", bar {}", bars->first)
+                   : fmt::format(", bars {} to {}", bars->first, bars->second);
+    } else if (part.first_step || part.last_step) {
         how += fmt::format(", steps {} to {}",
                            part.first_step.value_or(0) + 1,
                            part.last_step.value_or(static_cast<std::uint32_t>(

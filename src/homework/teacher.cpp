@@ -17,34 +17,56 @@ std::size_t wrong_steps(const Attempt& attempt) {
         }));
 }
 
+/// The bar, from 1, in which each step begins; empty when notes have no length.
+std::optional<std::vector<int>> bar_of_each_step(const drill::Exercise& exercise) {
+    std::vector<int> bars;
+    double at = 0.0;
+    const double bar = std::max(1, exercise.quarters_in_bar);
+    for (const drill::Step& step : exercise.steps) {
+        if (step.quarters <= 0.0 && step.written) {
+            return std::nullopt;
+        }
+        bars.push_back(static_cast<int>(std::floor(at / bar + 1e-9)) + 1);
+        at += step.quarters;
+    }
+    return bars;
+}
+
 } // namespace
 
 Result<std::pair<std::uint32_t, std::uint32_t>>
 steps_of_bars(const drill::Exercise& exercise, int first, int last) {
-    std::optional<std::uint32_t> begin;
-    std::uint32_t end = 0;
-    double at = 0.0;
-    const double bar = std::max(1, exercise.quarters_in_bar);
-    for (std::uint32_t i = 0; i < exercise.steps.size(); ++i) {
-        if (exercise.steps[i].quarters <= 0.0 && exercise.steps[i].written) {
-            return usage_error("\"" + exercise.title +
-                               "\" has no bars, its notes last as long as one likes: give the "
-                               "whole exercise.");
-        }
-        const int number = static_cast<int>(std::floor(at / bar + 1e-9)) + 1;
-        if (number >= first && number <= last) {
-            begin = begin.value_or(i);
-            end = i;
-        }
-        at += exercise.steps[i].quarters;
+    const std::optional<std::vector<int>> bars = bar_of_each_step(exercise);
+    if (!bars) {
+        return usage_error("\"" + exercise.title +
+                           "\" has no bars, its notes last as long as one likes: give the "
+                           "whole exercise.");
     }
-    const int bars = static_cast<int>(std::ceil(at / bar - 1e-9));
-    if (!begin || first < 1 || last < first || last > bars) {
-        return usage_error("\"" + exercise.title + "\" has the bars 1 to " + std::to_string(bars) +
-                           ", and " + std::to_string(first) + " to " + std::to_string(last) +
+    const auto begin = std::find(bars->begin(), bars->end(), first);
+    const auto end = std::find(bars->rbegin(), bars->rend(), last);
+    if (last < first || begin == bars->end() || end == bars->rend()) {
+        return usage_error("\"" + exercise.title + "\" has the bars 1 to " +
+                           std::to_string(bars->empty() ? 0 : bars->back()) + ", and " +
+                           std::to_string(first) + " to " + std::to_string(last) +
                            " were asked for.");
     }
-    return std::pair(*begin, end);
+    return std::pair(static_cast<std::uint32_t>(begin - bars->begin()),
+                     static_cast<std::uint32_t>(bars->rend() - end - 1));
+}
+
+std::optional<std::pair<int, int>> bars_of(const Part& part) {
+    const auto bars = bar_of_each_step(part.exercise);
+    if (!bars || bars->empty() || !(part.first_step || part.last_step)) {
+        return std::nullopt;
+    }
+    const std::size_t first = part.first_step.value_or(0);
+    const std::size_t last = part.last_step.value_or(static_cast<std::uint32_t>(bars->size() - 1));
+    if (last >= bars->size() || first > last ||
+        (first > 0 && (*bars)[first - 1] == (*bars)[first]) ||
+        (last + 1 < bars->size() && (*bars)[last + 1] == (*bars)[last])) {
+        return std::nullopt;
+    }
+    return std::pair((*bars)[first], (*bars)[last]);
 }
 
 std::string make_id(const Homework& homework) {

@@ -15,6 +15,10 @@ namespace bellhand::homework {
 [[nodiscard]] Result<std::pair<std::uint32_t, std::uint32_t>>
 steps_of_bars(const drill::Exercise& exercise, int first, int last);
 
+/// The other way round: the bars that the stretch of a part fills. Empty: it has none, begins or ends inside a bar, or the
+/// part is the whole exercise.
+[[nodiscard]] std::optional<std::pair<int, int>> bars_of(const Part& part);
+
 /// An id for a new homework from its title, date and contents: the same draft gives the same one.
 [[nodiscard]] std::string make_id(const Homework& homework);
 

@@ -31,6 +31,31 @@ Attempt attempt_of(std::uint32_t part, int right, int wrong) {
 } // namespace
 
 TEST_SUITE("homework/teacher") {
+    TEST_CASE("bars lead to their steps and the steps back to their bars") {
+        Part part;
+        part.exercise = test::four_bars();
+        CHECK_FALSE(bars_of(part));
+        for (int first = 1; first <= 4; ++first) {
+            for (int last = first; last <= 4; ++last) {
+                const auto steps = steps_of_bars(part.exercise, first, last);
+                REQUIRE(steps);
+                part.first_step = steps->first;
+                part.last_step = steps->second;
+                CHECK(bars_of(part) == std::pair(first, last));
+            }
+        }
+        part.first_step = 1; // inside the first bar
+        part.last_step.reset();
+        CHECK_FALSE(bars_of(part));
+        part.first_step = 4;
+        CHECK(bars_of(part) == std::pair(2, 4));
+        part.last_step = 13; // inside the last
+        CHECK_FALSE(bars_of(part));
+        part.exercise.steps[3].quarters = 0.0; // as long as one likes
+        part.last_step = 15;
+        CHECK_FALSE(bars_of(part));
+    }
+
     TEST_CASE("every change of a draft is undone and done again, back to the beginning") {
         Draft draft(test::set_work(2));
         Part third;
