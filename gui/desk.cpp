@@ -134,6 +134,9 @@ void Desk::hear(double wall_s) {
     practice::attend(*practice_, *lesson, heard_, [this](const horn::Tuning& tuning) {
         return players_horn_.hand_for(tuning).own;
     });
+    if (heard_.over && lesson->state().stage != practice::LessonStage::finished) {
+        practice::conclude(*practice_, *lesson); // a file has come to its end
+    }
     view_.update(*practice_, heard_, wall_s);
     if (!(lesson->tuning() == tuning_)) {
         tuning_ = lesson->tuning(); // the plan changes crooks

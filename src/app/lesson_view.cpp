@@ -69,7 +69,6 @@ void run_on_screen(practice::Practice& practice,
     practice::Heard heard;
     while (!over(lesson, heard)) {
         practice::attend(practice, lesson, heard, own);
-        practice::record_takes(practice, lesson);
         if (obey_keys(terminal, lesson)) {
             return;
         }
@@ -98,7 +97,6 @@ void run_in_lines(practice::Practice& practice,
     print(told.tell(0.0, lesson.state(), lesson.tuning()));
     while (!over(lesson, heard)) {
         practice::attend(practice, lesson, heard, own);
-        practice::record_takes(practice, lesson);
         print(told.tell(practice.elapsed_s(), lesson.state(), lesson.tuning()));
         std::this_thread::sleep_for(kFrame);
     }
@@ -158,7 +156,6 @@ Result<int> run_lesson(const LessonStart& start,
         run_in_lines(**practice, *lesson, own, told);
     }
     practice::conclude(**practice, *lesson);
-    practice::record_takes(**practice, *lesson);
     (*practice)->stop();
     print(told.tell((*practice)->elapsed_s(), lesson->state(), lesson->tuning()));
     const practice::LogStatus log = (*practice)->log_status();

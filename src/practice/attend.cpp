@@ -2,6 +2,8 @@
 
 namespace bellhand::practice {
 
+namespace {
+
 void record_takes(Practice& practice, Lesson& lesson) {
     takes::Recorder* const recorder = practice.recorder();
     TakeWish wish;
@@ -23,8 +25,6 @@ void record_takes(Practice& practice, Lesson& lesson) {
         }
     }
 }
-
-namespace {
 
 void hand_to_log(Practice& practice, Lesson& lesson) {
     LessonRecord record;
@@ -81,12 +81,14 @@ void attend(Practice& practice, Lesson& lesson, Heard& heard, const OwnHandOn& o
     listen_with(practice, lesson, heard, own);
     practice.sound(lesson.sound());
     hand_to_log(practice, lesson);
+    record_takes(practice, lesson);
 }
 
 void conclude(Practice& practice, Lesson& lesson) {
     lesson.finish();
     practice.sound(lesson.sound());
     hand_to_log(practice, lesson);
+    record_takes(practice, lesson);
 }
 
 } // namespace bellhand::practice

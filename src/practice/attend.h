@@ -23,14 +23,11 @@ using OwnHandOn = std::function<std::optional<OwnHand>(const horn::Tuning&)>;
 /// Joins a lesson to live practice: hands over what was heard, gives back what to listen with, to sound and to log. To
 /// be called 10 to 100 times a second from the thread that owns both, in place of the practice's own `poll`,
 /// `take_notes` and `take_beats`. What was heard replaces what is in `heard`; begin a lesson with an empty one.
-/// Each tuning comes with the hand that `own` knows on it.
+/// Each tuning comes with the hand that `own` knows on it. What the lesson wishes to be recorded (homework while it is played,
+/// "keep that") goes to the practice's own recorder.
 void attend(Practice& practice, Lesson& lesson, Heard& heard, const OwnHandOn& own = {});
 
-/// Records what the lesson wishes (homework while it is played, "keep that") with the practice's own recorder; for callers
-/// that do not record the blocks themselves, after `attend` and `conclude`.
-void record_takes(Practice& practice, Lesson& lesson);
-
-/// The lesson ends, and its last records go to the log: to be called before the practice stops.
+/// The lesson ends, its last records go to the log and its takes end: to be called before the practice stops.
 void conclude(Practice& practice, Lesson& lesson);
 
 } // namespace bellhand::practice

@@ -26,6 +26,7 @@ struct FakeState {
     double elapsed_s = 0.0;
     bool source_ended = false;
     bool stopped = false;
+    std::shared_ptr<takes::Recorder> recorder; ///< null: nothing is recorded
 };
 
 class FakePractice : public practice::Practice {
@@ -71,6 +72,7 @@ public:
     [[nodiscard]] audio::SourceStatus source_status() const override { return state_->source; }
     [[nodiscard]] practice::LogStatus log_status() const override { return state_->log; }
     [[nodiscard]] double elapsed_s() const override { return state_->elapsed_s; }
+    [[nodiscard]] takes::Recorder* recorder() override { return state_->recorder.get(); }
 
 private:
     std::shared_ptr<FakeState> state_;

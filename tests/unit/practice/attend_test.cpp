@@ -1,6 +1,11 @@
 #include "practice/attend.h"
 
+#include "logbook/logbook.h"
 #include "support/fake_practice.h"
+#include "support/log_folder.h"
+#include "support/take_sound.h"
+
+#include <algorithm>
 
 #include <doctest/doctest.h>
 
@@ -35,6 +40,50 @@ TEST_SUITE("practice/attend") {
         CHECK(state->tuning == lesson.tuning());
         CHECK(state->tuning.a4_hz == 430.0);
         CHECK(state->tuning.crook == *horn::parse_crook("D"));
+    }
+
+    TEST_CASE("homework is recorded from its first note to its end, and what is kept, too") {
+        const test::LogFolder folder;
+        const auto log = folder / "log.sqlite";
+        const std::int64_t session = logbook::Logbook::open(log).value()->begin_session({}).value();
+        auto memory = std::make_shared<takes::SoundMemory>(20.0);
+        auto state = std::make_shared<test::FakeState>();
+        state->recorder = std::make_shared<takes::Recorder>(
+            memory, takes::Recorder::Options{log, {}, [session] { return session; }});
+        test::FakePractice practice(state);
+        skill::PlannedBlock work = block_on("F");
+        work.homework = "week-one";
+        auto lesson = *Lesson::make({work}, {}, {});
+        practice::Heard heard;
+        const auto hear = [&](double until_s, const char* note) {
+            for (; state->elapsed_s < until_s; state->elapsed_s += 0.1) {
+                const auto heard_samples = static_cast<std::uint64_t>(state->elapsed_s * 48000.0);
+                test::hear_counted(*memory, heard_samples, heard_samples + 4800);
+                if (note != nullptr) {
+                    state->readings.push_back(test::reading_of(
+                        state->elapsed_s, *horn::parse_note(note), 0.0, lesson.tuning()));
+                }
+                practice::attend(practice, lesson, heard);
+            }
+        };
+        hear(2.0, nullptr);
+        trainer::PlayedNote sounding;
+        sounding.start_s = 2.0;
+        sounding.written = *horn::parse_note("C4");
+        sounding.duration_s = 0.5;
+        sounding.f0_hz = horn::target_hz(sounding.written, lesson.tuning());
+        state->sounding = sounding;
+        hear(4.0, "C4");
+        lesson.press(practice::LessonKey::keep);
+        hear(6.0, "C4");
+        practice::conclude(practice, lesson);
+        state->recorder->finish();
+        const auto takes = logbook::Logbook::open(log).value()->all_takes().value();
+        REQUIRE(takes.size() >= 1);
+        CHECK(std::any_of(takes.begin(), takes.end(), [](const auto& take) { return take.kept; }));
+        CHECK(std::any_of(takes.begin(), takes.end(), [](const auto& take) {
+            return take.block == 0 && take.why == "homework" && take.duration_s > 3.0;
+        }));
     }
 
     TEST_CASE("a key that changes the block changes what is listened with, and whose hand it is") {

@@ -1,0 +1,151 @@
+"""Homework in the window, by keys alone: a student opens the teacher's file, plays it (a recording with one flat note stands for the
+horn), writes words and gives it back; a teacher opens what came back, and their own copy of it is kept."""
+import json
+import os
+import shutil
+import sqlite3
+import subprocess
+import sys
+import time
+import zipfile
+
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from program import BELLHAND, Place  # noqa: E402
+
+BUILD = os.environ.get("BELLHAND_BUILD", os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "build", "release"))
+HOW = ("--crook", "Eb", "--a4", "430", "--temperament", "vallotti")
+EXERCISE = "open-chord"
+
+
+def wait_for(what, ready, seconds=60.0):
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        value = ready()
+        if value:
+            return value
+        time.sleep(0.1)
+    raise AssertionError(f"{what}: not within {seconds:g} s")
+
+
+class Display:
+    """A display without a screen."""
+
+    def __enter__(self):
+        reader, writer = os.pipe()
+        self.server = subprocess.Popen(["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24", "-nolisten", "tcp"], pass_fds=(writer,),
+                                       stderr=subprocess.DEVNULL)
+        os.close(writer)
+        with os.fdopen(reader) as told:
+            self.name = ":" + told.readline().strip()
+        return self
+
+    def __exit__(self, *_):
+        self.server.terminate()
+        self.server.wait()
+
+
+class Window:
+    """The program in a window of that display, closed by its own key."""
+
+    def __init__(self, display, place, *arguments):
+        self.env = dict(place.env, DISPLAY=display.name)
+        self.arguments = arguments
+
+    def __enter__(self):
+        self.process = subprocess.Popen([BELLHAND, *self.arguments], env=self.env, stderr=subprocess.DEVNULL)
+        found = wait_for("a window", lambda: subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Bellhand$"], env=self.env,
+                                                            capture_output=True, text=True).stdout.split())
+        subprocess.run(["xdotool", "windowfocus", found[0]], env=self.env, check=True)
+        time.sleep(1.0)
+        return self
+
+    def keys(self, *keys):
+        for key in keys:
+            subprocess.run(["xdotool", "key", key], env=self.env, check=True)
+            time.sleep(0.15)
+
+    def type(self, words):
+        subprocess.run(["xdotool", "type", "--delay", "12", words], env=self.env, check=True)
+        time.sleep(0.3)
+
+    def open(self, path):
+        self.keys("i")
+        self.type(path)
+        self.keys("Return")
+
+    def __exit__(self, *_):
+        subprocess.run(["xdotool", "key", "ctrl+q"], env=self.env, check=False)
+        try:
+            code = self.process.wait(20)
+        finally:
+            self.process.kill()
+        assert code == 0, code
+
+
+def rows(log, question):
+    if not os.path.exists(log):
+        return []
+    book = sqlite3.connect(f"file:{log}?mode=ro", uri=True)
+    try:
+        return book.execute(question).fetchall()
+    except sqlite3.OperationalError:
+        return []  # still being set up
+    finally:
+        book.close()
+
+
+def student(display, place, given, recording):
+    log = place.file("student.sqlite")
+    with Window(display, place, "--input", recording, "--log", log) as window:
+        window.open(given)
+        (identity,), = wait_for("the homework in the log", lambda: rows(log, "SELECT id FROM homework"))
+        window.keys("space")
+        wait_for("every note judged", lambda: rows(log, "SELECT count(*) FROM step")[0][0] >= 12)
+        wait_for("the end of the recording", lambda: rows(log, "SELECT 1 FROM take"))
+        window.keys("space", "w")
+        window.type("The G is low: r, n, x.")
+        window.keys("Return", "r")
+        back = os.path.join(place.path, "student-homework", "returned", identity + ".hornwork")
+        wait_for("the file that goes back", lambda: os.path.exists(back))
+        wait_for("the log knows it", lambda: rows(log, "SELECT 1 FROM homework WHERE returned_at IS NOT NULL AND returned_at <> ''"))
+    archive = zipfile.ZipFile(back)
+    assert "take-01.flac" in archive.namelist(), archive.namelist()
+    returned = json.loads(archive.read("homework.json"))["returned"]
+    assert returned["words"] == "The G is low: r, n, x.", returned["words"]
+    attempt = returned["attempts"][0]
+    assert (attempt["a4_hz"], attempt["temperament"], attempt["crook"]) == (430, "vallotti", "Eb"), attempt
+    wrong = {step["asked"] for step in attempt["steps"] if step.get("faults") == ["flat"]}
+    assert wrong == {"G4"}, attempt["steps"]
+    return back
+
+
+def teacher(display, place, back):
+    log = place.file("teacher.sqlite")
+    with Window(display, place, "--demo", "--log", log) as window:
+        window.open(back)
+        folder = os.path.join(place.path, "teacher-homework", "set")
+        kept = wait_for("the teacher's own copy", lambda: os.path.isdir(folder) and [name for name in os.listdir(folder) if name.endswith(".hornwork")])
+    assert len(kept) == 1, kept
+    assert rows(log, "SELECT count(*) FROM homework") == [(0,)], "what came back is not the teacher's own work"
+    shown = place.run("homework", "show", os.path.join(folder, kept[0]))
+    assert "The G is low: r, n, x." in shown.stdout, shown
+
+
+def main():
+    missing = [tool for tool in ("Xvfb", "xdotool") if shutil.which(tool) is None]
+    if missing:
+        print(f"skipped: {missing[0]} is not installed")
+        return 77
+    with Place() as place, Display() as display:
+        given, recording = place.file("given.hornwork"), place.file("student.wav")
+        made = place.run("homework", "new", "--title", "Chord", "--exercise", EXERCISE, *HOW, "--repetitions", "1", "--out", given)
+        assert made.returncode == 0, made.stderr
+        subprocess.run([os.path.join(BUILD, "tests", "make_performance"), EXERCISE, recording, *HOW, "--seed", "5", "--fault", "flat@G4"], check=True,
+                       env=place.env)
+        teacher(display, place, student(display, place, given, recording))
+    print("opened, played, given back and opened by the teacher, in the window")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
