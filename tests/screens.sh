@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log large chart bench hand figures closing closed waiting input crook pitch temperament sound help about
+# --only   one screen: practice today run rest progress log homework large chart bench hand figures closing closed waiting input crook pitch temperament sound help about
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -113,7 +113,7 @@ shoot() { # name
 
 wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted practice || wanted large || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted practice || wanted large || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
     start --demo --crook F --a4 440
     sleep 7
     wanted practice && shoot practice
@@ -126,6 +126,14 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
     fi
     if wanted progress; then keys 6; sleep 1; shoot progress; keys 1; fi
     if wanted log; then keys 7; sleep 1; shoot log; keys 1; fi
+    if wanted homework; then
+        "$program" homework new --title "The hand placed first" --teacher "A teacher" --student "A student" --due 2027-01-15 \
+            --words "Place the hand, breathe, then play. Listen to the low D before you close." --exercise evening-air \
+            --exercise scale-c-major:1-2 --crook Eb --times 2 --out "$home/week.hornwork" >/dev/null
+        keys i
+        xdotool type --delay 10 "$home/week.hornwork"
+        keys Return; sleep 1; shoot homework; keys 1
+    fi
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
     if wanted hand; then keys 8; sleep 1; shoot hand; keys 1; fi
