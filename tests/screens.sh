@@ -51,15 +51,14 @@ Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp >"$home/server.txt" 2>&1 
 server=$!
 exec 3>&-
 for _ in $(seq 100); do
-    [ -s "$home/display" ] && break
+    read -r display <"$home/display" && break # a whole line
     sleep 0.05
 done
-[ -s "$home/display" ] || { cat "$home/server.txt" >&2; echo "the display did not start" >&2; exit 1; }
-DISPLAY=:$(cat "$home/display")
-export DISPLAY
+[ -n "${display:-}" ] || { cat "$home/server.txt" >&2; echo "the display did not start" >&2; exit 1; }
+export DISPLAY=:$display
 
 start() { # options of the program
-    "$program" "$@" --log "$home/log.sqlite" 2>"$home/window.txt" &
+    "$program" "$@" --log "$home/log.sqlite" >/dev/null 2>"$home/window.txt" &
     window=$!
     local found=
     for _ in $(seq 1200); do
@@ -68,7 +67,7 @@ start() { # options of the program
         kill -0 "$window" 2>/dev/null || { cat "$home/window.txt" >&2; echo "the program ended before its window was there" >&2; exit 1; }
         sleep 0.05
     done
-    [ -n "$found" ] || { echo "no window appeared" >&2; exit 1; }
+    [ -n "$found" ] || { cat "$home/window.txt" "$home/server.txt" >&2; echo "no window appeared" >&2; exit 1; }
     xdotool windowsize "$found" "$width" "$height" windowmove "$found" 0 0 windowfocus "$found"
     xdotool mousemove $((width - 1)) $((height - 1))
     sleep 0.6

@@ -103,7 +103,7 @@ void draw_work(const Canvas& canvas, Desk& desk, Box box) {
     const float row = 3.4F * em;
     const auto& parts = given.homework.parts;
     const float room = std::min(2.1F * em + row * static_cast<float>(parts.size()) + 0.6F * em,
-                                0.6F * box.height());
+                                (work.takes().empty() ? 0.85F : 0.6F) * box.height());
     Box upper =
         draw_section(canvas,
                      box.take_top(room),
