@@ -128,6 +128,32 @@ double NoteTracker::onset_near(double time_s, double otherwise_s) const noexcept
     return std::abs(onset_s_ - time_s) <= kOnsetReachS ? onset_s_ : otherwise_s;
 }
 
+/// The pitch has settled since `lowest_s` where it was before.
+bool NoteTracker::came_back_after(double lowest_s) const noexcept {
+    const Settled reached = settled();
+    if (!reached.yes || reached.since_s < lowest_s) {
+        return false;
+    }
+    std::array<double, kMoments> before{};
+    std::size_t count = 0;
+    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+        const Moment& moment = recent(back);
+        if (moment.time_s < start_s_) {
+            break;
+        }
+        if (moment.tone && moment.time_s <= lowest_s) {
+            before[count++] = moment.cents;
+        }
+    }
+    if (count == 0) {
+        return false;
+    }
+    double* const middle =
+        before.data() + count / 2; // the first moments may still show the note before
+    std::nth_element(before.data(), middle, before.data() + count);
+    return std::abs(reached.cents - *middle) < settings_.settle_cents;
+}
+
 /// Looks for a fall and rise of the level inside the sounding note.
 bool NoteTracker::stroke(Boundary& at) const noexcept {
     const Moment& now = recent(0);
@@ -154,6 +180,11 @@ bool NoteTracker::stroke(Boundary& at) const noexcept {
     const bool fell = before_db - lowest_db >= needed_db;
     const bool rose = now.smooth_db - lowest_db >= needed_db;
     if (!fell || !rose || now.smooth_db < before_db - settings_.stroke_below_db) {
+        return false;
+    }
+    const double depth_db = std::min(before_db, now.smooth_db) - lowest_db;
+    if (tongued_ && lowest_s - start_s_ < settings_.first_piece_s &&
+        depth_db < settings_.first_dip_db && !came_back_after(lowest_s)) {
         return false;
     }
     at.start_s = onset_near(lowest_s, lowest_s);
@@ -233,7 +264,8 @@ double NoteTracker::fall_before(double end_s) const noexcept {
 }
 
 /// The pitch of a new note is seen a window late, its level at once. The smoothed level looks back only, so that it
-/// comes up through a tenth of the power as soon as a tenth of its window sounds.
+/// comes up through a tenth of the power as soon as a tenth of its window sounds. A scoop thins on its way into the note
+/// and comes up once more: the rise nearest to the place where the pitch was seen is the beginning.
 double NoteTracker::rise_near(double start_s) const noexcept {
     const std::size_t known = std::min(seen_, kMoments);
     double peak_db = kSilenceDb;
@@ -243,15 +275,18 @@ double NoteTracker::rise_near(double start_s) const noexcept {
     const double threshold_db = peak_db - settings_.rise_db;
     const double earliest_s =
         std::max(start_s - settings_.rise_before_s, ended_.start_s + ended_.duration_s);
+    double nearest_s = start_s;
+    double off_s = settings_.rise_after_s;
     for (std::size_t back = 0; back + 1 < known && recent(back).time_s > earliest_s; ++back) {
         const Moment& after = recent(back);
         const Moment& before = recent(back + 1);
-        if (after.time_s <= start_s + settings_.rise_after_s && after.smooth_db >= threshold_db &&
-            before.smooth_db < threshold_db) {
-            return before.time_s;
+        if (after.smooth_db >= threshold_db && before.smooth_db < threshold_db &&
+            std::abs(after.time_s - start_s) <= off_s) {
+            off_s = std::abs(after.time_s - start_s);
+            nearest_s = before.time_s;
         }
     }
-    return start_s;
+    return nearest_s;
 }
 
 } // namespace bellhand::trainer

@@ -67,15 +67,38 @@ void NoteTracker::figures_of_short_note(double end_s, PlayedNote& out) const noe
         0.5 * (quantile(cents.data(), count, 0.84) - quantile(cents.data(), count, 0.16));
 }
 
+/// Median over the time of the attack. The ear judges nothing while a pitch moves, so that the values lie unevenly: each
+/// moment has the value judged nearest to it.
 double NoteTracker::attack_cents(double target_cents, double otherwise) const noexcept {
-    std::array<double, kEarly> cents{};
+    struct Stretch {
+        double cents = 0.0;
+        double length_s = 0.0;
+    };
+    std::array<Stretch, kEarly> stretches{};
     std::size_t count = 0;
-    for (std::size_t i = 0; i < early_count_; ++i) {
-        if (early_[i].time_s < start_s_ + settings_.attack_s) {
-            cents[count++] = early_[i].cents;
-        }
+    double whole_s = 0.0;
+    const double end_s = start_s_ + settings_.attack_s;
+    double from_s = start_s_;
+    for (std::size_t i = 0; i < early_count_ && from_s < end_s; ++i) {
+        const double to_s =
+            i + 1 < early_count_ ? 0.5 * (early_[i].time_s + early_[i + 1].time_s) : end_s;
+        const double length_s = std::min(to_s, end_s) - from_s;
+        stretches[count++] = {early_[i].cents, length_s};
+        whole_s += length_s;
+        from_s = to_s;
     }
-    return count > 0 ? quantile(cents.data(), count, 0.5) - target_cents : otherwise;
+    if (count == 0) {
+        return otherwise;
+    }
+    std::sort(stretches.begin(),
+              stretches.begin() + static_cast<std::ptrdiff_t>(count),
+              [](const Stretch& one, const Stretch& other) { return one.cents < other.cents; });
+    double sum_s = 0.0;
+    std::size_t at = 0;
+    while (at + 1 < count && sum_s + stretches[at].length_s < 0.5 * whole_s) {
+        sum_s += stretches[at++].length_s;
+    }
+    return stretches[at].cents - target_cents;
 }
 
 } // namespace bellhand::trainer

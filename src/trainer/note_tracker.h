@@ -70,6 +70,9 @@ struct TrackerSettings {
     double dip_db = 8.0;
     double dip_with_onset_db = 2.0;
     double dip_span_s = 0.150;
+    /// In the first piece the tone also thins while a scoop or a touched neighbour slides into the note: a dip less deep
+    /// than this is a stroke only if the same pitch comes back after it. A tongue takes 20 dB and more.
+    double first_dip_db = 14.0;
     /// A note begins where the level comes up through this much below its first peak, if it does so near the place
     /// where the pitch was first seen.
     double rise_db = 10.0;
@@ -147,6 +150,7 @@ private:
     [[nodiscard]] bool holds() const noexcept;
     [[nodiscard]] double middle_cents(double before_s) const noexcept;
     [[nodiscard]] double onset_near(double time_s, double otherwise_s) const noexcept;
+    [[nodiscard]] bool came_back_after(double lowest_s) const noexcept;
     [[nodiscard]] bool stroke(Boundary& at) const noexcept;
     [[nodiscard]] bool change(Boundary& at) const noexcept;
     [[nodiscard]] Boundary boundary_to(const Settled& reached) const noexcept;

@@ -202,6 +202,55 @@ TEST_SUITE("trainer/note_tracker") {
         CHECK(player.notes[0].attack_cents < -150.0);
     }
 
+    TEST_CASE(
+        "a scoop that thins on its way into the note is its attack, with an onset reported too") {
+        for (const double from_cents : {-90.0, -60.0, 90.0, -150.0}) {
+            for (const double thinner_db : {3.0, 6.0, 10.0, 12.0}) {
+                for (const double scoop_s : {0.08, 0.09, 0.095}) {
+                    CAPTURE(from_cents);
+                    CAPTURE(thinner_db);
+                    CAPTURE(scoop_s);
+                    Player player;
+                    player.play(0.3, kSilence);
+                    player.play(scoop_s - 0.03, steady(from_cents));
+                    player.play(0.03, steady(from_cents, -20.0 - thinner_db));
+                    player.play(0.8, steady(3.0), 0.001);
+                    player.play(0.3, kSilence);
+                    REQUIRE(player.names() == "C5");
+                    CHECK(std::abs(player.notes[0].start_s - 0.3) < 0.015);
+                    CHECK(player.notes[0].deviation_cents == doctest::Approx(3.0).epsilon(0.05));
+                    CHECK(player.notes[0].attack_cents ==
+                          doctest::Approx(from_cents).epsilon(0.01));
+                }
+            }
+        }
+    }
+
+    TEST_CASE("a short wrong neighbour is a note of its own once the tongue ends it or it lasts") {
+        const auto names = [](double neighbour_s, double gap_s) {
+            Player player;
+            player.play(0.3, kSilence);
+            player.play(neighbour_s, steady(-200.0));
+            player.play(gap_s, steady(-200.0, -45.0));
+            player.play(0.6, steady(0.0), 0.001);
+            player.play(0.3, kSilence);
+            return player.names();
+        };
+        CHECK(names(0.085, 0.04) == "Bb4 C5");
+        CHECK(names(0.15, 0.04) == "Bb4 C5");
+        CHECK(names(0.15, 0.0) == "Bb4 C5");
+    }
+
+    TEST_CASE("the same note struck again at once, with a small dip, is two notes") {
+        Player player;
+        player.play(0.3, kSilence);
+        player.play(0.085, steady(0.0));
+        player.play(0.02, steady(0.0, -26.0));
+        player.play(0.5, steady(0.0), 0.001);
+        player.end();
+        CHECK(player.notes.size() == 2);
+    }
+
     TEST_CASE("the attack is judged apart") {
         Player player;
         player.play(0.3, kSilence);
