@@ -1,11 +1,13 @@
 #include "gui/shelf.h"
 
 #include "app/today.h"
+#include "core/files.h"
 #include "drill/library.h"
 #include "gui/log_access.h"
 #include "gui/take_listener.h"
 #include "practice/skill_log.h"
 #include "progress/calendar.h"
+#include "report/report.h"
 
 #include <ctime>
 #include <utility>
@@ -107,6 +109,29 @@ public:
                                                     const std::string& crook) override {
         return log_.ask([&](logbook::Logbook& log) {
             return progress::trend(log, range, progress::today(), crook);
+        });
+    }
+
+    Result<std::filesystem::path> write_report(progress::Range range) override {
+        return log_.ask([&](logbook::Logbook& log) -> Result<std::filesystem::path> {
+            const std::int64_t today = progress::today();
+            const auto gathered = report::gather(log, range, today, {});
+            if (!gathered) {
+                return tl::unexpected(gathered.error());
+            }
+            const std::filesystem::path folder =
+                log_.path()->parent_path() / (log_.path()->stem().string() + "-reports");
+            if (auto made = make_folder(folder); !made) {
+                return tl::unexpected(made.error());
+            }
+            const std::filesystem::path file =
+                folder / ("practice-" + std::string(progress::range_id(range)) + "-" +
+                          progress::iso_day(today) + ".html");
+            if (auto written = write_file_in_one_step(file, report::html_page(*gathered));
+                !written) {
+                return tl::unexpected(written.error());
+            }
+            return file;
         });
     }
 

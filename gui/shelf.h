@@ -56,6 +56,9 @@ public:
     [[nodiscard]] virtual Result<std::vector<progress::TrendPoint>>
     trend(progress::Range range, const std::string& crook) = 0;
 
+    /// Writes what `look_back` tells as a page to send, a file beside the log; its path.
+    [[nodiscard]] virtual Result<std::filesystem::path> write_report(progress::Range range) = 0;
+
     /// Plays a take from there on. Errors: no output, no such file.
     [[nodiscard]] virtual Result<void>
     listen(const logbook::TakeRecord& take, double from_s, double speed) = 0;

@@ -171,6 +171,11 @@ Result<void> Workbook::begin(std::vector<skill::PlannedBlock> blocks,
     return {};
 }
 
+std::optional<std::string> Workbook::take_copy_wish() {
+    auto wish = homework_.take_copy_wish();
+    return wish ? wish : progress_.take_copy_wish();
+}
+
 bool Workbook::take_keep_wish() noexcept {
     return std::exchange(keep_wish_, false);
 }

@@ -79,7 +79,7 @@ public:
     [[nodiscard]] HomeworkPage& homework() noexcept { return homework_; }
     void choose_homework(int row) { homework_.choose(row, *shelf_); }
     /// Words for the clipboard; told once.
-    [[nodiscard]] std::optional<std::string> take_copy_wish() { return homework_.take_copy_wish(); }
+    [[nodiscard]] std::optional<std::string> take_copy_wish();
 
 private:
     bool press_on_run(const Press& press);

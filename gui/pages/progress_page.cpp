@@ -7,6 +7,7 @@
 namespace bellhand::gui {
 
 void ProgressPage::open(Shelf& shelf) {
+    said_.clear();
     const std::string before = map() != nullptr ? map()->crook : std::string();
     auto read = shelf.look_back(range_);
     problem_ = read ? std::string() : read.error().message;
@@ -65,13 +66,37 @@ bool ProgressPage::press(const Press& press, Shelf& shelf) {
         read_trend(shelf);
         return true;
     }
+    if (is_letter(press, 'w') && map() != nullptr) {
+        auto written = shelf.write_report(range_);
+        problem_ = written ? std::string() : written.error().message;
+        if (written) {
+            report_ = std::move(*written);
+            said_ = "Written, a page for any browser: " + report_->string();
+        }
+        return true;
+    }
+    if (is_letter(press, 'p') && report_) {
+        copy_wish_ = report_->string();
+        said_ = "Its path is on the clipboard.";
+        return true;
+    }
     return false;
+}
+
+std::optional<std::string> ProgressPage::take_copy_wish() {
+    return std::exchange(copy_wish_, std::nullopt);
 }
 
 std::vector<KeyHint> ProgressPage::hints() const {
     std::vector<KeyHint> hints{hint(Key::down, "a day, a week, the whole log")};
     if (data_.maps.size() > 1) {
         hints.push_back(hint(Key::right, "another crook"));
+    }
+    if (map() != nullptr) {
+        hints.push_back(hint('w', "write a page to send"));
+    }
+    if (report_) {
+        hints.push_back(hint('p', "copy path"));
     }
     return hints;
 }

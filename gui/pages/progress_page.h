@@ -4,6 +4,8 @@
 #include "gui/shelf.h"
 #include "progress/progress.h"
 
+#include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,6 +26,10 @@ public:
     [[nodiscard]] const std::vector<progress::TrendPoint>& trend() const noexcept { return trend_; }
     [[nodiscard]] std::vector<progress::Transition> hardest() const;
     [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
+    /// One sentence that tells what was done; empty otherwise.
+    [[nodiscard]] const std::string& said() const noexcept { return said_; }
+    /// Words for the clipboard; told once.
+    [[nodiscard]] std::optional<std::string> take_copy_wish();
     [[nodiscard]] std::vector<KeyHint> hints() const;
 
 private:
@@ -34,6 +40,9 @@ private:
     progress::Range range_ = progress::Range::week;
     int crook_ = 0;
     std::string problem_;
+    std::string said_;
+    std::optional<std::filesystem::path> report_; ///< written last
+    std::optional<std::string> copy_wish_;
 };
 
 /// "today", "the last seven days", "the whole log".

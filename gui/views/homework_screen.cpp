@@ -223,20 +223,8 @@ void draw_homework_screen(const Canvas& page_canvas, Desk& desk, const Box& wind
         draw_review(canvas, desk, rest);
         return;
     }
-    const std::string& sentence =
-        page.problem().empty()
-            ? (page.work().problem().empty() ? page.said() : page.work().problem())
-            : page.problem();
-    if (!sentence.empty()) {
-        const Box line = rest.take_bottom(2.0F * em);
-        canvas.text_within(Face::text,
-                           canvas.cap(),
-                           line.x0,
-                           line.y1 - 0.3F * em,
-                           line.width(),
-                           &sentence == &page.said() ? canvas.colour.ink : canvas.colour.warning,
-                           sentence);
-    }
+    draw_sentence(
+        canvas, rest, page.problem().empty() ? page.work().problem() : page.problem(), page.said());
     if (page.rows() == 0) {
         draw_empty(
             canvas,

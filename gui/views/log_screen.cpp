@@ -247,16 +247,7 @@ void draw_log_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
                 : page.problem());
         return;
     }
-    if (!page.problem().empty()) {
-        Box line = rest.take_bottom(2.0F * em);
-        canvas.text_within(Face::text,
-                           canvas.cap(),
-                           line.x0,
-                           line.y1 - 0.3F * em,
-                           line.width(),
-                           canvas.colour.warning,
-                           page.problem());
-    }
+    draw_sentence(canvas, rest, page.problem(), {});
     Box list = rest.take_left(0.38F * rest.width());
     rest.take_left(2.6F * em);
     list = draw_section(canvas,

@@ -124,6 +124,23 @@ void draw_empty(const Canvas& canvas, Box box, const std::string& title, const s
     canvas.paragraph(Face::text, canvas.cap(), box, canvas.colour.ink, words);
 }
 
+void draw_sentence(const Canvas& canvas,
+                   Box& box,
+                   const std::string& problem,
+                   const std::string& said) {
+    if (problem.empty() && said.empty()) {
+        return;
+    }
+    const Box line = box.take_bottom(2.0F * canvas.em);
+    canvas.text_within(Face::text,
+                       canvas.cap(),
+                       line.x0,
+                       line.y1 - 0.3F * canvas.em,
+                       line.width(),
+                       problem.empty() ? canvas.colour.ink : canvas.colour.warning,
+                       problem.empty() ? said : problem);
+}
+
 void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box) {
     canvas.fill(box, canvas.colour.sheet, 0.2F * canvas.em);
     canvas.outline(box, canvas.colour.brass, 0.12F * canvas.em, 0.2F * canvas.em);

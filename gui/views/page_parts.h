@@ -33,6 +33,12 @@ Box draw_section(const Canvas& canvas, Box box, const std::string& title);
 /// An empty page says what to do: one line in italics and a sentence under it.
 void draw_empty(const Canvas& canvas, Box box, const std::string& title, const std::string& words);
 
+/// At the bottom of the box one sentence, of trouble or of what was done, when there is one; the box becomes smaller.
+void draw_sentence(const Canvas& canvas,
+                   Box& box,
+                   const std::string& problem,
+                   const std::string& said);
+
 /// Words being written, in a frame.
 void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box);
 

@@ -273,6 +273,7 @@ void draw_progress_screen(const Canvas& page_canvas, Desk& desk, const Box& wind
                                    : page.problem());
         return;
     }
+    draw_sentence(canvas, rest, page.problem(), page.said());
     Box lower = rest.take_bottom(0.46F * rest.height());
     rest.take_bottom(0.8F * em);
     draw_map(canvas,

@@ -107,7 +107,7 @@ void draw_keys(const Canvas& canvas, Box& box) {
         "Left "
         "goes back, R or Up begins it again, K or Down keeps what was played, Escape ends it. In "
         "the "
-        "log X deletes, U undoes, W writes a comment. "
+        "log X deletes, U undoes, W writes a comment; in the progress W writes a page to send. "
         "Foot pedals that send Space and Page Down work as they are; a sound file, exercises or a "
         "horn "
         "profile can be dropped on the window. Everything can be done by "

@@ -88,6 +88,12 @@ public:
         asked_crook = crook;
         return past.trend;
     }
+    Result<std::filesystem::path> write_report(progress::Range range) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        return std::filesystem::path("/reports") / progress::range_id(range);
+    }
     Result<void> listen(const logbook::TakeRecord& take, double from_s, double speed) override {
         heard_take = take.id;
         status = {true, from_s, speed, {}};

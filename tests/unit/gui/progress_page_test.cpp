@@ -32,6 +32,27 @@ test::FakeShelf shelf_of_two_crooks() {
 } // namespace
 
 TEST_SUITE("gui/progress page") {
+    TEST_CASE("W writes the chosen time as a page, P copies its path, trouble is said") {
+        test::FakeShelf shelf = shelf_of_two_crooks();
+        ProgressPage page;
+        Press w;
+        w.character = U'w';
+        Press p;
+        p.character = U'p';
+        CHECK_FALSE(page.press(w, shelf)); // nothing was played
+        page.open(shelf);
+        CHECK_FALSE(page.press(p, shelf)); // nothing was written
+        CHECK(page.press(key(Key::down), shelf));
+        CHECK(page.press(w, shelf));
+        CHECK(page.said().find("/reports/all") != std::string::npos);
+        CHECK(page.press(p, shelf));
+        CHECK(page.take_copy_wish() == "/reports/all");
+        CHECK_FALSE(page.take_copy_wish());
+        shelf.refuses = "The disk is full.";
+        CHECK(page.press(w, shelf));
+        CHECK(page.problem() == "The disk is full.");
+    }
+
     TEST_CASE("left and right go from crook to crook, and trend and transitions with them") {
         test::FakeShelf shelf = shelf_of_two_crooks();
         ProgressPage page;
