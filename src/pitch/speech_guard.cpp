@@ -20,7 +20,9 @@ constexpr double kForget_s = 2.0;
 constexpr double kStill_cents = 12.0;  // over the last four hops: 600 cents a second
 constexpr double kSteady_cents = 35.0; // how far a steady pitch strays
 constexpr double kSteadyInSpeech_s = 0.16;
-constexpr double kNote_s = 0.3; // steady that long, it was no speech
+constexpr double kNote_s = 0.3;      // steady that long, it was no speech
+constexpr double kFirm_cents = 10.0; // a short note stands firmer than any syllable
+constexpr double kFirm_s = 0.14;
 
 } // namespace
 
@@ -30,7 +32,7 @@ void SpeechGuard::begin(bool slurred) noexcept {
     const bool keep = slurred && shown_ && syllables_ < kSpeech;
     if (quiet_s_ > kForget_s)
         syllables_ = 0;
-    quiet_s_ = age_s_ = steady_s_ = longest_steady_s_ = 0.0;
+    quiet_s_ = age_s_ = steady_s_ = longest_steady_s_ = firm_s_ = longest_firm_s_ = 0.0;
     low_ = 1e9;
     high_ = -1e9;
     shown_ = keep;
@@ -43,7 +45,7 @@ bool SpeechGuard::follow(double cents, double repeats) noexcept {
     age_s_ += hop_s_;
     if (age_s_ <= hop_s_ * 1.5) {
         recent_.fill(cents);
-        anchor_ = cents;
+        anchor_ = firm_anchor_ = cents;
     }
     std::copy_backward(recent_.begin(), recent_.end() - 1, recent_.end());
     recent_[0] = cents;
@@ -57,6 +59,12 @@ bool SpeechGuard::follow(double cents, double repeats) noexcept {
     }
     steady_s_ += hop_s_;
     longest_steady_s_ = std::max(longest_steady_s_, steady_s_);
+    if (std::abs(cents - firm_anchor_) > kFirm_cents) {
+        firm_anchor_ = cents;
+        firm_s_ = 0.0;
+    }
+    firm_s_ += hop_s_;
+    longest_firm_s_ = std::max(longest_firm_s_, firm_s_);
     if (steady_s_ > kNote_s && broken_hops_ == 0)
         syllables_ = 0;
     const bool speech = syllables_ >= kSpeech;
@@ -77,6 +85,8 @@ void SpeechGuard::weigh() noexcept {
     if (age_s_ > kShortest_s && age_s_ < kSyllable_s + 2.0 * hop_s_ &&
         high_ - low_ > kSlide_cents && longest_steady_s_ < kStood_s)
         syllables_ = std::min(syllables_ + 1, 2 * kSpeech);
+    else if (longest_firm_s_ > kFirm_s)
+        syllables_ = std::max(syllables_ - 1, 0);
 }
 
 } // namespace bellhand::pitch

@@ -46,4 +46,23 @@ TEST_SUITE("pitch/speech_guard") {
         CHECK(first < hops - 20);
         CHECK(slide(guard, 0.6, 4.0) >= hops - 4);
     }
+
+    TEST_CASE("short detached notes after what seemed speech are shown from the third on") {
+        SpeechGuard guard(kHop_s);
+        for (int i = 0; i < 3; ++i)
+            (void)slide(guard, 0.1, 200.0);
+        const int hops = static_cast<int>(0.18 / kHop_s);
+        for (int i = 0; i < 2; ++i)
+            CHECK(slide(guard, 0.18, 2.0) < hops / 2);
+        for (int i = 0; i < 4; ++i)
+            CHECK(slide(guard, 0.18, 2.0) >= hops - 4);
+    }
+
+    TEST_CASE("syllables that rest for a moment stay speech") {
+        SpeechGuard guard(kHop_s);
+        for (int i = 0; i < 3; ++i)
+            (void)slide(guard, 0.2, 250.0);
+        for (int i = 0; i < 8; ++i)
+            CHECK(slide(guard, 0.15, 30.0) == 0);
+    }
 }
