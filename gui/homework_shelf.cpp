@@ -24,7 +24,7 @@ namespace fs = std::filesystem;
 constexpr const char* kNoLog =
     "Homework is kept beside the log: start Bellhand with --log PATH to have one.";
 
-std::string today() {
+std::string date_of_today() {
     return progress::iso_day(progress::local_day(static_cast<std::int64_t>(std::time(nullptr))));
 }
 
@@ -72,6 +72,8 @@ public:
             return opened;
         });
     }
+
+    std::string today() const override { return date_of_today(); }
 
     Result<std::vector<homework::Given>> given() override {
         if (!log_.exists()) {
@@ -157,7 +159,16 @@ public:
         if (!log_.path()) {
             return std::optional<homework::Homework>();
         }
-        return homework::load_draft(homework::set_folder(*log_.path()));
+        const fs::path folder = homework::set_folder(*log_.path());
+        auto draft = homework::load_draft(folder);
+        if (!draft) {
+            const fs::path aside = folder / "draft-damaged.json";
+            if (move(homework::draft_file(folder), aside)) {
+                return failure(draft.error().message + " It was put aside as " + aside.string() +
+                               ".");
+            }
+        }
+        return draft;
     }
     Result<void> keep_draft(const std::optional<homework::Homework>& draft) override {
         if (!log_.path()) {

@@ -38,6 +38,9 @@ public:
     /// A file from somebody else. Errors: it is no homework, damaged, or cannot be kept.
     [[nodiscard]] virtual Result<OpenedHomework> take_file(const std::filesystem::path& file) = 0;
 
+    /// ISO date.
+    [[nodiscard]] virtual std::string today() const = 0;
+
     // The student's side: homework in the log.
 
     /// Newest first.
@@ -63,7 +66,8 @@ public:
     [[nodiscard]] virtual std::vector<homework::Filed> filed() = 0;
     /// Writes a homework that was composed; its path. Errors: it cannot be given.
     [[nodiscard]] virtual Result<std::filesystem::path> set(const homework::Homework& homework) = 0;
-    /// What is being composed, kept at every change; empty: nothing.
+    /// What is being composed, kept at every change; empty: nothing. Errors: it is damaged; then it is put aside, and there
+    /// is none the next time.
     [[nodiscard]] virtual Result<std::optional<homework::Homework>> draft() = 0;
     [[nodiscard]] virtual Result<void>
     keep_draft(const std::optional<homework::Homework>& draft) = 0;

@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log homework large chart bench hand figures closing closed waiting input crook pitch temperament sound help about
+# --only   one screen: practice today run rest progress log homework compose large chart bench hand figures closing closed waiting input crook pitch temperament sound help about
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -112,7 +112,7 @@ shoot() { # name
 
 wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted practice || wanted large || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted compose || wanted practice || wanted large || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
     start --demo --crook F --a4 440
     sleep 7
     wanted practice && shoot practice
@@ -132,6 +132,13 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
         keys i
         xdotool type --delay 10 "$home/week.hornwork"
         keys Return; sleep 1; shoot homework; keys 1
+    fi
+    if wanted compose; then
+        keys 0 n a
+        xdotool type --delay 10 "evening air"
+        keys Down Return a
+        xdotool type --delay 10 "c major"
+        keys Return Right Down Left; sleep 0.6; shoot compose; keys Escape Escape 1
     fi
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi

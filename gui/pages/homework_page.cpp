@@ -113,7 +113,9 @@ void HomeworkPage::take_file(const std::filesystem::path& file, Shelf& shelf) {
     }
 }
 
-void HomeworkPage::begin_composing(const homework::Homework& draft, Shelf& shelf) {
+void HomeworkPage::compose_from(const homework::Homework& draft,
+                                const std::optional<homework::Homework>& before,
+                                Shelf& shelf) {
     auto exercises = shelf.exercises();
     if (!exercises) {
         problem_ = exercises.error().message;
@@ -121,20 +123,39 @@ void HomeworkPage::begin_composing(const homework::Homework& draft, Shelf& shelf
     }
     said_.clear();
     problem_.clear();
-    compose_.begin(draft, std::move(*exercises));
+    compose_.begin(draft, before, std::move(*exercises), shelf.homework().today());
     inner_ = Inner::compose;
 }
 
+void HomeworkPage::compose_instead(const homework::Homework& draft, Shelf& shelf) {
+    const auto waits = shelf.homework().draft();
+    if (!waits) {
+        problem_ = waits.error().message;
+        return;
+    }
+    if (const auto kept = shelf.homework().keep_draft(draft); !kept) {
+        problem_ = kept.error().message;
+        return;
+    }
+    compose_from(draft, *waits, shelf);
+}
+
 void HomeworkPage::compose_new(Shelf& shelf, const horn::Tuning& tuning) {
-    const auto draft = shelf.homework().draft();
-    if (!draft) {
-        problem_ = draft.error().message;
+    const auto waits = shelf.homework().draft();
+    if (!waits) {
+        problem_ = waits.error().message;
         return;
     }
     homework::Homework fresh;
     fresh.a4_hz = tuning.a4_hz;
     fresh.temperament = tuning.temperament.id;
-    begin_composing(draft->value_or(fresh), shelf);
+    const auto known = std::find_if(filed_.begin(), filed_.end(), [](const auto& filed) {
+        return !filed.homework.teacher.empty();
+    });
+    if (known != filed_.end()) { // who composes is mostly the same
+        fresh.teacher = known->homework.teacher;
+    }
+    compose_from(waits->value_or(fresh), std::nullopt, shelf);
 }
 
 void HomeworkPage::follow_inner(Shelf& shelf) {
@@ -151,7 +172,7 @@ void HomeworkPage::follow_inner(Shelf& shelf) {
     } else if (inner_ == Inner::review) {
         if (const auto next = review_.take_next()) {
             shelf.homework().stop_listening();
-            begin_composing(*next, shelf);
+            compose_instead(*next, shelf);
         } else if (review_.take_left()) {
             shelf.homework().stop_listening();
             inner_ = Inner::list;
@@ -259,7 +280,7 @@ bool HomeworkPage::press_on_filed(const Press& press, Shelf& shelf) {
             again.id.clear();
             again.written_on.clear();
             again.due_on.clear();
-            begin_composing(again, shelf);
+            compose_instead(again, shelf);
         }
         return true;
     }

@@ -71,7 +71,10 @@ private:
     void give_back(Shelf& shelf);
     void remove_chosen(Shelf& shelf);
     void undo(Shelf& shelf);
-    void begin_composing(const homework::Homework& draft, Shelf& shelf);
+    void compose_from(const homework::Homework& draft,
+                      const std::optional<homework::Homework>& before,
+                      Shelf& shelf);
+    void compose_instead(const homework::Homework& draft, Shelf& shelf);
     void compose_new(Shelf& shelf, const horn::Tuning& tuning);
     void follow_inner(Shelf& shelf);
     void choose_file(const std::filesystem::path& file, Shelf& shelf);

@@ -12,8 +12,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr const char* kDraft = "draft.json";
-
 /// Newest first is largest first: dates and times in ISO 8601.
 std::string moment_of(const Filed& filed) {
     return filed.homework.returned ? filed.homework.returned->returned_at
@@ -113,8 +111,12 @@ Result<fs::path> file_returned(const Package& package, const fs::path& folder) {
     }
 }
 
+fs::path draft_file(const fs::path& folder) {
+    return folder / "draft.json";
+}
+
 Result<std::optional<Homework>> load_draft(const fs::path& folder) {
-    const fs::path file = folder / kDraft;
+    const fs::path file = draft_file(folder);
     std::error_code ignored;
     if (!fs::exists(file, ignored)) {
         return std::optional<Homework>();
@@ -131,7 +133,7 @@ Result<std::optional<Homework>> load_draft(const fs::path& folder) {
 }
 
 Result<void> keep_draft(const std::optional<Homework>& draft, const fs::path& folder) {
-    const fs::path file = folder / kDraft;
+    const fs::path file = draft_file(folder);
     if (!draft) {
         std::error_code cannot;
         fs::remove(file, cannot);

@@ -35,6 +35,7 @@ file_set(Homework homework, const std::filesystem::path& folder, const std::stri
 [[nodiscard]] Result<std::filesystem::path> file_returned(const Package& package,
                                                           const std::filesystem::path& folder);
 
+[[nodiscard]] std::filesystem::path draft_file(const std::filesystem::path& folder);
 /// What is being composed, kept in the same folder at every change; empty: nothing. Errors: the file is damaged.
 [[nodiscard]] Result<std::optional<Homework>> load_draft(const std::filesystem::path& folder);
 /// Replaces it in one step; empty: removes it.

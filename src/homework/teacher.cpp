@@ -17,18 +17,24 @@ std::size_t wrong_steps(const Attempt& attempt) {
         }));
 }
 
-/// The bar, from 1, in which each step begins; empty when notes have no length.
-std::optional<std::vector<int>> bar_of_each_step(const drill::Exercise& exercise) {
-    std::vector<int> bars;
+struct Bars {
+    std::vector<int> of_step; ///< in which it begins, from 1
+    int count = 0;            ///< a last note may reach over further ones
+};
+
+/// Empty when notes have no length.
+std::optional<Bars> bars_of_steps(const drill::Exercise& exercise) {
+    Bars bars;
     double at = 0.0;
     const double bar = std::max(1, exercise.quarters_in_bar);
     for (const drill::Step& step : exercise.steps) {
         if (step.quarters <= 0.0 && step.written) {
             return std::nullopt;
         }
-        bars.push_back(static_cast<int>(std::floor(at / bar + 1e-9)) + 1);
+        bars.of_step.push_back(static_cast<int>(std::floor(at / bar + 1e-9)) + 1);
         at += step.quarters;
     }
+    bars.count = static_cast<int>(std::ceil(at / bar - 1e-9));
     return bars;
 }
 
@@ -36,37 +42,43 @@ std::optional<std::vector<int>> bar_of_each_step(const drill::Exercise& exercise
 
 Result<std::pair<std::uint32_t, std::uint32_t>>
 steps_of_bars(const drill::Exercise& exercise, int first, int last) {
-    const std::optional<std::vector<int>> bars = bar_of_each_step(exercise);
+    const std::optional<Bars> bars = bars_of_steps(exercise);
     if (!bars) {
         return usage_error("\"" + exercise.title +
                            "\" has no bars, its notes last as long as one likes: give the "
                            "whole exercise.");
     }
-    const auto begin = std::find(bars->begin(), bars->end(), first);
-    const auto end = std::find(bars->rbegin(), bars->rend(), last);
-    if (last < first || begin == bars->end() || end == bars->rend()) {
+    const std::vector<int>& of_step = bars->of_step; // rising
+    const auto begin = std::lower_bound(of_step.begin(), of_step.end(), first);
+    const auto end = std::upper_bound(of_step.begin(), of_step.end(), last);
+    if (first < 1 || last < first || last > bars->count || begin >= end) {
         return usage_error("\"" + exercise.title + "\" has the bars 1 to " +
-                           std::to_string(bars->empty() ? 0 : bars->back()) + ", and " +
-                           std::to_string(first) + " to " + std::to_string(last) +
-                           " were asked for.");
+                           std::to_string(bars->count) + ", and " + std::to_string(first) + " to " +
+                           std::to_string(last) + " were asked for.");
     }
-    return std::pair(static_cast<std::uint32_t>(begin - bars->begin()),
-                     static_cast<std::uint32_t>(bars->rend() - end - 1));
+    return std::pair(static_cast<std::uint32_t>(begin - of_step.begin()),
+                     static_cast<std::uint32_t>(end - of_step.begin() - 1));
+}
+
+std::optional<int> bars_in(const drill::Exercise& exercise) {
+    const auto bars = bars_of_steps(exercise);
+    return bars ? std::optional(bars->count) : std::nullopt;
 }
 
 std::optional<std::pair<int, int>> bars_of(const Part& part) {
-    const auto bars = bar_of_each_step(part.exercise);
-    if (!bars || bars->empty() || !(part.first_step || part.last_step)) {
+    const auto bars = bars_of_steps(part.exercise);
+    if (!bars || bars->of_step.empty() || !(part.first_step || part.last_step)) {
         return std::nullopt;
     }
+    const std::vector<int>& of_step = bars->of_step;
+    const std::size_t end = of_step.size() - 1;
     const std::size_t first = part.first_step.value_or(0);
-    const std::size_t last = part.last_step.value_or(static_cast<std::uint32_t>(bars->size() - 1));
-    if (last >= bars->size() || first > last ||
-        (first > 0 && (*bars)[first - 1] == (*bars)[first]) ||
-        (last + 1 < bars->size() && (*bars)[last + 1] == (*bars)[last])) {
+    const std::size_t last = part.last_step.value_or(static_cast<std::uint32_t>(end));
+    if (last > end || first > last || (first > 0 && of_step[first - 1] == of_step[first]) ||
+        (last < end && of_step[last + 1] == of_step[last])) {
         return std::nullopt;
     }
-    return std::pair((*bars)[first], (*bars)[last]);
+    return std::pair(of_step[first], last == end ? bars->count : of_step[last + 1] - 1);
 }
 
 std::string make_id(const Homework& homework) {

@@ -15,6 +15,9 @@ namespace bellhand::homework {
 [[nodiscard]] Result<std::pair<std::uint32_t, std::uint32_t>>
 steps_of_bars(const drill::Exercise& exercise, int first, int last);
 
+/// How many bars an exercise has; empty: notes without a length.
+[[nodiscard]] std::optional<int> bars_in(const drill::Exercise& exercise);
+
 /// The other way round: the bars that the stretch of a part fills. Empty: it has none, begins or ends inside a bar, or the
 /// part is the whole exercise.
 [[nodiscard]] std::optional<std::pair<int, int>> bars_of(const Part& part);

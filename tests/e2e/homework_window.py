@@ -1,5 +1,5 @@
-"""Homework in the window, by keys alone: a student opens the teacher's file, plays it (a recording with one flat note stands for the
-horn), writes words and gives it back; a teacher opens what came back, and their own copy of it is kept."""
+"""Homework in the window, by keys alone: a teacher composes it; a student opens the file, plays it (a recording with one flat note
+stands for the horn), writes words and gives it back; the teacher opens what came back, and an own copy of it is kept."""
 import json
 import os
 import shutil
@@ -74,6 +74,8 @@ class Window:
         self.keys("Return")
 
     def __exit__(self, *_):
+        if self.process.poll() is not None:  # killed on purpose
+            return
         subprocess.run(["xdotool", "key", "ctrl+q"], env=self.env, check=False)
         try:
             code = self.process.wait(20)
@@ -92,6 +94,36 @@ def rows(log, question):
         return []  # still being set up
     finally:
         book.close()
+
+
+def composed(display, place):
+    """By a teacher whose draft outlives a kill in the middle."""
+    log = place.file("teacher.sqlite")
+    folder = os.path.join(place.path, "teacher-homework", "set")
+    with Window(display, place, "--demo", "--crook", "F", "--a4", "430", "--temperament", "vallotti", "--log", log) as window:
+        window.keys("0", "n", "Return")
+        window.type("Chord")
+        window.keys("Tab")
+        window.type("A teacher: n, x, 5")
+        window.keys("Return", "a")
+        window.type("open chord")
+        window.keys("Return")
+        wait_for("the draft", lambda: os.path.exists(os.path.join(folder, "draft.json")))
+        window.process.kill()
+        window.process.wait()
+    with Window(display, place, "--demo", "--log", log) as window:
+        window.keys("0", "n", "End", "Right", "Down", "Down", "Return")  # the crook is stepped, not written
+        for _ in range(10):  # any crook, then from the highest down to E flat
+            window.keys("Right")
+        window.keys("Down", "Down", "Down", "Right", "s")  # once each time
+        made = wait_for("the file", lambda: [name for name in os.listdir(folder) if name.endswith(".hornwork")])
+        assert not os.path.exists(os.path.join(folder, "draft.json")), "saved, and still a draft"
+    given = os.path.join(folder, made[0])
+    asked = json.loads(zipfile.ZipFile(given).read("homework.json"))
+    assert (asked["title"], asked["teacher"]) == ("Chord", "A teacher: n, x, 5"), asked
+    part = asked["parts"][0]
+    assert (asked["a4_hz"], asked["temperament"], part["crook"], part["repetitions"]) == (430, "vallotti", "Eb", 1), asked
+    return given
 
 
 def student(display, place, given, recording):
@@ -124,7 +156,7 @@ def teacher(display, place, back):
     with Window(display, place, "--demo", "--log", log) as window:
         window.open(back)
         folder = os.path.join(place.path, "teacher-homework", "set")
-        kept = wait_for("the teacher's own copy", lambda: os.path.isdir(folder) and [name for name in os.listdir(folder) if name.endswith(".hornwork")])
+        kept = wait_for("the teacher's own copy", lambda: [name for name in os.listdir(folder) if name.endswith("-returned.hornwork")])
     assert len(kept) == 1, kept
     assert rows(log, "SELECT count(*) FROM homework") == [(0,)], "what came back is not the teacher's own work"
     shown = place.run("homework", "show", os.path.join(folder, kept[0]))
@@ -137,13 +169,11 @@ def main():
         print(f"skipped: {missing[0]} is not installed")
         return 77
     with Place() as place, Display() as display:
-        given, recording = place.file("given.hornwork"), place.file("student.wav")
-        made = place.run("homework", "new", "--title", "Chord", "--exercise", EXERCISE, *HOW, "--repetitions", "1", "--out", given)
-        assert made.returncode == 0, made.stderr
+        recording = place.file("student.wav")
         subprocess.run([os.path.join(BUILD, "tests", "make_performance"), EXERCISE, recording, *HOW, "--seed", "5", "--fault", "flat@G4"], check=True,
                        env=place.env)
-        teacher(display, place, student(display, place, given, recording))
-    print("opened, played, given back and opened by the teacher, in the window")
+        teacher(display, place, student(display, place, composed(display, place), recording))
+    print("composed, opened, played, given back and opened by the teacher, in the window")
     return 0
 
 

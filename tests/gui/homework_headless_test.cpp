@@ -36,6 +36,7 @@ homework::Homework full_homework() {
 std::shared_ptr<test::FakeShelf> full_shelf() {
     auto shelf = std::make_shared<test::FakeShelf>();
     for (int i = 0; i < 20; ++i) {
+        shelf->all.push_back(full_homework().parts.front().exercise);
         homework::Given given;
         given.homework = full_homework();
         given.homework.id += std::to_string(i);
@@ -109,6 +110,22 @@ TEST_SUITE("gui/homework without a window") {
                 drawn("unreadable");
                 press(desk, Key::up);
                 drawn("set");
+                press(desk, Key::enter);
+                REQUIRE(desk.workbook().homework().inner() == HomeworkPage::Inner::compose);
+                drawn("composing");
+                press(desk, Key::enter);
+                drawn("writing a field");
+                press(desk, Key::escape);
+                press(desk, Key::end);
+                drawn("a part");
+                press(press(desk, Key::enter), Key::end);
+                drawn("how it is played");
+                type(desk, "a");
+                drawn("choosing an exercise");
+                type(desk, "nothing holds these words");
+                drawn("nothing found");
+                press(press(press(desk, Key::escape), Key::escape), Key::escape);
+                CHECK(desk.workbook().homework().inner() == HomeworkPage::Inner::list);
             }
         }
     }

@@ -28,6 +28,7 @@ public:
     Result<gui::OpenedHomework> take_file(const std::filesystem::path& /*file*/) override {
         return answer(opened);
     }
+    std::string today() const override { return "2026-03-02"; }
     Result<std::vector<homework::Given>> given() override { return answer(to_do); }
     Result<std::vector<homework::WorkTake>> takes(const std::string& id) override {
         return answer(work_takes[id]);

@@ -51,6 +51,12 @@ TEST_SUITE("homework/teacher") {
         CHECK(bars_of(part) == std::pair(2, 4));
         part.last_step = 13; // inside the last
         CHECK_FALSE(bars_of(part));
+        part.exercise.steps[15].quarters = 5.0; // the last note reaches over a fifth bar
+        part.last_step.reset();
+        CHECK(bars_in(part.exercise) == 5);
+        CHECK(bars_of(part) == std::pair(2, 5));
+        CHECK(steps_of_bars(part.exercise, 2, 5).value() == std::pair(4U, 15U));
+        CHECK_FALSE(steps_of_bars(part.exercise, 5, 5)); // no note begins there
         part.exercise.steps[3].quarters = 0.0; // as long as one likes
         part.last_step = 15;
         CHECK_FALSE(bars_of(part));

@@ -1,0 +1,50 @@
+#pragma once
+
+#include "core/result.h"
+#include "homework/homework.h"
+
+#include <string>
+
+namespace bellhand::gui {
+
+// What of a homework and its parts can be written or stepped while it is composed. Pure functions.
+
+enum class HeadField { title, teacher, student, due, words, pitch, temperament, count };
+enum class PartField {
+    first_bar,
+    last_bar,
+    crook,
+    tempo,
+    tolerance,
+    repetitions,
+    times,
+    words,
+    count
+};
+
+[[nodiscard]] const char* name_of(HeadField field) noexcept;
+[[nodiscard]] const char* name_of(PartField field) noexcept;
+
+/// As it is shown: "A = 430", "Thu 3 Dec 2026", "free tempo"; of what is left open what that means.
+[[nodiscard]] std::string value_words(const homework::Homework& homework, HeadField field);
+[[nodiscard]] std::string value_words(const homework::Part& part, PartField field);
+/// Nothing was written there: the words say what that means, in soft ink.
+[[nodiscard]] bool left_open(const homework::Homework& homework, HeadField field);
+[[nodiscard]] bool left_open(const homework::Part& part, PartField field);
+
+/// As it is written; empty where it is left open.
+[[nodiscard]] std::string text_of(const homework::Homework& homework, HeadField field);
+[[nodiscard]] std::string text_of(const homework::Part& part, PartField field);
+/// False: it is only stepped.
+[[nodiscard]] bool is_written(HeadField field) noexcept;
+[[nodiscard]] bool is_written(PartField field) noexcept;
+/// Errors (usage): no such day, number, bar.
+[[nodiscard]] Result<void>
+put_text(homework::Homework& homework, HeadField field, const std::string& text);
+[[nodiscard]] Result<void> put_text(homework::Part& part, PartField field, const std::string& text);
+
+/// One step up (1) or down (-1); what cannot be stepped stays. `today`: ISO date, for the due date.
+void step_field(homework::Homework& homework, HeadField field, int step, const std::string& today);
+void step_field(homework::Part& part, PartField field, int step);
+
+} // namespace bellhand::gui
