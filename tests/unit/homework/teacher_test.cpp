@@ -57,7 +57,7 @@ TEST_SUITE("homework/teacher") {
         CHECK(bars_of(part) == std::pair(2, 5));
         CHECK(steps_of_bars(part.exercise, 2, 5).value() == std::pair(4U, 15U));
         CHECK_FALSE(steps_of_bars(part.exercise, 5, 5)); // no note begins there
-        part.exercise.steps[3].quarters = 0.0; // as long as one likes
+        part.exercise.steps[3].quarters = 0.0;           // as long as one likes
         part.last_step = 15;
         CHECK_FALSE(bars_of(part));
     }
