@@ -19,27 +19,30 @@ constexpr double kNever = -std::numeric_limits<double>::infinity();
 constexpr double kNext = 0.90;
 constexpr double kNextAfterMiss = 0.55;
 constexpr double kTryAgain = 0.38;
-constexpr double kSameAgain = 0.0005; // rather a miss that happens to land there
-constexpr double kTrillGoesOn = 0.5;  // one trill is heard as several notes
-constexpr double kLeaveOut = 0.005;   // the first step; each further one a factor e rarer
-constexpr double kFewBack = 0.0002;
-constexpr double kBarAgain = 0.0004;
+constexpr double kSameAgain = 0.001; // rather a miss that happens to land there
+constexpr double kTrillGoesOn = 0.5; // one trill is heard as several notes
+constexpr double kLeaveOut = 0.005;  // the first step; each further one a factor e rarer
+constexpr double kFewBack = 0.0004;
+constexpr double kBarAgain = 0.0012;
 constexpr double kBeginningAgain = 0.0004;
 constexpr double kAnywhere = 0.0004;   // to all places together
 constexpr double kAnywhereBar = 0.001; // to all beginnings of bars together
 constexpr double kExtra = 0.02;
-constexpr double kMissShare = 0.08;
+constexpr double kMissShare = 0.24; // thrice what they make: rather that than praise
 constexpr double kCameOut = 1.0 - kMissShare;
 constexpr double kAfterStop =
     1.5; // after a stop starting again is likelier by e to the power of this
+/// A jump away from a note that was itself reached by leaving out or by a jump is rarer by e to the power of this: that
+/// note was rather a wrong one on the straight way.
+constexpr double kUnconfirmed = 2.0;
 constexpr double kStop_s = 0.5;
 constexpr std::uint32_t kFew = 4;
 constexpr int kBarsBack = 3;
 
 // Lengths, as natural logarithms of played over written: most notes, and those that are cut short or held on.
-constexpr double kLengthSd = 0.25;
+constexpr double kLengthSd = 0.20;
 constexpr double kFreeLengthSd = 0.9;
-constexpr double kFreeRight = 0.2;
+constexpr double kFreeRight = 0.1;
 constexpr double kFreeMiss = 0.4; // a miss is often given up early
 constexpr int kTempoNotes = 3;    // before lengths count in a free tempo
 constexpr double kTempoMemory = 8.0;
@@ -135,6 +138,12 @@ void Follower::gather_places() const {
     }
 }
 
+/// The newest note got there by leaving out or by a jump: nothing has confirmed yet that it was meant so.
+bool Follower::leapt_to(std::uint32_t state) const noexcept {
+    const From& from = history_[(heard_ - 1) % kHistory][state];
+    return from.jumped || from.skipped;
+}
+
 void Follower::take(double score, const From& from, Arrival& best) noexcept {
     if (score > best.score) {
         best = {score, from};
@@ -148,14 +157,16 @@ void Follower::arrive_near(std::uint32_t step, double stop, Arrival& best) const
         take(places_[n_].next_score, {places_[n_].next_state, true, false, false}, best);
     }
     for (std::uint32_t left_out = 1; left_out <= kLongestSkip; ++left_out) {
-        const bool wraps = step < left_out;
-        if (wraps && (!may_wrap() || n_ + step < left_out)) {
-            break;
+        const double price = std::log(kLeaveOut) - (left_out - 1.0);
+        if (left_out <= step) {
+            const Place& place = places_[step - left_out];
+            take(place.score + price, {place.state, false, true, false}, best);
         }
-        const Place& place = places_[wraps ? n_ + step - left_out : step - left_out];
-        take(place.score + std::log(kLeaveOut) - (left_out - 1.0),
-             {place.state, wraps, true, false},
-             best);
+        // The first steps of the next pass, with or without the last ones of this pass.
+        if (left_out >= step && left_out <= n_ + step && may_wrap()) {
+            const Place& place = places_[n_ + step - left_out];
+            take(place.score + price, {place.state, true, true, false}, best);
+        }
     }
     const bool plain = plan_[step].manner == Manner::plain;
     take(scores_[step] + (plain ? std::log(kSameAgain) + stop : std::log(kTrillGoesOn)),
@@ -170,7 +181,9 @@ void Follower::arrive_far(std::uint32_t step,
                           const Place& furthest,
                           Arrival& best) const noexcept {
     const auto jump_from = [&](const Place& place, double share) {
-        take(place.score + std::log(share) + stop, {place.state, false, false, true}, best);
+        const bool confirmed = heard_ == 0 || !leapt_to(place.state);
+        const double price = std::log(share) + stop - (confirmed ? 0.0 : kUnconfirmed);
+        take(place.score + price, {place.state, false, false, true}, best);
     };
     jump_from(furthest, plan_[step].bar_begins ? kAnywhereBar / bars_ : kAnywhere / n_);
     for (std::uint32_t back = 2; back <= kFew && step + back <= n_; ++back) {
@@ -247,9 +260,11 @@ void Follower::hear(const Sound& sound) {
     }
     for (std::uint32_t place = 0; place <= n_; ++place) {
         const Asked& near = plan_[std::min(place, n_ - 1)];
+        // Behind the very last step nothing is asked: any note is as likely as another.
+        const bool behind_all = place == n_ && !may_wrap();
+        const double pitch = behind_all ? any_density() : extra_density(near, sound.f0_hz);
         scores_[2 * n_ + place] = places_[place].score + std::log(kExtra) +
-                                  std::log(extra_density(near, sound.f0_hz) *
-                                           length_density(near, sound.duration_s, 1.0));
+                                  std::log(pitch * length_density(near, sound.duration_s, 1.0));
         best = std::max(best, scores_[2 * n_ + place]);
     }
     for (double& score : scores_) {

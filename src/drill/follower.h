@@ -92,6 +92,7 @@ private:
     /// The same without jumps that no second note has confirmed yet.
     [[nodiscard]] std::uint32_t best_confirmed() const noexcept;
     [[nodiscard]] bool may_wrap() const noexcept;
+    [[nodiscard]] bool leapt_to(std::uint32_t state) const noexcept;
     void arrive(double silence_s, std::vector<From>* from) const;
     [[nodiscard]] std::uint32_t state_back(std::uint32_t state, std::size_t notes) const noexcept;
     [[nodiscard]] bool agreed(std::size_t notes_back) const noexcept;

@@ -23,9 +23,9 @@ constexpr double kBadlySd = 40.0;
 constexpr double kBadlyShare = 0.15;
 constexpr double kSlipSd = 20.0;
 // Of tries that came out as another note: slips to a known place by lips or hand, another semitone, anything.
-constexpr double kLipShare = 0.45;
+constexpr double kLipShare = 0.55;
 constexpr double kHandShare = 0.10;
-constexpr double kSemitoneShare = 0.40;
+constexpr double kSemitoneShare = 0.30;
 constexpr double kAnyShare = 0.05;
 constexpr double kAny_cents = 4800.0; // four octaves
 constexpr double kSemitoneSd = 18.0;
@@ -118,6 +118,10 @@ double wrong_density(const Asked& asked, double f0_hz) noexcept {
 
 double extra_density(const Asked& asked, double f0_hz) noexcept {
     return (1.0 - kAnyShare) * semitone_density(asked.target_hz, f0_hz) + kAnyShare / kAny_cents;
+}
+
+double any_density() noexcept {
+    return 1.0 / kAny_cents;
 }
 
 } // namespace bellhand::drill

@@ -26,4 +26,7 @@ enum class Relation {
 /// The same for a note too many, before the step.
 [[nodiscard]] double extra_density(const Asked& asked, double f0_hz) noexcept;
 
+/// The same where nothing is asked.
+[[nodiscard]] double any_density() noexcept;
+
 } // namespace bellhand::drill

@@ -18,6 +18,7 @@ using drill::Manner;
 
 constexpr double kTongue_s = 0.06; // of silence before a tongued note
 constexpr double kLevel_dbfs = -21.0;
+constexpr double kOnePitch_cents = 60.0; // a slip may land here: slurred it would be one note
 
 class Player {
 public:
@@ -139,6 +140,10 @@ private:
     void put(PerformedNote note, double slot_s = 0.0) {
         const double step_s = note.duration_s;
         const double begun_s = now_s_;
+        if (note.slurred &&
+            std::fabs(horn::cents_between(note.f0_hz, out_.notes.back().f0_hz)) < kOnePitch_cents) {
+            note.slurred = false;
+        }
         note.start_s = now_s_ + (note.slurred ? 0.0 : kTongue_s);
         note.duration_s = std::max(0.08, step_s - (note.start_s - now_s_));
         now_s_ = std::max(note.start_s + note.duration_s, begun_s + slot_s);

@@ -168,6 +168,37 @@ TEST_SUITE("drill/runner") {
         CHECK(steps == "012012345645678");
     }
 
+    TEST_CASE("a repetition begun without its first note is the next one, not the same again") {
+        Exercise exercise =
+            tune({"C4", "E4", "G4", "C5", "D5", "E5", "F5", "G5", "E5", "C5", "G4", "C4"}, 100.0);
+        exercise.repetitions = 2;
+        Hands hands(exercise, once());
+        for (const Step& step : exercise.steps) {
+            hands.play(horn::ascii_name(*step.written).c_str());
+        }
+        for (std::size_t i = 2; i < exercise.steps.size(); ++i) {
+            hands.play(horn::ascii_name(*exercise.steps[i].written).c_str());
+        }
+        hands.rest(4.0);
+        CHECK(hands.runner().where().phase == Phase::finished);
+        CHECK(hands.story() == "0 1 2 3 4 5 6 7 8 9 10 11 0missed 1missed 2 3 4 5 6 7 8 9 10 11");
+    }
+
+    TEST_CASE("a note that fits only behind a gap, and from which the player goes back, is wrong") {
+        Hands hands(tune({"C4", "G4", "C5", "D5", "E5", "F5", "G5", "E5"}, 100.0), once());
+        for (const char* const name : {"C4", "G4", "C5"}) {
+            hands.play(name);
+        }
+        hands.play("E5"); // for D5
+        hands.rest(1.2);
+        for (const char* const name : {"D5", "E5", "F5", "G5", "E5"}) {
+            hands.play(name);
+        }
+        hands.finish();
+        CHECK(hands.story().rfind("0 1 2 3wrong-", 0) == 0);
+        CHECK(hands.judged.size() == 9);
+    }
+
     TEST_CASE("at whatever bar the player goes on, the place is found within six notes") {
         Exercise exercise = test::random_melody(*horn::parse_crook("F"), 60, 5);
         RunSettings settings = once();
