@@ -74,6 +74,7 @@ public:
     }
 
     std::string today() const override { return date_of_today(); }
+    std::string now() const override { return logbook::now_utc(); }
 
     Result<std::vector<homework::Given>> given() override {
         if (!log_.exists()) {

@@ -40,6 +40,8 @@ public:
 
     /// ISO date.
     [[nodiscard]] virtual std::string today() const = 0;
+    /// UTC, ISO 8601.
+    [[nodiscard]] virtual std::string now() const = 0;
 
     // The student's side: homework in the log.
 

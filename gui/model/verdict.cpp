@@ -106,4 +106,29 @@ Verdict verdict_of(const drill::Judgement& judgement) {
     return verdict;
 }
 
+Verdict verdict_of(const homework::StepResult& step) {
+    drill::Judgement judgement;
+    judgement.played = step.played;
+    judgement.extra = step.extra;
+    judgement.note.written = step.heard;
+    judgement.held_cents = step.held_cents;
+    judgement.attack_cents = step.attack_cents;
+    judgement.tolerance_cents = step.tolerance_cents;
+    judgement.faults = step.faults;
+    // The file names the note that sounded, not its partial or the hand that was heard.
+    std::replace(
+        judgement.faults.begin(), judgement.faults.end(), Fault::wrong_partial, Fault::wrong_note);
+    const bool hand = has(judgement, Fault::wrong_hand);
+    std::erase(judgement.faults, Fault::wrong_hand);
+    Verdict verdict = verdict_of(judgement);
+    if (hand) {
+        verdict.words.insert(verdict.words.begin(), drill::fault_label(Fault::wrong_hand));
+    }
+    if (step.extra) {
+        verdict.shape = Verdict::Shape::diamond;
+        verdict.words.insert(verdict.words.begin(), "a note too many");
+    }
+    return verdict;
+}
+
 } // namespace bellhand::gui

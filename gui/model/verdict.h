@@ -1,6 +1,7 @@
 #pragma once
 
 #include "drill/judgement.h"
+#include "homework/homework.h"
 
 #include <string>
 #include <vector>
@@ -22,6 +23,9 @@ struct Verdict {
 };
 
 [[nodiscard]] Verdict verdict_of(const drill::Judgement& judgement);
+
+/// The same of a step that came back with homework.
+[[nodiscard]] Verdict verdict_of(const homework::StepResult& step);
 
 /// The words of one fault of the judgement: "12 low", "8th partial", "late".
 [[nodiscard]] std::string fault_words(const drill::Judgement& judgement, drill::Fault fault);

@@ -330,7 +330,8 @@ std::optional<std::vector<skill::PlannedBlock>> HomeworkPage::take_lesson_wish()
 }
 
 std::optional<std::string> HomeworkPage::take_copy_wish() {
-    return std::exchange(copy_wish_, std::nullopt);
+    auto wish = review_.take_copy_wish();
+    return wish ? wish : std::exchange(copy_wish_, std::nullopt);
 }
 
 bool HomeworkPage::writing() const noexcept {

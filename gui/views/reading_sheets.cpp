@@ -26,7 +26,9 @@ constexpr std::array kKeys{
     KeyLine{"Left Right", "chart: another note; bench: another way"},
     KeyLine{"PgDn", "next screen (PgUp: the one before; the numbers above: straight there)"},
     KeyLine{"5", "today's plan: Space begins, Left and Right change its length"},
-    KeyLine{"0", "homework: Space works on it, R gives it back; N composes one"},
+    KeyLine{"0",
+            "homework: Space works on it, R gives it back; N composes one, Enter looks at what "
+            "came back"},
     KeyLine{"E", "all exercises, to play one by itself"},
     KeyLine{"K", "keep the last two minutes as a take"},
     KeyLine{"Up Down", "last notes: another note; slow closing: pace of the mark"},

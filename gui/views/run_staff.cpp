@@ -294,6 +294,13 @@ void draw_systems(const Canvas& canvas,
     const auto shown = [&] { return marks.place && page.systems() > 1 ? 2.0F : 1.0F; };
     const float largest = page.systems() > 1 ? space : std::min(1.2F * space, widest);
     space = std::min(largest, box.height() / (shown() * rows.total()));
+    // All of it in one row may be larger than two rows of it.
+    const float alone = std::min(largest, box.height() / rows.total());
+    for (float larger = alone; larger > space; larger *= 0.96F) {
+        if (lay_out(exercise, box.width() / larger - kBeforeNotes).systems() == 1) {
+            space = larger;
+        }
+    }
     page = lay_out(exercise, box.width() / space - kBeforeNotes);
     const float height = std::min(box.height() / shown(), (rows.total() + 1.5F) * space);
     const float top = box.y0 + 0.5F * (box.height() - shown() * height);

@@ -10,13 +10,6 @@ namespace {
 
 constexpr std::size_t kMostUndo = 200;
 
-std::size_t wrong_steps(const Attempt& attempt) {
-    return static_cast<std::size_t>(
-        std::count_if(attempt.steps.begin(), attempt.steps.end(), [](const StepResult& step) {
-            return step.extra || !step.played || !step.faults.empty();
-        }));
-}
-
 struct Bars {
     std::vector<int> of_step; ///< in which it begins, from 1
     int count = 0;            ///< a last note may reach over further ones
@@ -110,6 +103,39 @@ std::string make_id(const Homework& homework) {
            (homework.written_on.empty() ? "" : homework.written_on + "-") + digits;
 }
 
+bool is_good(const StepResult& step) noexcept {
+    return step.played && !step.extra && step.faults.empty();
+}
+
+AttemptFigures figures_of(const Attempt& attempt) {
+    AttemptFigures figures;
+    std::vector<double> off_cents;
+    for (const StepResult& step : attempt.steps) {
+        ++figures.steps;
+        figures.good += is_good(step) ? 1U : 0U;
+        if (step.played && !step.extra) {
+            off_cents.push_back(std::abs(step.held_cents));
+        }
+    }
+    if (!off_cents.empty()) {
+        const auto middle = off_cents.begin() + static_cast<std::ptrdiff_t>(off_cents.size() / 2);
+        std::nth_element(off_cents.begin(), middle, off_cents.end());
+        figures.median_off_cents = *middle;
+    }
+    return figures;
+}
+
+std::optional<InTake> heard_in(const Return& back, std::size_t attempt, const StepResult& step) {
+    for (std::size_t take = 0; take < back.takes.size() && step.played; ++take) {
+        const double at_s = step.start_s - back.takes[take].starts_s;
+        if (back.takes[take].attempt == attempt && at_s >= 0.0 &&
+            at_s < back.takes[take].duration_s) {
+            return InTake{take, at_s};
+        }
+    }
+    return std::nullopt;
+}
+
 std::vector<Wrong> what_went_wrong(const Homework& homework) {
     std::vector<Wrong> wrong;
     if (!homework.returned) {
@@ -118,18 +144,13 @@ std::vector<Wrong> what_went_wrong(const Homework& homework) {
     const Return& back = *homework.returned;
     for (std::size_t i = 0; i < back.attempts.size(); ++i) {
         for (const StepResult& step : back.attempts[i].steps) {
-            if (step.played && !step.extra && step.faults.empty()) {
+            if (is_good(step)) {
                 continue;
             }
             Wrong one{back.attempts[i].part, i, step, std::nullopt, 0.0};
-            for (std::size_t take = 0; take < back.takes.size() && step.played; ++take) {
-                const double at_s = step.start_s - back.takes[take].starts_s;
-                if (back.takes[take].attempt == i && at_s >= 0.0 &&
-                    at_s < back.takes[take].duration_s) {
-                    one.take = take;
-                    one.in_take_s = at_s;
-                    break;
-                }
+            if (const auto heard = heard_in(back, i, step)) {
+                one.take = heard->take;
+                one.in_take_s = heard->at_s;
             }
             wrong.push_back(std::move(one));
         }
@@ -183,7 +204,8 @@ Homework next_after(const Homework& homework) {
                 newest = attempt.part == i ? &attempt : newest;
             }
         }
-        if (newest == nullptr || 10 * wrong_steps(*newest) > newest->steps.size()) {
+        const AttemptFigures figures = newest == nullptr ? AttemptFigures{} : figures_of(*newest);
+        if (newest == nullptr || 10 * (figures.steps - figures.good) > figures.steps) {
             weak.push_back(homework.parts[i]);
         }
     }

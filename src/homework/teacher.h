@@ -25,6 +25,26 @@ steps_of_bars(const drill::Exercise& exercise, int first, int last);
 /// An id for a new homework from its title, date and contents: the same draft gives the same one.
 [[nodiscard]] std::string make_id(const Homework& homework);
 
+/// How one attempt went.
+struct AttemptFigures {
+    std::size_t steps = 0;                  ///< judged
+    std::size_t good = 0;                   ///< of them as asked
+    std::optional<double> median_off_cents; ///< distance from the target; of the notes played
+};
+[[nodiscard]] AttemptFigures figures_of(const Attempt& attempt);
+
+/// Played as asked.
+[[nodiscard]] bool is_good(const StepResult& step) noexcept;
+
+/// Where a step can be heard.
+struct InTake {
+    std::size_t take = 0; ///< number in the file, from 0
+    double at_s = 0.0;
+};
+/// Empty: it was not played, or no take holds it.
+[[nodiscard]] std::optional<InTake>
+heard_in(const Return& back, std::size_t attempt, const StepResult& step);
+
 /// One thing that went wrong, and where to listen to it.
 struct Wrong {
     std::size_t part = 0;

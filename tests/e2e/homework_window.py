@@ -1,5 +1,6 @@
 """Homework in the window, by keys alone: a teacher composes it; a student opens the file, plays it (a recording with one flat note
-stands for the horn), writes words and gives it back; the teacher opens what came back, and an own copy of it is kept."""
+stands for the horn), writes words and gives it back; the teacher opens what came back, comments on a flat note and on the whole, and
+sets what follows; the student finds the comment at the take."""
 import json
 import os
 import shutil
@@ -28,16 +29,26 @@ def wait_for(what, ready, seconds=60.0):
 
 
 class Display:
-    """A display without a screen."""
+    """A display without a screen. A server that went may take the socket of the next one of its number with it, so that each is
+    tried before it is used."""
 
-    def __enter__(self):
+    def start(self):
         reader, writer = os.pipe()
         self.server = subprocess.Popen(["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24", "-nolisten", "tcp"], pass_fds=(writer,),
                                        stderr=subprocess.DEVNULL)
         os.close(writer)
         with os.fdopen(reader) as told:
             self.name = ":" + told.readline().strip()
-        return self
+        env = dict(os.environ, DISPLAY=self.name)
+        return subprocess.run(["xdotool", "getdisplaygeometry"], env=env, capture_output=True).returncode == 0
+
+    def __enter__(self):
+        for _ in range(5):
+            if self.start():
+                return self
+            self.__exit__()
+            time.sleep(1.0)
+        raise AssertionError("no display could be started")
 
     def __exit__(self, *_):
         self.server.terminate()
@@ -52,9 +63,13 @@ class Window:
         self.arguments = arguments
 
     def __enter__(self):
-        self.process = subprocess.Popen([BELLHAND, *self.arguments], env=self.env, stderr=subprocess.DEVNULL)
-        found = wait_for("a window", lambda: subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Bellhand$"], env=self.env,
-                                                            capture_output=True, text=True).stdout.split())
+        self.process = subprocess.Popen([BELLHAND, *self.arguments], env=self.env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        try:
+            found = wait_for("a window", lambda: subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Bellhand$"], env=self.env,
+                                                                capture_output=True, text=True).stdout.split())
+        except AssertionError:
+            self.process.kill()
+            raise
         subprocess.run(["xdotool", "windowfocus", found[0]], env=self.env, check=True)
         time.sleep(1.0)
         return self
@@ -157,10 +172,33 @@ def teacher(display, place, back):
         window.open(back)
         folder = os.path.join(place.path, "teacher-homework", "set")
         kept = wait_for("the teacher's own copy", lambda: [name for name in os.listdir(folder) if name.endswith("-returned.hornwork")])
+        window.keys("w")
+        window.type("Better: n, f, 5.")
+        window.keys("Return", "Down", "Return", "Down", "w")
+        window.type("Listen before you place the hand.")
+        window.keys("Return", "Escape", "n", "Return")
+        window.type(" again")
+        window.keys("Return", "s")
+        wait_for("what follows", lambda: len([name for name in os.listdir(folder) if name.endswith(".hornwork")]) == 3)
     assert len(kept) == 1, kept
+    commented = os.path.join(folder, kept[0])
+    comments = json.loads(zipfile.ZipFile(commented).read("homework.json"))["comments"]
+    assert [comment["text"] for comment in comments] == ["Better: n, f, 5.", "Listen before you place the hand."], comments
+    assert comments[1]["take"] == 1 and comments[1]["note"] == "G4", comments
+    following = next(name for name in os.listdir(folder) if name.startswith("chord-again"))
+    assert json.loads(zipfile.ZipFile(os.path.join(folder, following)).read("homework.json"))["follows"] == "-".join(kept[0].split("-")[:-1])
     assert rows(log, "SELECT count(*) FROM homework") == [(0,)], "what came back is not the teacher's own work"
-    shown = place.run("homework", "show", os.path.join(folder, kept[0]))
+    shown = place.run("homework", "show", commented)
     assert "The G is low: r, n, x." in shown.stdout, shown
+    return commented
+
+
+def student_again(display, place, commented):
+    log = place.file("student.sqlite")
+    with Window(display, place, "--demo", "--log", log) as window:
+        window.open(commented)
+        said = wait_for("the comment at the take", lambda: rows(log, "SELECT who, text FROM comment WHERE take_id IS NOT NULL"))
+    assert said == [("teacher", "Listen before you place the hand.")], said
 
 
 def main():
@@ -172,8 +210,8 @@ def main():
         recording = place.file("student.wav")
         subprocess.run([os.path.join(BUILD, "tests", "make_performance"), EXERCISE, recording, *HOW, "--seed", "5", "--fault", "flat@G4"], check=True,
                        env=place.env)
-        teacher(display, place, student(display, place, composed(display, place), recording))
-    print("composed, opened, played, given back and opened by the teacher, in the window")
+        student_again(display, place, teacher(display, place, student(display, place, composed(display, place), recording)))
+    print("composed, played, given back, commented, followed up and read, in the window")
     return 0
 
 

@@ -33,6 +33,32 @@ homework::Homework full_homework() {
     return homework;
 }
 
+homework::Return full_return() {
+    homework::Return back;
+    back.words = kLong;
+    back.returned_at = "2026-03-05T10:00:00Z";
+    for (std::uint32_t i = 0; i < 12; ++i) {
+        homework::Attempt attempt;
+        attempt.part = i;
+        attempt.crook = "Bb-basso";
+        attempt.done_at = "2026-03-04T10:00:00Z";
+        for (std::uint32_t step = 0; step < 200; ++step) {
+            attempt.steps.push_back(test::judged(
+                step % 4,
+                {drill::Fault::wrong_note, drill::Fault::wrong_hand, drill::Fault::attack_flat}));
+            attempt.steps.back().held_cents = -110.0;
+        }
+        back.attempts.push_back(attempt);
+    }
+    homework::Take take;
+    take.attempt = 0;
+    take.duration_s = 3599.0;
+    take.why = kLong;
+    back.takes = {take, take};
+    back.takes[1].attempt.reset();
+    return back;
+}
+
 std::shared_ptr<test::FakeShelf> full_shelf() {
     auto shelf = std::make_shared<test::FakeShelf>();
     for (int i = 0; i < 20; ++i) {
@@ -52,6 +78,16 @@ std::shared_ptr<test::FakeShelf> full_shelf() {
         filed.file = "/set/" + std::to_string(i) + ".hornwork";
         filed.homework = full_homework();
         filed.problem = i == 19 ? kLong : "";
+        if (i == 0) {
+            filed.homework.returned = full_return();
+            for (int k = 0; k < 30; ++k) {
+                homework::Comment comment;
+                comment.text = kLong;
+                comment.take = 0;
+                comment.at_s = 3.0;
+                filed.homework.comments.push_back(comment);
+            }
+        }
         shelf->work.files.push_back(filed);
     }
     return shelf;
@@ -124,8 +160,26 @@ TEST_SUITE("gui/homework without a window") {
                 drawn("choosing an exercise");
                 type(desk, "nothing holds these words");
                 drawn("nothing found");
-                press(press(press(desk, Key::escape), Key::escape), Key::escape);
+                press(press(desk, Key::escape), Key::escape);
                 CHECK(desk.workbook().homework().inner() == HomeworkPage::Inner::list);
+                press(desk, Key::home);
+                for (int row = 0; row < 20; ++row) {
+                    press(desk, Key::down);
+                }
+                press(desk, Key::enter);
+                REQUIRE(desk.workbook().homework().inner() == HomeworkPage::Inner::review);
+                drawn("what came back");
+                press(desk, Key::enter);
+                drawn("its comments");
+                press(press(desk, Key::escape), Key::down);
+                drawn("an attempt");
+                press(press(desk, Key::enter), Key::end);
+                type(desk, "p");
+                drawn("a note that sounds");
+                type(type(desk, "w"), kLong);
+                drawn("writing on a note");
+                press(press(press(desk, Key::escape), Key::escape), Key::end);
+                drawn("a take");
             }
         }
     }

@@ -29,6 +29,7 @@ public:
         return answer(opened);
     }
     std::string today() const override { return "2026-03-02"; }
+    std::string now() const override { return "2026-03-02T10:00:00Z"; }
     Result<std::vector<homework::Given>> given() override { return answer(to_do); }
     Result<std::vector<homework::WorkTake>> takes(const std::string& id) override {
         return answer(work_takes[id]);

@@ -31,6 +31,25 @@ Attempt attempt_of(std::uint32_t part, int right, int wrong) {
 } // namespace
 
 TEST_SUITE("homework/teacher") {
+    TEST_CASE("figures of an attempt count what was as asked, and how far off the notes were") {
+        Attempt attempt = attempt_of(0, 3, 2);
+        const double off[] = {-4.0, 1.0, 12.0, -2.0, 3.0};
+        for (std::size_t i = 0; i < 5; ++i) {
+            attempt.steps[i].held_cents = off[i];
+        }
+        AttemptFigures figures = figures_of(attempt);
+        CHECK(figures.steps == 5);
+        CHECK(figures.good == 3);
+        CHECK(figures.median_off_cents == 3.0);
+        attempt.steps[2].played = false; // its cents mean nothing then
+        figures = figures_of(attempt);
+        CHECK(figures.good == 2);
+        CHECK(figures.median_off_cents == 3.0);
+        attempt.steps[0].extra = attempt.steps[4].extra = true;
+        CHECK(figures_of(attempt).median_off_cents == 2.0);
+        CHECK_FALSE(figures_of(Attempt{}).median_off_cents);
+    }
+
     TEST_CASE("bars lead to their steps and the steps back to their bars") {
         Part part;
         part.exercise = test::four_bars();
