@@ -8,6 +8,7 @@
 #include "practice/skill_log.h"
 #include "progress/calendar.h"
 #include "report/report.h"
+#include "takes/budget.h"
 
 #include <ctime>
 #include <utility>
@@ -87,6 +88,24 @@ public:
     }
     Result<void> remove_take(std::int64_t id) override {
         return log_.ask([id](logbook::Logbook& log) { return log.remove_take(id); });
+    }
+    Result<TakesRoom> takes_room() override {
+        return log_.ask([](logbook::Logbook& log) -> Result<TakesRoom> {
+            const auto used = log.takes_bytes();
+            const auto budget = takes::budget(log);
+            if (!used || !budget) {
+                return tl::unexpected(used ? budget.error() : used.error());
+            }
+            return TakesRoom{*used, *budget};
+        });
+    }
+    Result<std::string> set_takes_budget(std::int64_t bytes) override {
+        return log_.ask([bytes](logbook::Logbook& log) -> Result<std::string> {
+            if (const auto set = takes::set_budget(log, bytes); !set) {
+                return tl::unexpected(set.error());
+            }
+            return takes::keep_within_budget(log);
+        });
     }
     Result<void> add_comment(const logbook::CommentRecord& comment) override {
         return log_.ask([&](logbook::Logbook& log) -> Result<void> {

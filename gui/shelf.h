@@ -25,6 +25,11 @@ struct SessionContents {
     std::vector<logbook::CommentRecord> comments;
 };
 
+struct TakesRoom {
+    std::int64_t used_bytes = 0;
+    std::int64_t budget_bytes = 0;
+};
+
 /// The window's way to the exercises and the log; tests put their own here. Calls may take a fraction of a
 /// second and are made when a page is opened or a key asks for it, never for each frame (but for `listening`).
 class Shelf {
@@ -48,6 +53,11 @@ public:
     [[nodiscard]] virtual Result<void> keep_take(const logbook::TakeRecord& take, bool kept) = 0;
     /// For good: the file leaves the disk.
     [[nodiscard]] virtual Result<void> remove_take(std::int64_t id) = 0;
+    /// How much room takes fill, and may fill.
+    [[nodiscard]] virtual Result<TakesRoom> takes_room() = 0;
+    /// Sets how much they may fill; gives the sentence on takes that will have to go, empty when all fit. Errors (usage):
+    /// too little.
+    [[nodiscard]] virtual Result<std::string> set_takes_budget(std::int64_t bytes) = 0;
     [[nodiscard]] virtual Result<void> add_comment(const logbook::CommentRecord& comment) = 0;
 
     /// What the log says of the day, the week or all of it, up to today.

@@ -192,7 +192,7 @@ void Workbook::end_lesson() {
 }
 
 bool Workbook::writing(Screen screen) const noexcept {
-    return (screen == Screen::log && log_.writing()) ||
+    return (screen == Screen::log && (log_.writing() || log_.room_entry())) ||
            (screen == Screen::homework && homework_.writing());
 }
 

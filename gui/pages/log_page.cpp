@@ -1,5 +1,6 @@
 #include "gui/pages/log_page.h"
 
+#include "gui/model/typed_number.h"
 #include "progress/calendar.h"
 
 #include <algorithm>
@@ -13,6 +14,9 @@ void LogPage::open(Shelf& shelf) {
                                     : -1;
     auto read = shelf.sessions();
     problem_ = read ? std::string() : read.error().message;
+    said_.clear();
+    const auto room = shelf.takes_room();
+    room_ = room ? *room : TakesRoom{};
     sessions_ = read ? std::move(*read) : std::vector<logbook::SessionRecord>{};
     const auto same = std::find_if(sessions_.begin(),
                                    sessions_.end(),
@@ -28,6 +32,7 @@ void LogPage::leave(Shelf& shelf) {
     shelf.stop_listening();
     remove_for_good(shelf);
     writing_.reset();
+    room_entry_.reset();
 }
 
 void LogPage::refresh(Shelf& shelf) {
@@ -174,7 +179,35 @@ void LogPage::write(const Press& press, Shelf& shelf) {
     read_chosen(shelf);
 }
 
+void LogPage::write_room(const Press& press, Shelf& shelf) {
+    if (press.key == Key::escape) {
+        room_entry_.reset();
+        problem_.clear();
+        return;
+    }
+    if (press.key != Key::enter) {
+        (void)room_entry_->press(press);
+        return;
+    }
+    const auto megabytes = whole_in(room_entry_->text(), 1, 10'000'000);
+    if (!megabytes) {
+        problem_ = "\"" + room_entry_->text() + "\" is no room: write how many megabytes.";
+        return;
+    }
+    const auto set = shelf.set_takes_budget(static_cast<std::int64_t>(*megabytes) * 1'000'000);
+    problem_ = set ? std::string() : set.error().message;
+    if (set) {
+        room_entry_.reset();
+        open(shelf);
+        said_ = *set;
+    }
+}
+
 bool LogPage::press(const Press& press, Shelf& shelf) {
+    if (room_entry_) {
+        write_room(press, shelf);
+        return true;
+    }
     if (writing_) {
         write(press, shelf);
         return true;
@@ -223,6 +256,8 @@ bool LogPage::press(const Press& press, Shelf& shelf) {
         delete_chosen(shelf);
     } else if (is_letter(press, 'u')) {
         undo(shelf);
+    } else if (is_letter(press, 'b') && room_.budget_bytes > 0) {
+        room_entry_.emplace(std::to_string(room_.budget_bytes / 1'000'000));
     } else if (is_letter(press, 'w') && !sessions_.empty()) {
         writing_.emplace();
     } else {
@@ -241,7 +276,7 @@ std::string LogPage::undo_words() const {
 }
 
 std::vector<KeyHint> LogPage::hints() const {
-    if (writing_) {
+    if (writing_ || room_entry_) {
         return {hint(Key::enter, "save"), hint(Key::escape, "leave it")};
     }
     std::vector<KeyHint> hints;
@@ -265,6 +300,7 @@ std::vector<KeyHint> LogPage::hints() const {
     }
     hints.push_back(hint('x', "delete session"));
     hints.push_back(hint('w', "comment"));
+    hints.push_back(hint('b', "room for takes"));
     return hints;
 }
 

@@ -34,6 +34,14 @@ public:
     [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
     /// What U takes back: "session of 3 May deleted"; empty: nothing.
     [[nodiscard]] std::string undo_words() const;
+    /// One sentence that tells what was done; empty otherwise.
+    [[nodiscard]] const std::string& said() const noexcept { return said_; }
+    /// The room that takes fill and may fill.
+    [[nodiscard]] const TakesRoom& room() const noexcept { return room_; }
+    /// The room in megabytes that is being written.
+    [[nodiscard]] const std::optional<TextEntry>& room_entry() const noexcept {
+        return room_entry_;
+    }
     /// A comment that is being written.
     [[nodiscard]] const std::optional<TextEntry>& writing() const noexcept { return writing_; }
     [[nodiscard]] const ListeningStatus& listening() const noexcept { return listening_; }
@@ -49,6 +57,7 @@ private:
     void remove_for_good(Shelf& shelf);
     void play(Shelf& shelf);
     void write(const Press& press, Shelf& shelf);
+    void write_room(const Press& press, Shelf& shelf);
     void tell(const Result<void>& result);
     [[nodiscard]] const logbook::TakeRecord* chosen_take() const noexcept;
 
@@ -61,6 +70,9 @@ private:
     std::optional<logbook::SessionRecord> deleted_session_;
     std::optional<logbook::TakeRecord> deleted_take_; ///< out of sight, still on the disk
     std::optional<TextEntry> writing_;
+    std::optional<TextEntry> room_entry_;
+    TakesRoom room_;
+    std::string said_;
     ListeningStatus listening_;
     bool half_speed_ = false;
 };

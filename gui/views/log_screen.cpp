@@ -18,6 +18,15 @@ std::string megabytes(std::int64_t bytes) {
     return words;
 }
 
+/// "; all sessions fill 312 of 2000 MB".
+std::string room_words(const TakesRoom& room) {
+    if (room.budget_bytes == 0) {
+        return "";
+    }
+    return "; all sessions fill " + std::to_string(room.used_bytes / 1'000'000) + " of " +
+           std::to_string(room.budget_bytes / 1'000'000) + " MB";
+}
+
 std::string crook_label(const std::string& id) {
     const auto crook = horn::parse_crook(id);
     return crook ? crook->label : id;
@@ -153,6 +162,11 @@ void draw_take_row(
 /// What was said of the chosen take, or of the session.
 void draw_comments(const Canvas& canvas, const LogPage& page, Box box) {
     const bool of_take = page.focus() == LogPage::Focus::takes;
+    if (page.room_entry()) {
+        box = draw_section(canvas, box, "room for takes, in megabytes; beyond it the oldest go");
+        draw_writing(canvas, *page.room_entry(), box);
+        return;
+    }
     if (page.writing()) {
         draw_writing(canvas, *page.writing(), box);
         return;
@@ -209,7 +223,9 @@ void draw_contents(const Canvas& canvas, Desk& desk, Box box) {
     const Box takes = draw_section(
         canvas,
         box,
-        contents.takes.empty() ? "no takes; K while practising keeps the last minutes" : "takes");
+        std::string(contents.takes.empty() ? "no takes; K while practising keeps the last minutes"
+                                           : "takes") +
+            room_words(page.room()));
     const bool focused = page.focus() == LogPage::Focus::takes;
     const int clicked = draw_list(canvas,
                                   "take",
@@ -247,7 +263,7 @@ void draw_log_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
                 : page.problem());
         return;
     }
-    draw_sentence(canvas, rest, page.problem(), {});
+    draw_sentence(canvas, rest, page.problem(), page.said());
     Box list = rest.take_left(0.38F * rest.width());
     rest.take_left(2.6F * em);
     list = draw_section(canvas,

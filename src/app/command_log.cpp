@@ -90,7 +90,7 @@ void add_show(CLI::App& log, const std::shared_ptr<Typed>& typed) {
 void add_log(CommandLine& line) {
     auto typed = std::make_shared<Typed>();
     CLI::App& command = add_command(
-        line, "log", "List the sessions, show one; delete, undo, comment, export", [typed] {
+        line, "log", "List the sessions, show one; delete, undo, comment, takes, export", [typed] {
             if (typed->further) {
                 return typed->further();
             }
@@ -104,6 +104,7 @@ void add_log(CommandLine& line) {
     add_list(command, typed);
     add_show(command, typed);
     add_log_edits(command, typed->log, typed->further);
+    add_log_takes(command, typed->log, typed->further);
     add_log_export(command, typed->log, typed->further);
 }
 

@@ -9,6 +9,8 @@ namespace bellhand::app {
 
 /// delete, undo, empty-bin, comment.
 void add_log_edits(CLI::App& parser, LogOptions& log, Action& chosen);
+/// takes.
+void add_log_takes(CLI::App& parser, LogOptions& log, Action& chosen);
 /// export.
 void add_log_export(CLI::App& parser, LogOptions& log, Action& chosen);
 

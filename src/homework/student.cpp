@@ -406,7 +406,7 @@ Result<Package> returned(const std::string& id,
         });
         if (take == all_takes->end()) {
             return usage_error("There is no take " + std::to_string(take_id) +
-                               " in the log: `bellhand log show SESSION` lists what there is.");
+                               " in the log: `bellhand log takes` lists what there is.");
         }
         auto flac = read_small_file(takes_folder / std::filesystem::path(take->file).filename(),
                                     kLargestTake_bytes);

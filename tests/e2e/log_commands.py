@@ -4,6 +4,7 @@ import io
 import json
 import os
 import shutil
+import sqlite3
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
@@ -55,6 +56,33 @@ with Place() as place:
     good(place.run("log", "comment", "last", "Softer", "attacks", "--teacher", "--note", "1", "--at", "2.5", "--log", log))
     refused(place.run("log", "comment", "1", "x", "--take", "7", "--log", log), 2, "no take 7")
     refused(place.run("log", "comment", "1", "--log", log), 2, "WORDS")
+
+    # Takes and their room.
+    folder = place.file("log-takes")
+    os.makedirs(folder, exist_ok=True)
+    book = sqlite3.connect(log)
+    for number in (1, 2):
+        open(os.path.join(folder, f"{number}.flac"), "wb").write(b"x")
+        book.execute("INSERT INTO take (session_id, file, start_s, duration_s, bytes, kept, why) VALUES (1, ?, 1.5, 60, 40000000, 0, 'keep that')",
+                     (f"{number}.flac",))
+    book.commit()
+    book.close()
+    rows = json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))
+    assert [(row["take"], row["session"], row["megabytes"], row["kept"]) for row in rows] == [(1, 1, 40, ""), (2, 1, 40, "")], rows
+    assert "fill 80 of 2000 MB" in good(place.run("log", "takes", "--log", log))
+    assert "fill 80 of 75 MB" in good(place.run("log", "takes", "--budget", "75", "--keep", "2", "--log", log))
+    assert [row["kept"] for row in json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))] == ["", "kept"]
+    refused(place.run("log", "takes", "--budget", "10", "--log", log), 2, "50")
+    refused(place.run("log", "takes", "--keep", "9", "--log", log), 2, "no take 9")
+    # The budget holds: named at one start of a session, gone at the next; what is kept stays.
+    for _ in range(2):
+        done = place.run("--demo", "--text", "--seconds", "2", "--log", log)
+        assert done.returncode == 0, done
+    assert [row["take"] for row in json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))] == [2]
+    assert os.listdir(folder) == ["2.flac"], os.listdir(folder)
+    good(place.run("log", "delete", "last", "--log", log))
+    good(place.run("log", "delete", "last", "--log", log))
+    good(place.run("log", "empty-bin", "--log", log))
 
     # Export.
     everything = json.loads(good(place.run("log", "export", "--format", "json", "--log", log)))

@@ -68,6 +68,19 @@ public:
         removed_takes.push_back(id);
         return {};
     }
+    Result<gui::TakesRoom> takes_room() override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        return room;
+    }
+    Result<std::string> set_takes_budget(std::int64_t bytes) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        room.budget_bytes = bytes;
+        return std::string(room.used_bytes > bytes ? "The oldest will go." : "");
+    }
     Result<void> add_comment(const logbook::CommentRecord& comment) override {
         if (!refuses.empty()) {
             return failure(refuses);
@@ -112,6 +125,7 @@ public:
     std::vector<std::int64_t> removed_takes;
     progress::Progress past;
     std::string asked_crook;
+    gui::TakesRoom room{312'000'000, 2'000'000'000};
     std::int64_t heard_take = 0;
     gui::ListeningStatus status;
 };

@@ -43,6 +43,38 @@ test::FakeShelf shelf_of_three() {
 } // namespace
 
 TEST_SUITE("gui/log page") {
+    TEST_CASE("the room for takes is written in megabytes, and what will have to go is said") {
+        test::FakeShelf shelf = shelf_of_three();
+        LogPage page;
+        page.open(shelf);
+        CHECK(page.room().used_bytes == 312'000'000);
+        CHECK(page.press(letter('b'), shelf));
+        CHECK(page.room_entry()->text() == "2000");
+        for (int i = 0; i < 4; ++i) {
+            page.press(key(Key::backspace), shelf);
+        }
+        page.press(letter('x'), shelf); // a letter now, no command
+        CHECK(page.press(key(Key::enter), shelf));
+        CHECK(page.problem().find("no room") != std::string::npos);
+        CHECK(page.sessions().size() == 3);
+        page.press(key(Key::backspace), shelf);
+        for (const char digit : {'3', '0', '0'}) {
+            page.press(letter(digit), shelf);
+        }
+        shelf.refuses = "The log is locked.";
+        page.press(key(Key::enter), shelf);
+        CHECK(page.problem() == "The log is locked.");
+        CHECK(page.room_entry());
+        shelf.refuses.clear();
+        page.press(key(Key::enter), shelf);
+        CHECK_FALSE(page.room_entry());
+        CHECK(page.room().budget_bytes == 300'000'000);
+        CHECK(page.said() == "The oldest will go.");
+        CHECK(page.press(letter('b'), shelf));
+        page.press(key(Key::escape), shelf);
+        CHECK(page.room().budget_bytes == 300'000'000);
+    }
+
     TEST_CASE("a deleted session is gone from the list and comes back with U, chosen again") {
         test::FakeShelf shelf = shelf_of_three();
         LogPage page;
