@@ -38,7 +38,8 @@ Desk::Desk(Ear ear, DeskStart start)
       sound_(start.sound),
       workbook_(start.shelf ? std::move(start.shelf) : real_shelf(log_path_)),
       horn_profile_(std::move(start.horn_profile)),
-      own_horn_(start.own_horn) {
+      own_horn_(start.own_horn),
+      tolerance_factor_(start.tolerance_factor) {
     preferences_.type_scale = std::clamp(preferences_.type_scale, kSmallestScale, kLargestScale);
     view_.set_large_hold(preferences_.large_hold_s);
     refresh_chart();
@@ -58,6 +59,7 @@ void Desk::begin() {
     practice::PracticeOptions options;
     options.tuning = tuning_;
     options.log_path = log_path_;
+    options.tolerance_factor = tolerance_factor_;
     input_.output = sound_.settings().output;
     sound_.begin_session();
     app::PlayerHand player = players_horn_.hand_for(tuning_);
@@ -174,6 +176,7 @@ void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
     practice::LessonOptions options;
     options.tuning = tuning_;
     options.hand = [this](const horn::Tuning& tuning) { return players_horn_.response_on(tuning); };
+    options.tolerances.pitch_factor = tolerance_factor_;
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
     const auto begun = workbook_.begin(std::move(blocks), options);
     if (!begun) {
@@ -328,6 +331,16 @@ void Desk::next_often_used_pitch() {
 void Desk::change_scale(double factor) {
     preferences_.type_scale =
         std::clamp(preferences_.type_scale * factor, kSmallestScale, kLargestScale);
+}
+
+/// One round through what players ask for, from the usual to twice of it, and from half of it up again.
+void Desk::judge_more_kindly() {
+    constexpr std::array kFactors{0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
+    const auto next = std::upper_bound(kFactors.begin(), kFactors.end(), tolerance_factor_ + 1e-9);
+    tolerance_factor_ = next == kFactors.end() ? kFactors.front() : *next;
+    if (practice_) {
+        practice_->set_tolerance_factor(tolerance_factor_);
+    }
 }
 
 void Desk::change_hold(double step_s) {

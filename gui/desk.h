@@ -44,6 +44,7 @@ struct DeskStart {
     bool own_horn = false;        ///< it is the player's own, not one that came with the program
     std::shared_ptr<Shelf> shelf; ///< null: the exercises that come with the program, and the log
     app::SoundSettings sound;
+    double tolerance_factor = 1.0; ///< on `trainer::tolerance_cents`
 };
 
 /// One row of the input sheet.
@@ -127,6 +128,8 @@ public:
     [[nodiscard]] const std::vector<horn::PlayedNote>& chart() const noexcept { return chart_; }
     /// Which note of the chart is looked at: the one that sounded last, or was chosen since.
     [[nodiscard]] int chart_choice() const noexcept { return chart_choice_; }
+    /// How strictly pitch is judged: the player's factor on the tolerance of each hand position.
+    [[nodiscard]] double tolerance_factor() const noexcept { return tolerance_factor_; }
     [[nodiscard]] bool listening() const noexcept { return practice_ != nullptr; }
     /// Words for the clipboard; told once.
     [[nodiscard]] std::optional<std::string> take_clipboard() {
@@ -171,6 +174,7 @@ private:
     void change_a4(double step_hz);
     void next_often_used_pitch();
     void change_scale(double factor);
+    void judge_more_kindly();
     void change_hold(double step_s);
     void look_for_devices();
     void take_found_devices();
@@ -209,6 +213,7 @@ private:
     std::future<Result<std::vector<audio::Device>>> device_search_;
     std::filesystem::path horn_profile_;
     bool own_horn_ = false;
+    double tolerance_factor_ = 1.0;
     app::PlayersHorn players_horn_;
     std::string learnt_problem_;
     std::optional<std::uint32_t> chosen_note_; // follows the newest while empty

@@ -111,6 +111,8 @@ void Desk::press_on_screen(const Press& press) {
         keep_that();
     } else if (is_letter(press, 'e')) {
         open(Sheet::exercises);
+    } else if (is_letter(press, 'j')) {
+        judge_more_kindly();
     } else if (is_letter(press, 's')) {
         open(Sheet::sound);
     } else if (is_letter(press, 'h') || press.character == U'?') {

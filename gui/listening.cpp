@@ -33,6 +33,7 @@ Ear real_ear() {
         start.output = choice.output;
         start.sound_out = options.output;
         start.tuning = options.tuning;
+        start.tolerance_factor = options.tolerance_factor;
         if (options.log_path) {
             start.log_path = *options.log_path;
         }

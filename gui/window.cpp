@@ -135,6 +135,7 @@ std::filesystem::path demo_horn() {
 DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
     DeskStart start;
     start.preferences = settings.window;
+    start.tolerance_factor = settings.tolerance_factor;
     start.own_horn = !options.horn_profile.empty();
     start.horn_profile = start.own_horn ? options.horn_profile : demo_horn();
     if (options.demo) {
@@ -160,6 +161,7 @@ DeskStart desk_start(const app::StartOptions& options, const app::Settings& sett
 void remember(const Desk& desk, const app::StartOptions& options, app::Settings settings) {
     settings.window = desk.preferences();
     settings.sound = desk.sound().settings();
+    settings.tolerance_factor = desk.tolerance_factor();
     if (desk.horn_profile() != demo_horn()) {
         settings.horn_profile = desk.horn_profile().string();
     }

@@ -1,7 +1,10 @@
 #include "gui/pages/today_page.h"
 
+#include "trainer/tolerance.h"
+
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <utility>
 
 namespace bellhand::gui {
@@ -65,7 +68,22 @@ std::vector<KeyHint> TodayPage::hints() const {
     }
     hints.push_back(hint('e', "all exercises"));
     hints.push_back(hint(Key::right, "longer or shorter"));
+    hints.push_back(hint('j', "how strictly"));
     return hints;
+}
+
+std::string strictness_words(double tolerance_factor) {
+    char words[128];
+    std::snprintf(words,
+                  sizeof words,
+                  "judged %s: open %.3g, partly closed %.3g, stopped %.3g cents either way",
+                  tolerance_factor < 1.0   ? "more strictly than usual"
+                  : tolerance_factor > 1.0 ? "more kindly than usual"
+                                           : "as usual",
+                  tolerance_factor * trainer::tolerance_cents(horn::Hand::open),
+                  tolerance_factor * trainer::tolerance_cents(horn::Hand::half),
+                  tolerance_factor * trainer::tolerance_cents(horn::Hand::full));
+    return words;
 }
 
 std::string plan_words(const skill::DayPlan& plan) {

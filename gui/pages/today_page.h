@@ -47,6 +47,8 @@ private:
     bool begin_ = false;
 };
 
+/// "judged as usual: open 5, half 10, stopped 15 cents either way", for a factor on the tolerances.
+[[nodiscard]] std::string strictness_words(double tolerance_factor);
 /// "20 minutes: 10 of playing, 10 of rest".
 [[nodiscard]] std::string plan_words(const skill::DayPlan& plan);
 /// "3 min", "45 s".

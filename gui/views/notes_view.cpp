@@ -17,7 +17,7 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
         const float inside = std::clamp(static_cast<float>(cents), -kRange_cents, kRange_cents);
         return box.middle_x() + inside / kRange_cents * 0.5F * box.width();
     };
-    const double tolerance = trainer::tolerance_cents(note.hand);
+    const double tolerance = note.tolerance_factor * trainer::tolerance_cents(note.hand);
     const float y = box.middle_y();
     const float tall = 0.36F * canvas.em;
     canvas.fill({x_of(-tolerance), y - tall, x_of(tolerance), y + tall}, canvas.colour.brass_soft);

@@ -37,6 +37,7 @@ constexpr std::array kKeys{
     KeyLine{"C", "crook"},
     KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
     KeyLine{"T", "temperament"},
+    KeyLine{"J", "how strictly pitch is judged: half to twice the usual tolerance"},
     KeyLine{"S", "sound: drone, reference note, metronome"},
     KeyLine{"I", "input: microphone, file, demo player"},
     KeyLine{"D", "dark or light paper"},

@@ -89,8 +89,8 @@ private:
     ImVec2 last_{};
 };
 
-void draw_band(const Canvas& canvas, const Plot& plot, float x0, float x1, horn::Hand hand) {
-    const auto tolerance = static_cast<float>(trainer::tolerance_cents(hand));
+void draw_band(const Canvas& canvas, const Plot& plot, float x0, float x1, double cents) {
+    const auto tolerance = static_cast<float>(cents);
     const float gap = 0.5F * canvas.hair(); // between neighbours
     const Box band{std::max(x0 + gap, plot.box.x0),
                    plot.y(tolerance),
@@ -151,7 +151,11 @@ void draw_thread(const Canvas& canvas, const Desk& desk, const Box& box) {
         }
         const float x0 = plot.x(thread[i].time_s);
         const float x1 = plot.x(thread[end - 1].time_s);
-        draw_band(canvas, plot, x0, x1, thread[i].hand);
+        draw_band(canvas,
+                  plot,
+                  x0,
+                  x1,
+                  desk.tolerance_factor() * trainer::tolerance_cents(thread[i].hand));
         // A name stands under the beginning of its note, and leaves with its end; names never touch.
         const float cap = 0.95F * canvas.cap();
         const float wide = canvas.note_name_width(thread[i].written, cap);

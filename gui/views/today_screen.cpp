@@ -62,7 +62,7 @@ void draw_block(
 void draw_plan(const Canvas& canvas, Desk& desk, Box box) {
     const float em = canvas.em;
     TodayPage& page = desk.workbook().today();
-    const Box head = box.take_top(4.4F * em);
+    const Box head = box.take_top(5.9F * em);
     const float cap = 1.9F * canvas.cap();
     const std::string minutes = std::to_string(static_cast<int>(page.minutes())) + " minutes";
     const float after =
@@ -83,6 +83,13 @@ void draw_plan(const Canvas& canvas, Desk& desk, Box box) {
                        head.width(),
                        canvas.colour.ink_soft,
                        "Space begins; after that both hands stay on the horn");
+    canvas.text_within(Face::text,
+                       canvas.small_cap(),
+                       head.x0,
+                       head.y0 + cap + 3.5F * em,
+                       head.width(),
+                       canvas.colour.ink_soft,
+                       strictness_words(desk.tolerance_factor()));
     const auto& blocks = page.plan().blocks;
     const int clicked = draw_list(canvas,
                                   "block",

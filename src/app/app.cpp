@@ -128,6 +128,7 @@ Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
     start.device = typed.device ? parse_device(*typed.device) : saved.device;
     start.device.channel = typed.channel.value_or(start.device.channel);
     start.tuning = *tuning;
+    start.tolerance_factor = saved.tolerance_factor;
     start.output = typed.output ? parse_device(*typed.output) : saved.sound.output;
     const auto sound = resolve_sound(typed, saved, *tuning);
     if (!sound) {

@@ -24,6 +24,7 @@ struct StartOptions {
     std::shared_ptr<audio::Output> sound_out; ///< instead of `output`, when it is there already
     audio::ReferenceSound sound;              ///< sounds from the start
     horn::Tuning tuning;
+    double tolerance_factor = 1.0; ///< on `trainer::tolerance_cents`
     std::filesystem::path log_path;
     std::filesystem::path horn_profile; ///< of the player's own horn; empty: none
     bool text = false;                  ///< text view asked for

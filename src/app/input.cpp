@@ -37,6 +37,7 @@ Result<std::unique_ptr<practice::Practice>> start_practice(const StartOptions& o
     session.output = std::move(output);
     session.hand = player.own;
     session.open_notes = player.open_notes;
+    session.tolerance_factor = options.tolerance_factor;
     auto practice = practice::Practice::start(std::move(*source), session);
     if (practice && audio::audible(options.sound, {})) {
         (*practice)->sound(options.sound);

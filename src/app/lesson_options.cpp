@@ -30,7 +30,10 @@ void add_lesson_options(CLI::App& parser, LessonInput& options) {
     add_log_option(parser, options.log);
     add_tuning_options(parser, options.tuning);
     parser
-        .add_option("--tolerance", options.tolerance, "Factor on the tolerances of pitch, 0.2 to 5")
+        .add_option(
+            "--tolerance",
+            options.tolerance,
+            "Factor on the tolerances of pitch, 0.2 to 5 (usual: as set in the window with J)")
         ->check(CLI::Range(0.2, 5.0))
         ->type_name("FACTOR");
     parser
@@ -88,7 +91,8 @@ Result<LessonStart> resolve_lesson(const LessonInput& typed) {
         start.input.horn_profile = typed.profile.value_or(settings.horn_profile);
     }
     start.lesson.tuning = *tuning;
-    start.lesson.tolerances.pitch_factor = typed.tolerance;
+    start.input.tolerance_factor = typed.tolerance.value_or(settings.tolerance_factor);
+    start.lesson.tolerances.pitch_factor = start.input.tolerance_factor;
     start.lesson.metronome = !typed.no_metronome;
     start.lesson.drone = !typed.no_drone;
     start.lesson.reference = typed.cue;

@@ -16,7 +16,7 @@ struct LessonInput {
     std::optional<std::string> profile;
     std::optional<std::string> log;
     TuningOptions tuning;
-    double tolerance = 1.0; ///< factor
+    std::optional<double> tolerance; ///< factor; empty: as in the settings
     int feedback_behind = 1;
     bool no_metronome = false;
     bool no_drone = false;

@@ -119,6 +119,7 @@ Result<std::unique_ptr<practice::Practice>> start_listening(const LessonStart& s
     }
     practice::PracticeOptions options;
     options.tuning = lesson.tuning();
+    options.tolerance_factor = start.input.tolerance_factor;
     options.log_path = start.input.log_path;
     if (start.sound) {
         if (auto output = audio::open_output({})) {

@@ -1,5 +1,7 @@
 #include "app/settings.h"
 
+#include "trainer/tolerance.h"
+
 #include <algorithm>
 #include <cerrno>
 #include <cstdlib>
@@ -46,6 +48,10 @@ Result<Settings> from_json(const nlohmann::json& json) {
     if (settings.device.name.size() > kLongestName || settings.device.channel < 0 ||
         settings.device.channel > 1024) {
         return failure("the device makes no sense");
+    }
+    if (json.contains("tolerance_factor")) {
+        settings.tolerance_factor = std::clamp(
+            json.at("tolerance_factor").get<double>(), trainer::kStrictest, trainer::kKindest);
     }
     if (json.contains("horn_profile")) {
         settings.horn_profile = json.at("horn_profile").get<std::string>();
@@ -145,6 +151,7 @@ Result<void> save_settings(const std::filesystem::path& path, const Settings& se
                                  {"temperament", settings.tuning.temperament.id},
                                  {"device", settings.device.name},
                                  {"channel", settings.device.channel},
+                                 {"tolerance_factor", settings.tolerance_factor},
                                  {"horn_profile", settings.horn_profile},
                                  {"sound",
                                   {{"output", settings.sound.output.name},

@@ -34,7 +34,8 @@ struct Settings {
     audio::DeviceChoice device{}; ///< by name; an index means nothing the next day
     WindowSettings window{};
     SoundSettings sound{};
-    std::string horn_profile; ///< file of the player's own horn; empty: the demo horn
+    double tolerance_factor = 1.0; ///< of the player, on `trainer::tolerance_cents`
+    std::string horn_profile;      ///< file of the player's own horn; empty: the demo horn
 };
 
 /// `$XDG_CONFIG_HOME/bellhand/settings.json`, else `~/.config/...`.

@@ -86,7 +86,7 @@ Result<void> SqliteLogbook::write_note(std::int64_t session,
         .bind(note.level_dbfs)
         .bind(std::int64_t{note.finished ? 1 : 0})
         .bind(std::int64_t{note.written.number})
-        .bind(trainer::tolerance_cents(note.hand));
+        .bind(note.tolerance_factor * trainer::tolerance_cents(note.hand));
     bind_heard(put, note.heard);
     if (auto done = finish(put); !done) {
         return done;

@@ -91,12 +91,13 @@ void Analysis::hear(const pitch::PitchFrame& frame, AnalysisSink& sink) {
 }
 
 void Analysis::hand_over(trainer::PlayedNote note, AnalysisSink& sink) {
+    note.tolerance_factor = tolerance_factor_;
     note.heard = hand_.note({note.start_s,
                              note.duration_s,
                              note.f0_hz,
                              note.attack_cents,
                              note.target_hz,
-                             trainer::tolerance_cents(note.hand),
+                             note.tolerance_factor * trainer::tolerance_cents(note.hand),
                              note.written});
     sink.note(note, reader_.tuning());
 }

@@ -60,8 +60,13 @@ public:
     }
 
     [[nodiscard]] const horn::Tuning& tuning() const noexcept { return reader_.tuning(); }
+    /// The player's factor on the tolerances; of the notes that end from now on.
+    void set_tolerance_factor(double factor) noexcept { tolerance_factor_ = factor; }
+
     [[nodiscard]] bool sounding(trainer::PlayedNote& out) const noexcept {
-        return tracker_.sounding(out);
+        const bool sounds = tracker_.sounding(out);
+        out.tolerance_factor = tolerance_factor_;
+        return sounds;
     }
     [[nodiscard]] double elapsed_s() const noexcept { return elapsed_s_; }
     /// Time at which a block, the next to be fed, begins.
@@ -75,6 +80,7 @@ private:
     trainer::Reader reader_;
     trainer::NoteTracker tracker_;
     hand::HandEar hand_;
+    double tolerance_factor_ = 1.0;
     std::unique_ptr<pitch::Estimator> estimator_;
     std::optional<std::uint32_t> stream_;
     double sample_rate_hz_ = 0.0;

@@ -26,6 +26,7 @@ struct Wishes {
     horn::Tuning tuning;
     std::optional<OwnHand> hand;
     std::optional<horn::Note> expected;
+    double tolerance_factor = 1.0;
     bool retune = false; ///< tuning or hand were set
     bool forget = false;
 };
@@ -39,8 +40,9 @@ public:
           notes_(kRingNotes),
           beats_(kRingBeats),
           output_(options.output),
-          wishes_{options.tuning, options.hand, std::nullopt},
+          wishes_{options.tuning, options.hand, std::nullopt, options.tolerance_factor},
           analysis_(options.tuning) {
+        analysis_.set_tolerance_factor(options.tolerance_factor);
         if (options.hand) {
             analysis_.set_hand(*options.hand);
         }
@@ -89,6 +91,12 @@ public:
     void set_expected(std::optional<horn::Note> expected) override {
         const std::scoped_lock lock(wishes_mutex_);
         wishes_.expected = expected;
+        wishes_changed_.store(true, std::memory_order_release);
+    }
+
+    void set_tolerance_factor(double factor) override {
+        const std::scoped_lock lock(wishes_mutex_);
+        wishes_.tolerance_factor = factor;
         wishes_changed_.store(true, std::memory_order_release);
     }
 
@@ -273,6 +281,7 @@ private:
         }
         wishes_changed_.store(false, std::memory_order_relaxed);
         analysis_.set_expected(wishes_.expected);
+        analysis_.set_tolerance_factor(wishes_.tolerance_factor);
         if (wishes_.retune) {
             wishes_.retune = false;
             analysis_.set_tuning(wishes_.tuning, *this);

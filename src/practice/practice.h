@@ -29,6 +29,7 @@ struct PracticeOptions {
     std::optional<OwnHand> hand = std::nullopt;
     /// The player's open notes of earlier days, oldest first.
     std::vector<hand::Colour> open_notes{};
+    double tolerance_factor = 1.0; ///< the player's, on `trainer::tolerance_cents`
 };
 
 /// What the program itself sounds, and how it goes with that.
@@ -77,6 +78,8 @@ public:
     /// for the nominal one. Any thread of the caller, one at a time.
     virtual void set_tuning(const horn::Tuning& tuning, const std::optional<OwnHand>& own) = 0;
     virtual void set_expected(std::optional<horn::Note> expected) = 0;
+    /// The player's factor on the tolerances, of the notes that end from now on.
+    virtual void set_tolerance_factor(double factor) = 0;
 
     /// What the program itself is to sound from now on: drone, reference note, metronome. One thread. The output is
     /// taken when first something is to sound and kept until `stop`; when it is lost, practice goes on and the sound

@@ -21,10 +21,11 @@ struct PlayedNote {
     double deviation_cents = 0.0; ///< median of the held part, attack left out
     double spread_cents =
         0.0; ///< half the distance between the 16th and 84th percentile of the held part
-    double attack_cents = 0.0;  ///< median deviation of the attack (first 100 ms)
-    double level_dbfs = -200.0; ///< energy mean of the held part
-    bool finished = false;      ///< false: still sounding, figures so far
-    hand::NoteHand heard;       ///< what the sound betrayed of the hand; only of notes that ended
+    double attack_cents = 0.0;     ///< median deviation of the attack (first 100 ms)
+    double level_dbfs = -200.0;    ///< energy mean of the held part
+    double tolerance_factor = 1.0; ///< the player's, on `tolerance_cents` of the hand
+    bool finished = false;         ///< false: still sounding, figures so far
+    hand::NoteHand heard; ///< what the sound betrayed of the hand; only of notes that ended
 };
 
 /// What counts as one note. All values are common practice or this program's own choice, no published source.

@@ -8,4 +8,8 @@ namespace bellhand::trainer {
 /// three-quarters 10, full stop 15 (common practice, no source: the hand is judged more kindly than the open horn).
 [[nodiscard]] double tolerance_cents(horn::Hand hand) noexcept;
 
+/// What a player may set: a factor on all of them.
+inline constexpr double kStrictest = 0.2;
+inline constexpr double kKindest = 5.0;
+
 } // namespace bellhand::trainer

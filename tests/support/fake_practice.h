@@ -17,6 +17,7 @@ struct FakeState {
     audio::SourceStatus source;
     practice::LogStatus log;
     horn::Tuning tuning;
+    double tolerance_factor = 1.0;
     audio::ReferenceSound sound;
     std::deque<practice::HeardBeat> beats;
     practice::OwnSoundStatus own_sound;
@@ -40,6 +41,7 @@ public:
         state_->own = own;
     }
     void set_expected(std::optional<horn::Note> /*expected*/) override {}
+    void set_tolerance_factor(double factor) override { state_->tolerance_factor = factor; }
     void sound(const audio::ReferenceSound& sound) override { state_->sound = sound; }
     void take_beats(std::vector<practice::HeardBeat>& out) override {
         out.insert(out.end(), state_->beats.begin(), state_->beats.end());

@@ -39,12 +39,14 @@ TEST_SUITE("app/settings") {
         settings.tuning.temperament = *horn::parse_temperament("vallotti");
         settings.device.name = "Some \"microphone\" ♭";
         settings.device.channel = 2;
+        settings.tolerance_factor = 1.25;
         REQUIRE(app::save_settings(path, settings));
         const auto loaded = app::load_settings(path);
         REQUIRE(loaded);
         CHECK(loaded->tuning == settings.tuning);
         CHECK(loaded->device.name == settings.device.name);
         CHECK(loaded->device.channel == 2);
+        CHECK(loaded->tolerance_factor == 1.25);
         CHECK(std::distance(fs::directory_iterator(path.parent_path()), {}) == 1); // no leftovers
     }
 

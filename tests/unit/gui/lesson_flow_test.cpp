@@ -77,6 +77,30 @@ struct Room {
 } // namespace
 
 TEST_SUITE("gui/lesson flow") {
+    TEST_CASE("J judges more kindly, what is played freely and lessons alike") {
+        Room room;
+        CHECK(room.desk->tolerance_factor() == 1.0);
+        room.press('j');
+        room.press('j');
+        CHECK(room.desk->tolerance_factor() == 1.5);
+        CHECK(room.ear.shared->sessions.back()->tolerance_factor == 1.5);
+        room.press('5');
+        room.press(' ');
+        REQUIRE(room.desk->screen() == Screen::run);
+        room.play("C4", 7.0, 0); // 5 cents pass as usual, 7.5 now
+        room.play("G4", 9.0, 1);
+        const auto& verdicts = room.desk->workbook().run().verdicts;
+        REQUIRE(verdicts.size() >= 1);
+        REQUIRE(verdicts[0]);
+        CHECK(verdicts[0]->words.empty());
+        CHECK(verdicts[0]->tolerance_cents == doctest::Approx(7.5));
+        room.press(Key::escape);
+        for (int i = 0; i < 4; ++i) {
+            room.press('j');
+        }
+        CHECK(room.desk->tolerance_factor() == 1.0); // one round
+    }
+
     TEST_CASE("today, play, rest, the next block, back to today, the log, delete and undo") {
         Room room;
         Desk& desk = *room.desk;

@@ -18,6 +18,14 @@ Press key(Key which) {
 } // namespace
 
 TEST_SUITE("gui/today page") {
+    TEST_CASE("how strictly it is judged is said in cents of each way of closing") {
+        CHECK(strictness_words(1.0) ==
+              "judged as usual: open 5, partly closed 10, stopped 15 cents either way");
+        CHECK(strictness_words(0.5).find("strictly than usual: open 2.5, partly") !=
+              std::string::npos);
+        CHECK(strictness_words(2.0).find("kindly than usual: open 10,") != std::string::npos);
+    }
+
     TEST_CASE(
         "the plan is asked for once, and anew for other minutes, another crook, or when all of "
         "it is done") {

@@ -110,6 +110,22 @@ struct Practised {
 } // namespace
 
 TEST_SUITE("logbook/records") {
+    TEST_CASE("a note keeps what counted as in tune for this player when it was played") {
+        Practised p;
+        trainer::PlayedNote note = Practised::note(3);
+        note.deviation_cents = 18.0;
+        note.hand = horn::Hand::full;
+        REQUIRE(p.log->put_note(p.session, horn::Tuning{}, note));
+        note.index = 4;
+        note.tolerance_factor = 1.5;
+        REQUIRE(p.log->put_note(p.session, horn::Tuning{}, note));
+        const auto notes = p.log->notes(p.session).value();
+        CHECK(notes[3].tolerance_cents == 15.0);
+        CHECK_FALSE(notes[3].in_tune());
+        CHECK(notes[4].tolerance_cents == 22.5);
+        CHECK(notes[4].in_tune());
+    }
+
     TEST_CASE("a block comes back as it was put in, and is replaced by its later self") {
         Practised p;
         auto block = Practised::block();

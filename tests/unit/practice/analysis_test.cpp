@@ -78,6 +78,7 @@ TEST_SUITE("practice/analysis") {
             {.start_s = 0.2, .duration_s = 1.6, .f0_hz = horn::target_hz({60, 0}, on_f)});
         const auto samples = audio::render(score, 48000.0);
         practice::Analysis analysis(on_f);
+        analysis.set_tolerance_factor(0.5);
         test::Collected found;
         audio::Block block;
         block.sample_rate_hz = 48000.0;
@@ -86,6 +87,7 @@ TEST_SUITE("practice/analysis") {
              at += audio::kBlockSamples) {
             if (at == 48000) {
                 analysis.set_tuning(on_g, found);
+                analysis.set_tolerance_factor(2.0);
             }
             block.first_sample = at;
             std::copy_n(samples.begin() + static_cast<std::ptrdiff_t>(at),
@@ -97,6 +99,8 @@ TEST_SUITE("practice/analysis") {
         REQUIRE(found.notes.size() == 2);
         CHECK(horn::ascii_name(found.notes[0].written) == "C4");
         CHECK(horn::ascii_name(found.notes[1].written) == "Bb3"); // the same sound, a tone lower
+        CHECK(found.notes[0].tolerance_factor == 0.5); // as the player wished when it ended
+        CHECK(found.notes[1].tolerance_factor == 2.0);
         CHECK(found.notes[1].index == 1);
         CHECK(found.notes[0].start_s + found.notes[0].duration_s ==
               doctest::Approx(1.0).epsilon(0.06));
