@@ -255,10 +255,8 @@ void ToneRemover::gate(std::span<float> samples, const Voices& voices, bool horn
     short_ += share * (power / count - short_);
 
     double now = 0.0; // of what our tones should be at the microphone
-    double gains = 0.0;
     for (int v = 0; v < kVoices; ++v) {
         const double gain = voices[static_cast<std::size_t>(v)].gain_after;
-        gains += gain * gain;
         for (int k = 0; k < bank_.lines(v); ++k) {
             now += 0.5 * gain * gain *
                    static_cast<double>(
