@@ -179,7 +179,7 @@ Result<std::vector<StepTally>> SqliteLogbook::step_tallies(const std::optional<D
             Statement last(database_.handle(),
                            "SELECT title FROM block WHERE exercise = ? ORDER BY id DESC LIMIT 1");
             last.bind(tally.exercise);
-            read = for_rows(last, [&](const Statement& row) { title->second = row.text(0); });
+            read = for_rows(last, [at = title](const Statement& row) { at->second = row.text(0); });
         }
         tally.title = title->second;
     }
