@@ -13,7 +13,6 @@ namespace bellhand::app {
 namespace {
 
 constexpr double kShortestNote_s = 0.6;
-constexpr double kAttack_s = 0.10;
 constexpr double kNotJudged_s = 0.13; ///< attack and release of a note
 constexpr double kLargestSpread_cents = 25.0;
 constexpr double kSilence_s = 0.4;

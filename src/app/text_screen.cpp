@@ -153,7 +153,7 @@ std::string status_line(const TextState& state) {
 void LiveNote::take(const trainer::Reading& reading) {
     const pitch::PitchFrame& frame = reading.frame;
     now_s_ = frame.time_s;
-    level_dbfs_ = frame.level_dbfs;
+    level_dbfs_ = static_cast<double>(frame.level_dbfs);
     dropped_samples_ = frame.dropped_samples;
     if (frame.clipped) {
         clipped_until_s_ = now_s_ + kClipShown_s;
