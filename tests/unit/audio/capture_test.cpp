@@ -31,7 +31,8 @@ TEST_SUITE("audio/capture") {
                 for (std::uint32_t i = 0; i < block.count; ++i) {
                     const auto at = static_cast<float>(expected + i);
                     const float wanted = channel == 0 ? -at : (channel == 1 ? at : -3.0F * at);
-                    CHECK(static_cast<double>(block.samples[i]) == doctest::Approx(wanted));
+                    CHECK(static_cast<double>(block.samples[i]) ==
+                          doctest::Approx(static_cast<double>(wanted)));
                 }
                 expected += block.count;
             }
