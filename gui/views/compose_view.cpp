@@ -160,20 +160,13 @@ void draw_exercises(const Canvas& canvas, Desk& desk, Box list, Box side) {
                                   [&](int index, const Box& place, bool here) {
                                       const drill::Exercise& exercise = picker.row(index);
                                       const float baseline = place.middle_y() + 0.5F * canvas.cap();
-                                      const float wide = canvas.text(Face::text,
-                                                                     canvas.small_cap(),
-                                                                     place.x1,
-                                                                     baseline,
-                                                                     Align::right,
-                                                                     canvas.colour.ink_soft,
-                                                                     exercise.family);
-                                      canvas.text_within(here ? Face::strong : Face::text,
-                                                         canvas.cap(),
-                                                         place.x0,
-                                                         baseline,
-                                                         place.width() - wide - em,
-                                                         canvas.colour.ink,
-                                                         exercise.title);
+                                      draw_two_ends(canvas,
+                                                    place,
+                                                    baseline,
+                                                    here ? Face::strong : Face::text,
+                                                    canvas.colour.ink,
+                                                    exercise.title,
+                                                    exercise.family);
                                   });
     if (clicked >= 0) {
         page.choose_exercise(clicked);

@@ -106,20 +106,13 @@ void draw_block_row(const Canvas& canvas, const logbook::BlockRecord& block, con
     if (!block.finished) {
         result += ", broken off";
     }
-    const float wide = canvas.text(Face::text,
-                                   canvas.small_cap(),
-                                   row.x1,
-                                   baseline,
-                                   Align::right,
-                                   canvas.colour.ink_soft,
-                                   result);
-    canvas.text_within(Face::text,
-                       canvas.cap(),
-                       row.x0,
-                       baseline,
-                       row.width() - wide - canvas.em,
-                       canvas.colour.ink,
-                       block.title.empty() ? "free playing" : block.title);
+    draw_two_ends(canvas,
+                  row,
+                  baseline,
+                  Face::text,
+                  canvas.colour.ink,
+                  block.title.empty() ? "free playing" : block.title,
+                  result);
 }
 
 void draw_take_row(
@@ -135,28 +128,19 @@ void draw_take_row(
     } else {
         canvas.outline(mark, canvas.colour.ink_soft, canvas.hair());
     }
-    std::string right = (take.kept ? "kept, " : "") + report::clock_text(take.duration_s) + ", " +
-                        megabytes(take.bytes);
-    const ListeningStatus& listening = page.listening();
-    if (here && listening.sounding) {
-        right = "at " + report::clock_text(listening.at_s) + " of " +
-                report::clock_text(take.duration_s) + (listening.speed < 1.0 ? ", half speed" : "");
-    }
-    const float wide = canvas.text(Face::text,
-                                   canvas.small_cap(),
-                                   row.x1,
-                                   baseline,
-                                   Align::right,
-                                   canvas.colour.ink_soft,
-                                   right);
-    canvas.text_within(here ? Face::strong : Face::text,
-                       canvas.cap(),
-                       row.x0 + 1.9F * em,
-                       baseline,
-                       row.width() - wide - 3.0F * em,
-                       canvas.colour.ink,
-                       "at " + report::clock_text(take.start_s) +
-                           (take.why.empty() ? "" : ", " + take.why));
+    const std::string right = here && page.listening().sounding
+                                  ? place_words(page.listening(), take.duration_s)
+                                  : (take.kept ? "kept, " : "") +
+                                        report::clock_text(take.duration_s) + ", " +
+                                        megabytes(take.bytes);
+    draw_two_ends(canvas,
+                  {row.x0 + 1.9F * em, row.y0, row.x1, row.y1},
+                  baseline,
+                  here ? Face::strong : Face::text,
+                  canvas.colour.ink,
+                  "at " + report::clock_text(take.start_s) +
+                      (take.why.empty() ? "" : ", " + take.why),
+                  right);
 }
 
 /// What was said of the chosen take, or of the session.

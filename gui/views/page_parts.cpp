@@ -3,6 +3,7 @@
 #include "gui/desk.h"
 #include "gui/model/cautions.h"
 #include "gui/views/surface.h"
+#include "report/text.h"
 
 #include <algorithm>
 
@@ -149,6 +150,29 @@ void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box) 
                      box.shrunk(0.8F * canvas.em, 0.7F * canvas.em),
                      canvas.colour.ink,
                      words.empty() ? "|" : words.with_cursor());
+}
+
+std::string place_words(const ListeningStatus& listening, double duration_s) {
+    return "at " + report::clock_text(listening.at_s) + " of " + report::clock_text(duration_s) +
+           (listening.speed < 1.0 ? ", half speed" : "");
+}
+
+void draw_two_ends(const Canvas& canvas,
+                   const Box& row,
+                   float baseline,
+                   Face face,
+                   Colour ink,
+                   std::string_view left,
+                   std::string_view right) {
+    const float wide = canvas.text(Face::text,
+                                   canvas.small_cap(),
+                                   row.x1,
+                                   baseline,
+                                   Align::right,
+                                   canvas.colour.ink_soft,
+                                   right);
+    canvas.text_within(
+        face, canvas.cap(), row.x0, baseline, row.width() - wide - canvas.em, ink, left);
 }
 
 int draw_list(const Canvas& canvas,

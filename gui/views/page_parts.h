@@ -1,6 +1,7 @@
 #pragma once
 
 #include "gui/canvas.h"
+#include "gui/listening_status.h"
 #include "gui/pages/key_hint.h"
 #include "gui/text_entry.h"
 
@@ -41,6 +42,18 @@ void draw_sentence(const Canvas& canvas,
 
 /// Words being written, in a frame.
 void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box);
+
+/// "at 0:03 of 0:12, half speed": where in a take of that length is listened to.
+[[nodiscard]] std::string place_words(const ListeningStatus& listening, double duration_s);
+
+/// Words at the left of a row, cut when they are too long, and small soft ones at its right end.
+void draw_two_ends(const Canvas& canvas,
+                   const Box& row,
+                   float baseline,
+                   Face face,
+                   Colour ink,
+                   std::string_view left,
+                   std::string_view right);
 
 /// Rows one under the other, the chosen one marked by a bar at its edge and in view; those out of sight are reached
 /// by moving the choice. `draw_row` gets the row's box without its margins. Returns the row that was clicked, or -1.

@@ -81,15 +81,7 @@ void draw_row(const Canvas& canvas, const ReviewPage& page, std::size_t index, c
         break;
     }
     }
-    const float wide = canvas.text(
-        Face::text, canvas.small_cap(), row.x1, first, Align::right, canvas.colour.ink_soft, right);
-    canvas.text_within(Face::strong,
-                       canvas.cap(),
-                       row.x0,
-                       first,
-                       row.width() - wide - em,
-                       canvas.colour.ink,
-                       title);
+    draw_two_ends(canvas, row, first, Face::strong, canvas.colour.ink, title, right);
     canvas.text_within(Face::text,
                        canvas.small_cap(),
                        row.x0,
@@ -104,7 +96,7 @@ void draw_row(const Canvas& canvas, const ReviewPage& page, std::size_t index, c
     }
 }
 
-std::string place_words(const ReviewPage& page, const homework::StepResult& step, bool here) {
+std::string heard_words(const ReviewPage& page, const homework::StepResult& step, bool here) {
     const auto place = page.heard_in(step);
     if (!place) {
         return step.played ? "no take holds it" : "";
@@ -144,26 +136,18 @@ void draw_step(const Canvas& canvas,
     const Verdict verdict = verdict_of(step);
     draw_verdict_mark(canvas, verdict, {x, row.y0 + 0.2F * em, x + 1.4F * em, row.y1 - 0.2F * em});
     x += 2.2F * em;
-    const std::string place = place_words(page, step, here);
-    const float wide = canvas.text(Face::text,
-                                   canvas.small_cap(),
-                                   row.x1,
-                                   baseline,
-                                   Align::right,
-                                   canvas.colour.ink_soft,
-                                   place);
     std::string words = verdict.words.empty() ? "as asked" : joined(verdict.words);
     if (step.played && here) {
         words += " (held " + signed_cents(step.held_cents) + ", attack " +
                  signed_cents(step.attack_cents) + ")";
     }
-    canvas.text_within(here ? Face::strong : Face::text,
-                       canvas.cap(),
-                       x,
-                       baseline,
-                       row.x1 - wide - em - x,
-                       canvas.colour.ink,
-                       words);
+    draw_two_ends(canvas,
+                  {x, row.y0, row.x1, row.y1},
+                  baseline,
+                  here ? Face::strong : Face::text,
+                  canvas.colour.ink,
+                  words,
+                  heard_words(page, step, here));
 }
 
 /// What was said of what is chosen, or what is being said now.

@@ -19,15 +19,13 @@ void draw_part(const Canvas& canvas,
     const Colour ink = all ? canvas.colour.ink_soft : canvas.colour.ink;
     const std::string count =
         std::to_string(done) + " of " + std::to_string(part.times) + (all ? ", done" : " played");
-    const float wide = canvas.text(
-        Face::text, canvas.small_cap(), row.x1, first, Align::right, canvas.colour.ink_soft, count);
-    canvas.text_within(Face::strong,
-                       canvas.cap(),
-                       row.x0,
-                       first,
-                       row.width() - wide - em,
-                       ink,
-                       std::to_string(number) + ". " + part.exercise.title);
+    draw_two_ends(canvas,
+                  row,
+                  first,
+                  Face::strong,
+                  ink,
+                  std::to_string(number) + ". " + part.exercise.title,
+                  count);
     std::string how = part_words(part);
     if (!part.words.empty()) {
         how += ". " + part.words;
@@ -53,29 +51,18 @@ void draw_take(
     if (goes) {
         canvas.fill(mark.shrunk(0.22F * em, 0.22F * em), canvas.colour.brass);
     }
-    std::string right = goes ? "goes back, " : "stays here, ";
-    right += report::clock_text(shown.take.duration_s);
-    if (here && work.listening().sounding) {
-        right = "at " + report::clock_text(work.listening().at_s) + " of " +
-                report::clock_text(shown.take.duration_s) +
-                (work.listening().speed < 1.0 ? ", half speed" : "");
-    }
-    const float wide = canvas.text(Face::text,
-                                   canvas.small_cap(),
-                                   row.x1,
-                                   baseline,
-                                   Align::right,
-                                   canvas.colour.ink_soft,
-                                   right);
-    canvas.text_within(here ? Face::strong : Face::text,
-                       canvas.cap(),
-                       row.x0 + 1.9F * em,
-                       baseline,
-                       row.width() - wide - 3.0F * em,
-                       canvas.colour.ink,
-                       "part " + std::to_string(shown.part + 1) + ", take " +
-                           std::to_string(index + 1) +
-                           (shown.take.why.empty() ? "" : ": " + shown.take.why));
+    const std::string right =
+        here && work.listening().sounding
+            ? place_words(work.listening(), shown.take.duration_s)
+            : (goes ? "goes back, " : "stays here, ") + report::clock_text(shown.take.duration_s);
+    draw_two_ends(canvas,
+                  {row.x0 + 1.9F * em, row.y0, row.x1, row.y1},
+                  baseline,
+                  here ? Face::strong : Face::text,
+                  canvas.colour.ink,
+                  "part " + std::to_string(shown.part + 1) + ", take " + std::to_string(index + 1) +
+                      (shown.take.why.empty() ? "" : ": " + shown.take.why),
+                  right);
 }
 
 } // namespace

@@ -1,26 +1,17 @@
 #include "gui/pages/homework_page.h"
 
 #include "support/fake_shelf.h"
+#include "support/keys.h"
 #include "support/set_work.h"
 
 #include <doctest/doctest.h>
 
 using namespace bellhand;
 using namespace bellhand::gui;
+using test::key;
+using test::letter;
 
 namespace {
-
-Press key(Key which) {
-    Press press;
-    press.key = which;
-    return press;
-}
-
-Press letter(char character) {
-    Press press;
-    press.character = static_cast<char32_t>(character);
-    return press;
-}
 
 homework::WorkTake take_of(std::int64_t id, bool usual) {
     homework::WorkTake take;

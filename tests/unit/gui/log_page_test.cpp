@@ -1,6 +1,7 @@
 #include "gui/pages/log_page.h"
 
 #include "support/fake_shelf.h"
+#include "support/keys.h"
 
 #include <cstdlib>
 
@@ -8,20 +9,10 @@
 
 using namespace bellhand;
 using namespace bellhand::gui;
+using test::key;
+using test::letter;
 
 namespace {
-
-Press key(Key which) {
-    Press press;
-    press.key = which;
-    return press;
-}
-
-Press letter(char character) {
-    Press press;
-    press.character = static_cast<char32_t>(character);
-    return press;
-}
 
 test::FakeShelf shelf_of_three() {
     test::FakeShelf shelf;

@@ -1,19 +1,15 @@
 #include "gui/pages/progress_page.h"
 
 #include "support/fake_shelf.h"
+#include "support/keys.h"
 
 #include <doctest/doctest.h>
 
 using namespace bellhand;
 using namespace bellhand::gui;
+using test::key;
 
 namespace {
-
-Press key(Key which) {
-    Press press;
-    press.key = which;
-    return press;
-}
 
 test::FakeShelf shelf_of_two_crooks() {
     test::FakeShelf shelf;

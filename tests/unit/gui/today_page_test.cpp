@@ -1,21 +1,13 @@
 #include "gui/pages/today_page.h"
 
 #include "support/fake_shelf.h"
+#include "support/keys.h"
 
 #include <doctest/doctest.h>
 
 using namespace bellhand;
 using namespace bellhand::gui;
-
-namespace {
-
-Press key(Key which) {
-    Press press;
-    press.key = which;
-    return press;
-}
-
-} // namespace
+using test::key;
 
 TEST_SUITE("gui/today page") {
     TEST_CASE("how strictly it is judged is said in cents of each way of closing") {
