@@ -1,6 +1,7 @@
 #include "app/commands.h"
 #include "app/drill_rows.h"
 #include "app/hand_rows.h"
+#include "app/settings.h"
 #include "audio/file.h"
 #include "drill/exercise_file.h"
 #include "drill/generators.h"
@@ -27,7 +28,7 @@ struct DrillOptions {
     std::optional<int> repetitions;
     std::optional<std::string> measure;
     std::optional<std::string> root;
-    double tolerance = 1.0;
+    std::optional<double> tolerance; ///< factor; empty: as in the settings
     TuningOptions tuning;
     std::optional<std::string> profile;
     int channel = 0;
@@ -73,7 +74,8 @@ Result<drill::RunSettings> run_settings(const DrillOptions& options, const horn:
     settings.quarters_per_minute = options.tempo;
     settings.repetitions = options.repetitions;
     settings.repeat_missed = 0; // nobody was there to ask for it
-    settings.tolerances.pitch_factor = options.tolerance;
+    settings.tolerances.pitch_factor = options.tolerance.value_or(
+        load_settings(settings_path()).value_or(Settings{}).tolerance_factor);
     if (options.root) {
         const auto root = horn::parse_note(*options.root);
         if (!root) {
@@ -217,7 +219,10 @@ void add_drill(CommandLine& line) {
         .add_option("--measure", options->measure, "Pitch by the temperament, or just above --root")
         ->check(CLI::IsMember({"temperament", "chord"}));
     command.add_option("--root", options->root, "Written root of the chord, such as C4");
-    command.add_option("--tolerance", options->tolerance, "Factor on the pitch tolerances")
+    command
+        .add_option("--tolerance",
+                    options->tolerance,
+                    "Factor on the pitch tolerances, 0.2 to 5 (usual: as set in the window with J)")
         ->check(CLI::Range(0.2, 5.0));
     command.add_option("--seed", options->seed, "Another order for exercises left to chance");
     add_tuning_options(command, options->tuning);

@@ -172,7 +172,9 @@ void add_options(CLI::App& command, const std::shared_ptr<NewOptions>& options) 
     add_tuning_options(command, options->tuning);
     command.add_option("--tempo", options->tempo, "Quarter notes a minute, 0 for free tempo")
         ->check(CLI::Range(0.0, 300.0));
-    command.add_option("--tolerance", options->tolerance, "Times the usual tolerance, 0.2 to 5")
+    command
+        .add_option(
+            "--tolerance", options->tolerance, "Times the student's own tolerance, 0.2 to 5")
         ->check(CLI::Range(0.2, 5.0));
     command.add_option("--repetitions", options->repetitions, "Repetitions each time, 1 to 50")
         ->check(CLI::Range(1, 50));

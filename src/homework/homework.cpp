@@ -2,7 +2,6 @@
 
 #include "drill/playable.h"
 #include "drill/runner.h"
-#include "trainer/tolerance.h"
 
 #include <algorithm>
 #include <charconv>
@@ -15,15 +14,6 @@ int number_in(std::string_view text) {
     int value = -1;
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
     return error == std::errc() && end == text.data() + text.size() ? value : -1;
-}
-
-/// The position that is asked: the step's own, or the usual one of the hand chart.
-horn::Hand hand_of(const drill::Step& step) {
-    if (step.hand) {
-        return *step.hand;
-    }
-    const horn::ChartEntry* const entry = step.written ? horn::chart_entry(*step.written) : nullptr;
-    return entry != nullptr ? entry->usual().hand : horn::Hand::open;
 }
 
 std::string problem_of(const Homework& homework, const Part& part) {
@@ -91,10 +81,8 @@ drill::Exercise exercise_of(const Part& part) {
     exercise.repetitions = part.repetitions.value_or(exercise.repetitions);
     if (part.tolerance_factor != 1.0) {
         for (drill::Step& step : exercise.steps) {
-            if (step.written) {
-                step.tolerance_cents =
-                    part.tolerance_factor *
-                    step.tolerance_cents.value_or(trainer::tolerance_cents(hand_of(step)));
+            if (step.tolerance_cents) {
+                *step.tolerance_cents *= part.tolerance_factor;
             }
         }
     }

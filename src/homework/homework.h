@@ -32,7 +32,7 @@ struct Part {
     std::optional<std::uint32_t> last_step;
     std::optional<horn::Crook> crook; ///< empty: as the exercise says, or the student's choice
     std::optional<double> quarters_per_minute; ///< empty: the exercise's; 0: free tempo
-    double tolerance_factor = 1.0;             ///< on the usual tolerance of each hand position
+    double tolerance_factor = 1.0;             ///< on the student's tolerance of each hand position
     std::optional<int> repetitions;            ///< empty: the exercise's
     int times = 1;                             ///< how often it is to be done until the due date
     std::string words;
@@ -117,8 +117,8 @@ struct Homework {
     std::vector<Comment> comments;
 };
 
-/// The exercise of a part as it is to be run: the stretch alone, its tempo, repetitions and tolerances put in. Its id
-/// stays. Precondition: the stretch lies in the exercise.
+/// The exercise of a part as it is to be run: the stretch alone, its tempo, repetitions and the tolerances of its own
+/// steps put in (the student's own are multiplied when it is played). Its id stays. Precondition: the stretch lies in the exercise.
 [[nodiscard]] drill::Exercise exercise_of(const Part& part);
 
 /// Pitch, temperament and crook of a part; `otherwise` where the part leaves the crook open.

@@ -315,6 +315,7 @@ std::vector<skill::SetWork> still_to_do(const std::string& today, const Given& g
         const horn::Tuning tuning = tuning_of(homework, part, {});
         work.a4_hz = tuning.a4_hz;
         work.temperament = tuning.temperament;
+        work.tolerance_factor = part.tolerance_factor;
         work.repetitions = part.repetitions;
         work.times_left = left;
         work.due_on = homework.due_on;

@@ -28,6 +28,7 @@ Result<drill::Runner> Lesson::Inside::runner_for(const skill::PlannedBlock& plan
     settings.tuning = skill::tuning_of(planned, options.tuning);
     settings.hand = options.hand;
     settings.tolerances = options.tolerances;
+    settings.tolerances.pitch_factor *= planned.tolerance_factor;
     settings.notes_behind = std::min(1, options.feedback_behind);
     drill::Exercise exercise = planned.exercise;
     if (!exercise.each_crook) {

@@ -218,6 +218,7 @@ PlannedBlock homework_block(const SetWork& work, const horn::Crook& otherwise) {
                                                  : crook_of(work.exercise.crooks.front());
     block.a4_hz = work.a4_hz;
     block.temperament = work.temperament;
+    block.tolerance_factor = work.tolerance_factor;
     block.homework = work.homework;
     block.homework_part = work.part;
     if (work.repetitions) {

@@ -65,6 +65,24 @@ def a_good_performance(place):
     print(f"a good performance: {summary}")
 
 
+def tolerances_are_the_players(place):
+    wav, _ = perform(place, "evening-air", "mine", "--seed", "4")
+
+    def of_open_notes(*options):
+        return {row["tolerance_cents"] for row in judged(place, "evening-air", wav, *options) if row["hand"] == "open"}
+
+    assert of_open_notes() == {"5"}, of_open_notes()
+    assert of_open_notes("--tolerance", "0.5") == {"2.5"}
+    folder = os.path.join(place.env["XDG_CONFIG_HOME"], "bellhand")
+    os.makedirs(folder, exist_ok=True)
+    with open(os.path.join(folder, "settings.json"), "w") as file:
+        json.dump({"crook": "F", "a4_hz": 440, "temperament": "equal", "device": "", "channel": 1, "tolerance_factor": 1.5}, file)
+    assert of_open_notes() == {"7.5"}, of_open_notes()
+    assert of_open_notes("--tolerance", "2") == {"10"}
+    os.remove(os.path.join(folder, "settings.json"))
+    print("tolerances: the usual, typed and saved ones")
+
+
 def faults_come_out(place):
     wav, truth = perform(place, "scale-c-major", "faulty", "--seed", "5", "--crook", "Eb", "--fault", "flat@A4", "--fault", "missed@E4*0.5",
                          "--fault", "wrong-partial@G4", "--fault", "attack-flat@B4")
@@ -126,6 +144,7 @@ def main():
         lists(place)
         shows_and_reads_back(place)
         a_good_performance(place)
+        tolerances_are_the_players(place)
         faults_come_out(place)
         an_exercise_on_two_crooks(place)
         what_does_not_work_is_said(place)

@@ -50,6 +50,7 @@ TEST_SUITE("homework/student") {
         Homework homework = test::set_work(2);
         homework.parts[0].crook = *horn::parse_crook("Eb");
         homework.parts[0].repetitions = 3;
+        homework.parts[0].tolerance_factor = 0.5;
         homework.parts[0].times = 2;
         homework.parts[1].first_step = 4;
         homework.parts[1].last_step = 7;
@@ -61,6 +62,8 @@ TEST_SUITE("homework/student") {
         CHECK(left[0].a4_hz == 430.0);
         CHECK(left[0].temperament == horn::parse_temperament("vallotti").value());
         CHECK(left[0].repetitions == 3);
+        CHECK(left[0].tolerance_factor == 0.5);
+        CHECK(left[1].tolerance_factor == 1.0);
         CHECK(left[0].times_left == 2);
         CHECK(left[0].due_on == "2026-03-08");
         CHECK(left[0].days_left == 3.0);

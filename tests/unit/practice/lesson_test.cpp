@@ -152,6 +152,26 @@ TEST_SUITE("practice/lesson") {
               doctest::Approx(horn::target_hz(*horn::parse_note("C4"), skill::tuning_of(set, {}))));
     }
 
+    TEST_CASE("notes are judged by the player's tolerances, times what homework asks") {
+        practice::LessonOptions options;
+        options.tolerances.pitch_factor = 1.6;
+        skill::PlannedBlock set = block(tune({"C4", "G4"}));
+        set.exercise.steps[1].tolerance_cents = 30.0; // of the exercise itself
+        for (const auto& [factor, good] : {std::pair(1.0, true), std::pair(0.5, false)}) {
+            CAPTURE(factor);
+            set.tolerance_factor = factor;
+            Player player({set}, options);
+            player.play("C4", 7.0); // off by more than the usual 5, less than the player's 8
+            player.play("G4", 20.0);
+            player.wait(10.0);
+            const auto steps = player.steps();
+            REQUIRE(steps.size() >= 2);
+            CHECK(steps[0].step.judgement.tolerance_cents == doctest::Approx(8.0 * factor));
+            CHECK(steps[0].step.judgement.good() == good);
+            CHECK(steps[1].step.judgement.tolerance_cents == 30.0);
+        }
+    }
+
     TEST_CASE("every block is judged with the player's own hand on its crook") {
         std::vector<int> asked_for;
         practice::LessonOptions options;
