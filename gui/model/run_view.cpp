@@ -4,7 +4,6 @@
 #include "report/text.h"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
 namespace bellhand::gui {
@@ -38,47 +37,6 @@ RunStage stage_of(const practice::LessonState& state) {
     }
 }
 
-/// Beside its target by more than this it was another note (common practice, no source).
-constexpr double kOtherNote_cents = 60.0;
-
-/// What the lesson says of the note, without its name and as short as it must be under a note.
-std::string short_words(const practice::Feedback& feedback) {
-    const std::size_t colon = feedback.text.find(": ");
-    const std::string words =
-        colon == std::string::npos ? feedback.text : feedback.text.substr(colon + 2);
-    drill::Judgement said;
-    said.held_cents = feedback.held_cents;
-    for (const drill::Fault fault : drill::all_faults()) {
-        const std::string label = drill::fault_label(fault);
-        if (fault == drill::Fault::flat || fault == drill::Fault::sharp) {
-            if (words.size() > label.size() && words.find(" cents " + label) != std::string::npos &&
-                std::isdigit(static_cast<unsigned char>(words.front())) != 0) {
-                return fault_words(said, fault);
-            }
-        } else if (words == label && fault != drill::Fault::wrong_partial &&
-                   fault != drill::Fault::wrong_note && fault != drill::Fault::wrong_hand) {
-            return fault_words(said, fault);
-        }
-    }
-    return words;
-}
-
-Verdict verdict_of(const practice::Feedback& feedback) {
-    Verdict verdict;
-    verdict.cents = feedback.held_cents;
-    verdict.tolerance_cents = feedback.tolerance_cents;
-    if (!feedback.played) {
-        verdict.shape = Verdict::Shape::hollow;
-        verdict.cents = 0.0;
-    } else if (std::abs(feedback.held_cents) > kOtherNote_cents) {
-        verdict.shape = Verdict::Shape::diamond;
-    }
-    if (!feedback.good) {
-        verdict.words.push_back(short_words(feedback));
-    }
-    return verdict;
-}
-
 } // namespace
 
 void refresh(RunView& view, const practice::LessonState& state, const horn::Tuning& tuning) {
@@ -107,14 +65,16 @@ void refresh(RunView& view, const practice::LessonState& state, const horn::Tuni
     view.good = static_cast<int>(state.where.good);
     view.verdicts.assign(view.exercise.steps.size(), std::nullopt);
     for (std::size_t i = 0; i < std::min(state.marks.size(), view.verdicts.size()); ++i) {
-        if (state.marks[i] && !state.marks[i]->extra && state.marks[i]->pass == state.where.pass) {
-            view.verdicts[i] = verdict_of(*state.marks[i]);
+        if (const auto& mark = state.marks[i];
+            mark && !mark->judgement.extra && mark->judgement.pass == state.where.pass) {
+            view.verdicts[i] = verdict_of(mark->judgement);
         }
     }
     view.last_judged.reset();
-    if (state.feedback && state.feedback->step < view.verdicts.size() && !state.feedback->extra) {
-        view.last_judged = state.feedback->step;
-        view.newest = verdict_of(*state.feedback);
+    if (state.feedback && state.feedback->judgement.step < view.verdicts.size() &&
+        !state.feedback->judgement.extra) {
+        view.last_judged = state.feedback->judgement.step;
+        view.newest = verdict_of(state.feedback->judgement);
     }
     view.block = static_cast<int>(state.block);
     view.blocks = static_cast<int>(state.blocks);

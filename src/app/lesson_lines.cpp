@@ -62,10 +62,10 @@ asked_json(double now_s, const practice::LessonState& state, const horn::Tuning&
 std::string step_json(double now_s, std::size_t block, const practice::Feedback& feedback) {
     Json out = event(now_s, "step");
     out["block"] = block + 1;
-    out["step"] = feedback.step;
-    out["pass"] = feedback.pass;
-    out["good"] = feedback.good;
-    out["played"] = feedback.played;
+    out["step"] = feedback.judgement.step;
+    out["pass"] = feedback.judgement.pass;
+    out["good"] = feedback.judgement.good();
+    out["played"] = feedback.judgement.played;
     out["text"] = feedback.text;
     return dumped(out);
 }

@@ -118,7 +118,8 @@ struct Homework {
 };
 
 /// The exercise of a part as it is to be run: the stretch alone, its tempo, repetitions and the tolerances of its own
-/// steps put in (the student's own are multiplied when it is played). Its id stays. Precondition: the stretch lies in the exercise.
+/// steps put in (the student's own are multiplied when it is played). Its id stays. Precondition: the stretch lies in the
+/// exercise.
 [[nodiscard]] drill::Exercise exercise_of(const Part& part);
 
 /// Pitch, temperament and crook of a part; `otherwise` where the part leaves the crook open.

@@ -49,13 +49,7 @@ struct LessonOptions {
 
 /// What is said about a step, some notes after it.
 struct Feedback {
-    std::uint32_t step = 0;
-    std::uint32_t pass = 0;
-    bool good = false;
-    bool played = false;
-    bool extra = false; ///< a note too many
-    double held_cents = 0.0;
-    double tolerance_cents = 0.0;
+    drill::Judgement judgement;
     std::string text; ///< "F4: 14 cents flat"; "F4: good"
 };
 

@@ -229,13 +229,7 @@ void Lesson::Inside::keep(const drill::Judgement& judgement) {
     judgements.push_back(judgement);
 
     Feedback feedback;
-    feedback.step = judgement.step;
-    feedback.pass = judgement.pass;
-    feedback.extra = judgement.extra;
-    feedback.good = judgement.good();
-    feedback.played = judgement.played;
-    feedback.held_cents = judgement.held_cents;
-    feedback.tolerance_cents = judgement.tolerance_cents;
+    feedback.judgement = judgement;
     feedback.text = feedback_text(judgement, exercise.steps[judgement.step]);
     waiting.push_back(std::move(feedback));
 }
@@ -248,8 +242,9 @@ void Lesson::Inside::show_feedback() {
     while (waiting.size() > behind) {
         Feedback feedback = std::move(waiting.front());
         waiting.pop_front();
-        if (feedback.step < state.marks.size() && !feedback.extra) {
-            state.marks[feedback.step] = feedback;
+        const drill::Judgement& judged = feedback.judgement;
+        if (judged.step < state.marks.size() && !judged.extra) {
+            state.marks[judged.step] = feedback;
         }
         state.told.push_back(feedback);
         state.feedback = std::move(feedback);

@@ -85,14 +85,10 @@ TEST_SUITE("gui/run view") {
         state.where.good = 1;
         state.marks.resize(3);
         practice::Feedback good;
-        good.played = true;
-        good.good = true;
-        good.text = "G4: good";
-        practice::Feedback low = good;
-        low.step = 1;
-        low.good = false;
-        low.held_cents = -14.0;
-        low.text = "F4: 14 cents flat";
+        good.judgement = judgement(0, 1.0, {});
+        practice::Feedback low;
+        low.judgement = judgement(1, -14.0, {drill::Fault::late, drill::Fault::flat});
+        low.text = "words that nobody may read"; // the window goes by the judgement alone
         state.marks[0] = good;
         state.marks[1] = low;
         state.feedback = low;
@@ -107,11 +103,14 @@ TEST_SUITE("gui/run view") {
         CHECK(run_score(view) == "1 of 2 as asked");
         CHECK(run_words(view).large.empty());
 
-        low.held_cents = 170.0;
+        low.judgement = judgement(1, 170.0, {drill::Fault::wrong_partial});
+        low.judgement.note.partial = 9;
         state.marks[1] = low;
         refresh(view, state, {});
         CHECK(view.verdicts[1]->shape == Verdict::Shape::diamond);
-        low.played = false;
+        CHECK(view.verdicts[1]->words.front() == "9th partial");
+        low.judgement.played = false;
+        low.judgement.faults = {drill::Fault::missed};
         state.marks[1] = low;
         refresh(view, state, {});
         CHECK(view.verdicts[1]->shape == Verdict::Shape::hollow);

@@ -313,7 +313,7 @@ TEST_SUITE("practice/lesson") {
         CHECK_FALSE(player.state().feedback);
         player.play("E4");
         REQUIRE(player.state().feedback);
-        CHECK(player.state().feedback->step == 0);
+        CHECK(player.state().feedback->judgement.step == 0);
         CHECK(player.state().feedback->text == "C4: 30 cents sharp");
         practice::LessonOptions later;
         later.feedback_behind = 3;
@@ -322,9 +322,9 @@ TEST_SUITE("practice/lesson") {
         CHECK_FALSE(patient.state().feedback);
         patient.play("C5");
         REQUIRE(patient.state().feedback);
-        CHECK(patient.state().feedback->step == 0);
+        CHECK(patient.state().feedback->judgement.step == 0);
         patient.wait(2.5); // who stops may read
-        CHECK(patient.state().feedback->step == 3);
+        CHECK(patient.state().feedback->judgement.step == 3);
     }
 
     TEST_CASE("keys: next breaks off and skips, and what was not reached is held against nobody") {
