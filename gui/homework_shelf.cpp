@@ -24,6 +24,8 @@ namespace fs = std::filesystem;
 constexpr const char* kNoLog =
     "Homework is kept beside the log: start Bellhand with --log PATH to have one.";
 
+const std::string kWordsKey = "homework_words:"; // followed by its id
+
 std::string date_of_today() {
     return progress::iso_day(progress::local_day(static_cast<std::int64_t>(std::time(nullptr))));
 }
@@ -88,6 +90,19 @@ public:
     std::vector<skill::PlannedBlock> work(const homework::Given& given,
                                           const horn::Crook& usual) override {
         return skill::homework_blocks(homework::still_to_do(today(), given), usual);
+    }
+    Result<std::string> words(const std::string& id) override {
+        return log_.ask([&](logbook::Logbook& log) -> Result<std::string> {
+            auto kept = log.setting(kWordsKey + id);
+            if (!kept) {
+                return tl::unexpected(kept.error());
+            }
+            return kept->value_or(std::string());
+        });
+    }
+    Result<void> keep_words(const std::string& id, const std::string& words) override {
+        return log_.ask(
+            [&](logbook::Logbook& log) { return log.put_setting(kWordsKey + id, words); });
     }
     Result<fs::path> give_back(const std::string& id,
                                const std::string& words,

@@ -52,6 +52,10 @@ public:
     /// What is still to be done of it, as blocks of a lesson.
     [[nodiscard]] virtual std::vector<skill::PlannedBlock> work(const homework::Given& given,
                                                                 const horn::Crook& usual) = 0;
+    /// The words that are to go back with it, kept until they do; empty: none.
+    [[nodiscard]] virtual Result<std::string> words(const std::string& id) = 0;
+    [[nodiscard]] virtual Result<void> keep_words(const std::string& id,
+                                                  const std::string& words) = 0;
     /// Writes the file that goes back, with these takes of the log (ids); its path. Errors: nothing was played yet.
     [[nodiscard]] virtual Result<std::filesystem::path>
     give_back(const std::string& id,

@@ -9,6 +9,8 @@ void WorkSide::show(const homework::Given& given, HomeworkShelf& shelf) {
     if (given.homework.id != id_) {
         clear();
         id_ = given.homework.id;
+        auto words = shelf.words(id_);
+        words_ = words ? std::move(*words) : std::string();
     }
     auto read = shelf.takes(id_);
     problem_ = read ? std::string() : read.error().message;
@@ -53,8 +55,12 @@ void WorkSide::refresh(Shelf& shelf) {
 bool WorkSide::press(const Press& press, Shelf& shelf) {
     if (writing_) {
         if (press.key == Key::enter) {
-            words_ = writing_->text();
-            writing_.reset();
+            const auto kept = shelf.homework().keep_words(id_, writing_->text());
+            problem_ = kept ? std::string() : kept.error().message;
+            if (kept) { // else what was written stays
+                words_ = writing_->text();
+                writing_.reset();
+            }
         } else if (press.key == Key::escape) {
             writing_.reset();
         } else {

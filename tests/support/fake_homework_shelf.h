@@ -14,6 +14,7 @@ public:
     gui::OpenedHomework opened;
     std::vector<homework::Given> to_do;
     std::map<std::string, std::vector<homework::WorkTake>> work_takes;
+    std::map<std::string, std::string> kept_words;
     std::vector<skill::PlannedBlock> blocks;
     std::vector<homework::Filed> files;
     std::optional<homework::Homework> kept_draft;
@@ -37,6 +38,14 @@ public:
     std::vector<skill::PlannedBlock> work(const homework::Given& /*given*/,
                                           const horn::Crook& /*usual*/) override {
         return blocks;
+    }
+    Result<std::string> words(const std::string& id) override { return answer(kept_words[id]); }
+    Result<void> keep_words(const std::string& id, const std::string& words) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        kept_words[id] = words;
+        return {};
     }
     Result<std::filesystem::path> give_back(const std::string& id,
                                             const std::string& words,

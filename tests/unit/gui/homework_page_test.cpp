@@ -100,6 +100,22 @@ TEST_SUITE("gui/homework page") {
         CHECK(stage.page.take_copy_wish() == "/back/week-two.hornwork");
     }
 
+    TEST_CASE("words that were written outlive the window, and stay written when the log refuses") {
+        Stage stage;
+        stage.press(letter('w'));
+        stage.type("Hard.");
+        stage.shelf.work.refuses = "The log is locked.";
+        stage.press(key(Key::enter));
+        CHECK(stage.page.writing());
+        CHECK(stage.page.work().problem() == "The log is locked.");
+        stage.shelf.work.refuses.clear();
+        stage.press(key(Key::enter));
+        CHECK_FALSE(stage.page.writing());
+        HomeworkPage again;
+        again.open(stage.shelf);
+        CHECK(again.work().words() == "Hard.");
+    }
+
     TEST_CASE("what was chosen stays when the page is opened again, not for another homework") {
         Stage stage;
         stage.press(key(Key::enter));

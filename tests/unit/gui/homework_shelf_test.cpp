@@ -90,6 +90,16 @@ TEST_SUITE("gui/homework shelf") {
         CHECK(answered->as == OpenedHomework::As::answered);
     }
 
+    TEST_CASE("words to the teacher are kept in the log until they go back") {
+        const Student student;
+        REQUIRE(student.shelf->take_file(student.file));
+        CHECK(student.shelf->words("week-one")->empty());
+        REQUIRE(student.shelf->keep_words("week-one", "Bar 3 is hard."));
+        const auto later = real_homework_shelf(student.log);
+        CHECK(later->words("week-one").value() == "Bar 3 is hard.");
+        CHECK(later->words("week-two")->empty());
+    }
+
     TEST_CASE("what was removed is restored whole") {
         const Student student;
         REQUIRE(student.shelf->take_file(student.file));
