@@ -1,6 +1,6 @@
 #include "gui/canvas.h"
 
-#include "gui/model/phrases.h"
+#include "desk/model/phrases.h"
 
 #include <algorithm>
 #include <cmath>

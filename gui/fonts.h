@@ -1,7 +1,7 @@
 #pragma once
 
 #include "core/result.h"
-#include "gui/engraving/engraving.h"
+#include "gui/engraving.h"
 
 #include <array>
 #include <filesystem>

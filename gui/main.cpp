@@ -1,4 +1,4 @@
-#include "app/app.h"
+#include "cli/program.h"
 #include "gui/window.h"
 
 int main(int argc, char** argv) {

@@ -1,7 +1,7 @@
 #include "gui/window.h"
 
 #include "core/assets.h"
-#include "gui/desk.h"
+#include "desk/desk.h"
 #include "gui/fonts.h"
 #include "gui/frame_pacer.h"
 #include "gui/views/views.h"

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "app/app.h"
+#include "app/start_options.h"
 
 #include <optional>
 

@@ -1,4 +1,4 @@
-#include "gui/model/status_line.h"
+#include "desk/model/status_line.h"
 #include "gui/views/page_parts.h"
 #include "gui/views/views.h"
 

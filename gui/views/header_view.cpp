@@ -1,4 +1,4 @@
-#include "gui/model/phrases.h"
+#include "desk/model/phrases.h"
 #include "gui/views/surface.h"
 #include "gui/views/views.h"
 

@@ -1,9 +1,9 @@
 #include "gui/views/page_parts.h"
 
-#include "gui/desk.h"
-#include "gui/model/cautions.h"
+#include "desk/desk.h"
 #include "gui/views/surface.h"
 #include "report/text.h"
+#include "words/cautions.h"
 
 #include <algorithm>
 

@@ -1,9 +1,9 @@
 #pragma once
 
+#include "desk/listening_status.h"
+#include "desk/pages/key_hint.h"
+#include "desk/text_entry.h"
 #include "gui/canvas.h"
-#include "gui/listening_status.h"
-#include "gui/pages/key_hint.h"
-#include "gui/text_entry.h"
 
 #include <functional>
 #include <string>

@@ -1,8 +1,8 @@
 #pragma once
 
+#include "engraving/note_value.h"
+#include "engraving/staff_place.h"
 #include "gui/canvas.h"
-#include "gui/model/note_value.h"
-#include "gui/model/staff_place.h"
 
 namespace bellhand::gui {
 

@@ -1,7 +1,7 @@
 #pragma once
 
+#include "desk/desk.h"
 #include "gui/canvas.h"
-#include "gui/desk.h"
 
 namespace bellhand::gui {
 

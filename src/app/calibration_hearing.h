@@ -3,8 +3,8 @@
 #include "audio/source.h"
 #include "core/result.h"
 #include "horn/tuning.h"
-#include "instrument/calibration.h"
-#include "instrument/calibration_closing.h"
+#include "instrument/calibration/calibration.h"
+#include "instrument/calibration/calibration_closing.h"
 
 #include <optional>
 #include <vector>

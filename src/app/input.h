@@ -1,7 +1,7 @@
 #pragma once
 
-#include "app/app.h"
 #include "app/players_horn.h"
+#include "app/start_options.h"
 #include "audio/source.h"
 #include "practice/practice.h"
 

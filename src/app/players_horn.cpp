@@ -2,7 +2,7 @@
 
 #include "app/own_notes.h"
 #include "horn/acoustics/model_hand.h"
-#include "instrument/calibration_profile.h"
+#include "instrument/calibration/calibration_profile.h"
 #include "instrument/measured_hand.h"
 
 namespace bellhand::app {

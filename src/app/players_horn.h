@@ -1,7 +1,7 @@
 #pragma once
 
 #include "core/result.h"
-#include "instrument/calibration_closing.h"
+#include "instrument/calibration/calibration_closing.h"
 #include "instrument/profile.h"
 #include "practice/analysis.h"
 

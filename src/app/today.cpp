@@ -2,8 +2,8 @@
 
 #include "homework/student.h"
 #include "logbook/logbook.h"
-#include "practice/skill_log.h"
 #include "progress/calendar.h"
+#include "run/skill_log.h"
 
 #include <ctime>
 

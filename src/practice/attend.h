@@ -1,7 +1,7 @@
 #pragma once
 
-#include "practice/lesson.h"
 #include "practice/practice.h"
+#include "run/run.h"
 
 #include <functional>
 

@@ -7,7 +7,7 @@
 #include "horn/tuning.h"
 #include "practice/analysis.h"
 #include "practice/heard_beat.h"
-#include "practice/lesson_record.h"
+#include "run/record.h"
 #include "takes/recorder.h"
 
 #include <cstdint>

@@ -1,10 +1,10 @@
 // How long planning takes for the largest horn the planner promises to search whole: 6 master crooks, 12 couplers,
 // 10 bits, 40 numbers in 17 keys. The peer of each plan in the same run is the direct method: the same candidates with
 // every stack compared with every other.
-#include "instrument/planner.h"
+#include "instrument/planner/planner.h"
 
 #include "horn/crook.h"
-#include "instrument/candidates.h"
+#include "instrument/planner/candidates.h"
 
 #include <algorithm>
 #include <random>

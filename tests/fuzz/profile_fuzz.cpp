@@ -2,7 +2,7 @@
 // written, read again as the same, and planned with.
 #include "instrument/profile.h"
 
-#include "instrument/ways.h"
+#include "instrument/planner/ways.h"
 
 #include <cmath>
 #include <cstdint>

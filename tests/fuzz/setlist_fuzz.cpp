@@ -1,5 +1,5 @@
 // Set lists from anybody: one sentence, or a list that can be planned on a small fixed horn by every wish.
-#include "instrument/planner.h"
+#include "instrument/planner/planner.h"
 
 #include <cstdint>
 #include <cstdio>

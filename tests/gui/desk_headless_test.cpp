@@ -1,6 +1,6 @@
 // The whole window drawn without a window: Dear ImGui with a display size, real fonts, keys and a pointer, no back end.
 #include "core/assets.h"
-#include "gui/desk.h"
+#include "desk/desk.h"
 #include "gui/fonts.h"
 #include "gui/views/views.h"
 #include "support/fake_ear.h"

@@ -1,4 +1,4 @@
-#include "instrument/calibration_closing.h"
+#include "instrument/calibration/calibration_closing.h"
 
 #include "calibration_player.h"
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "horn/acoustics/natural_horn.h"
-#include "instrument/calibration.h"
+#include "instrument/calibration/calibration.h"
 
 #include <algorithm>
 #include <array>

@@ -1,6 +1,6 @@
 #include "app/calibration_hearing.h"
 #include "audio/synth.h"
-#include "instrument/calibration.h"
+#include "instrument/calibration/calibration.h"
 
 #include <algorithm>
 #include <array>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "gui/listening.h"
+#include "desk/listening.h"
 #include "support/fake_practice.h"
 
 #include <vector>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "gui/homework_shelf.h"
+#include "desk/store/homework_shelf.h"
 
 #include <algorithm>
 #include <map>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "gui/shelf.h"
+#include "desk/store/shelf.h"
 #include "support/fake_homework_shelf.h"
 
 #include <algorithm>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "gui/press.h"
+#include "desk/press.h"
 
 namespace bellhand::test {
 

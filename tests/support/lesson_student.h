@@ -1,6 +1,6 @@
 #pragma once
 
-#include "practice/lesson.h"
+#include "run/run.h"
 #include "support/performance.h"
 
 #include <array>

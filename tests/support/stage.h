@@ -1,6 +1,6 @@
 #pragma once
 
-#include "gui/desk.h"
+#include "desk/desk.h"
 #include "gui/fonts.h"
 #include "gui/views/views.h"
 

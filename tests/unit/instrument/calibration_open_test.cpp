@@ -1,4 +1,4 @@
-#include "instrument/calibration.h"
+#include "instrument/calibration/calibration.h"
 #include "property/calibration_player.h"
 
 #include <cmath>

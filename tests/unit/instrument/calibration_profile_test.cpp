@@ -1,4 +1,4 @@
-#include "instrument/calibration_profile.h"
+#include "instrument/calibration/calibration_profile.h"
 
 #include <cmath>
 #include <string>

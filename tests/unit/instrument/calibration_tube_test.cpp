@@ -1,4 +1,4 @@
-#include "instrument/calibration_tube.h"
+#include "instrument/calibration/calibration_tube.h"
 
 #include "property/calibration_player.h"
 

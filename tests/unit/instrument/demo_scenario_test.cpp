@@ -1,7 +1,7 @@
 // The invented coupler horn (2 masters, 7 couplers, 3 bits) and the invented opera of nine keys: the planner against
 // every subset of the twelve pieces.
 #include "core/assets.h"
-#include "instrument/planner.h"
+#include "instrument/planner/planner.h"
 
 #include <algorithm>
 #include <array>

@@ -1,8 +1,8 @@
 #include "instrument/horn_lengths.h"
 
 #include "horn/tuning.h"
-#include "instrument/assembly.h"
 #include "instrument/lengths.h"
+#include "instrument/planner/assembly.h"
 
 #include <cmath>
 #include <random>

@@ -1,8 +1,8 @@
-#include "instrument/planner.h"
+#include "instrument/planner/planner.h"
 
 #include "horn/tuning.h"
-#include "instrument/candidates.h"
 #include "instrument/lengths.h"
+#include "instrument/planner/candidates.h"
 
 #include <algorithm>
 #include <cmath>

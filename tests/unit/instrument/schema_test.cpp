@@ -1,7 +1,7 @@
 // The published schemas and the readers know the same keys.
 #include "core/assets.h"
+#include "instrument/planner/set_list.h"
 #include "instrument/profile.h"
-#include "instrument/set_list.h"
 
 #include <algorithm>
 #include <filesystem>

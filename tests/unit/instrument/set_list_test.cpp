@@ -1,4 +1,4 @@
-#include "instrument/set_list.h"
+#include "instrument/planner/set_list.h"
 
 #include <string>
 

@@ -1,0 +1,271 @@
+#include "desk/model/bench.h"
+#include "desk/model/phrases.h"
+#include "gui/views/bench/bench_drawing.h"
+#include "gui/views/surface.h"
+#include "gui/views/views.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <string>
+
+namespace bellhand::gui {
+
+namespace {
+
+std::string millimetres(double metres) {
+    return std::to_string(std::lround(1000.0 * metres)) + " mm";
+}
+
+/// The drawer: every piece this player owns, the mounted ones marked.
+void draw_drawer(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
+    const float em = canvas.em;
+    const Box head = box.take_top(2.0F * em);
+    canvas.text_within(Face::remark,
+                       canvas.cap(),
+                       head.x0,
+                       head.y0 + canvas.cap(),
+                       box.width(),
+                       canvas.colour.ink_soft,
+                       bench.profile().name);
+    const float height =
+        std::min(2.0F * em, box.height() / static_cast<float>(std::max(1, bench.pieces())));
+    const int visible = std::max(1, static_cast<int>(box.height() / std::max(1.5F * em, height)));
+    const int first =
+        std::clamp(bench.chosen() - visible / 2, 0, std::max(0, bench.pieces() - visible));
+    for (int index = first; index < std::min(bench.pieces(), first + visible); ++index) {
+        const Box row = box.take_top(std::max(1.5F * em, height));
+        const std::string id = "piece " + std::to_string(index);
+        if (desk.sheet() == Sheet::none && hot_spot(id.c_str(), row)) {
+            bench.choose(index);
+            bench.toggle_chosen();
+        }
+        const bool mounted = bench.mounted(index);
+        if (index == bench.chosen()) {
+            canvas.fill({row.x0, row.y0, row.x1, row.y1}, canvas.colour.brass_soft, 0.2F * em);
+        }
+        const float y = row.middle_y();
+        const float x = row.x0 + 1.0F * em;
+        canvas.ring(x, y, 0.34F * em, canvas.colour.ink_soft, canvas.hair());
+        if (mounted) {
+            canvas.dot(x, y, 0.34F * em, canvas.colour.brass);
+        }
+        const instrument::HornPiece& piece = bench.piece(index);
+        const float baseline = y + 0.5F * canvas.cap();
+        const float length_x = row.x1 - 0.6F * em;
+        canvas.text_within(mounted ? Face::strong : Face::text,
+                           canvas.cap(),
+                           row.x0 + 2.2F * em,
+                           baseline,
+                           row.width() - 7.4F * em,
+                           canvas.colour.ink,
+                           piece.name);
+        canvas.text(Face::text,
+                    canvas.small_cap(),
+                    length_x,
+                    baseline,
+                    Align::right,
+                    canvas.colour.ink_soft,
+                    millimetres(piece.tape_m));
+    }
+}
+
+/// What it sounds: the nearest key, the slide, every open partial.
+void draw_result(const Canvas& canvas, const Bench& bench, const horn::Crook& wanted, Box box) {
+    const float em = canvas.em;
+    const instrument::Assembly& assembly = bench.assembly();
+    const instrument::SlideSetting& slide = bench.slide();
+    const float cap = 1.5F * canvas.cap();
+    const Box head = box.take_top(3.6F * em);
+    const float baseline = head.y0 + cap + 0.4F * em;
+    std::string key;
+    if (std::abs(slide.left_cents) <= instrument::kUsualTolerance_cents) {
+        key = std::string("in ") + wanted.label;
+    } else if (!assembly.near_keys.empty()) {
+        key = std::string("near ") + assembly.near_keys.front().key.label;
+    }
+    float x =
+        head.x0 +
+        canvas.text(Face::music, cap, head.x0, baseline, Align::left, canvas.colour.ink, key) +
+        1.2F * em;
+    char words[128];
+    std::snprintf(words,
+                  sizeof words,
+                  "slide out %ld mm; then %s of %s",
+                  std::lround(1000.0 * slide.pull_m),
+                  deviation_words(slide.left_cents).c_str(),
+                  wanted.label);
+    x += canvas.text(Face::text,
+                     canvas.cap(),
+                     x,
+                     baseline,
+                     Align::left,
+                     canvas.colour.ink,
+                     std::abs(slide.left_cents) < 0.5
+                         ? "slide out " + millimetres(slide.pull_m) + ", then on pitch"
+                         : words) +
+         1.2F * em;
+    std::snprintf(words, sizeof words, "known to ±%.0f cents", std::max(1.0, assembly.sd_cents));
+    canvas.text_within(
+        Face::text, canvas.small_cap(), x, baseline, head.x1 - x, canvas.colour.ink_soft, words);
+
+    const Box labels = box.take_left(4.2F * em);
+    const auto label = [&](float baseline_y, const char* name) {
+        canvas.text(Face::remark,
+                    0.9F * canvas.small_cap(),
+                    labels.x0,
+                    baseline_y,
+                    Align::left,
+                    canvas.colour.ink_soft,
+                    name);
+    };
+    label(box.y0 + canvas.cap(), "partial");
+    label(box.y0 + 2.6F * em, "sounds");
+    label(box.y0 + 4.1F * em, "cents");
+    const auto count = static_cast<float>(bench.partials().size());
+    const float step = box.width() / count;
+    for (std::size_t i = 0; i < bench.partials().size(); ++i) {
+        const BenchPartial& partial = bench.partials()[i];
+        const float middle = box.x0 + (static_cast<float>(i) + 0.5F) * step;
+        canvas.text(Face::music,
+                    canvas.small_cap(),
+                    middle,
+                    box.y0 + canvas.cap(),
+                    Align::middle,
+                    canvas.colour.ink_soft,
+                    std::to_string(partial.partial));
+        canvas.note_name(partial.sounding,
+                         canvas.cap(),
+                         middle,
+                         box.y0 + 2.6F * em,
+                         Align::middle,
+                         canvas.colour.ink);
+        canvas.text(Face::text,
+                    std::min(canvas.small_cap(), 0.24F * step),
+                    middle,
+                    box.y0 + 4.1F * em,
+                    Align::middle,
+                    canvas.colour.ink_soft,
+                    signed_cents(partial.cents));
+    }
+}
+
+/// The planner's ways, best first.
+void draw_ways(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
+    const float em = canvas.em;
+    const instrument::BuildAnswer& answer = bench.ways();
+    const Box head = box.take_top(2.0F * em);
+    const std::string title =
+        answer.in_tune ? std::to_string(answer.found) +
+                             (answer.found == 1 ? " way to build " : " ways to build ") +
+                             desk.tuning().crook.label
+                       : std::string("nothing reaches ") + desk.tuning().crook.label + "; nearest";
+    canvas.text_within(Face::remark,
+                       canvas.cap(),
+                       head.x0,
+                       head.y0 + canvas.cap(),
+                       box.width(),
+                       canvas.colour.ink_soft,
+                       title);
+    const float height = 3.3F * em;
+    const int count = static_cast<int>(answer.ways.size());
+    const int visible = std::max(1, static_cast<int>(box.height() / height));
+    const int first =
+        std::clamp(std::max(0, bench.way()) - visible / 2, 0, std::max(0, count - visible));
+    for (int index = first; index < std::min(count, first + visible); ++index) {
+        const instrument::Way& way = answer.ways[static_cast<std::size_t>(index)];
+        const Box row = box.take_top(height);
+        const std::string id = "way " + std::to_string(index);
+        if (desk.sheet() == Sheet::none && hot_spot(id.c_str(), row)) {
+            bench.take_way(index);
+        }
+        const bool chosen = index == bench.way();
+        if (chosen) {
+            canvas.fill(
+                {row.x0, row.y0, row.x1, row.y1 - 0.2F * em}, canvas.colour.brass_soft, 0.2F * em);
+        }
+        const float inner = row.x0 + 0.7F * em;
+        canvas.text_within(chosen ? Face::strong : Face::text,
+                           0.92F * canvas.cap(),
+                           inner,
+                           row.y0 + 1.25F * em,
+                           row.width() - 1.2F * em,
+                           canvas.colour.ink,
+                           instrument::describe(bench.lengths(), way.stack));
+        char words[96];
+        std::snprintf(words,
+                      sizeof words,
+                      "slide %ld mm, %s; reach %ld cm",
+                      std::lround(1000.0 * way.slide.pull_m),
+                      deviation_words(way.slide.left_cents).c_str(),
+                      std::lround(100.0 * way.reach_m));
+        canvas.text_within(Face::text,
+                           canvas.small_cap(),
+                           inner,
+                           row.y0 + 2.55F * em,
+                           row.width() - 1.2F * em,
+                           canvas.colour.ink_soft,
+                           words);
+    }
+}
+
+} // namespace
+
+void draw_bench_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+    const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F); // a page full of small print
+    const float em = canvas.em;
+    Box rest = window.shrunk(1.8F * em, 0.0F);
+    draw_frame_of_page(canvas, desk, rest, window);
+    rest = rest.shrunk(0.0F, 1.4F * em);
+    Bench* bench = desk.bench();
+    if (bench == nullptr) {
+        canvas.text(Face::remark,
+                    1.5F * canvas.cap(),
+                    rest.x0,
+                    rest.y0 + 3.0F * em,
+                    Align::left,
+                    canvas.colour.ink_soft,
+                    "no horn on the bench");
+        const Box place{
+            rest.x0, rest.y0 + 4.5F * em, std::min(rest.x1, rest.x0 + 34.0F * em), rest.y1};
+        canvas.paragraph(
+            Face::text, canvas.cap(), place, canvas.colour.warning, desk.bench_problem());
+        return;
+    }
+    if (rest.width() > 42.0F * em) {
+        draw_drawer(canvas, desk, *bench, rest.take_left(14.0F * em));
+        rest.take_left(1.8F * em);
+    }
+    if (rest.width() > 44.0F * em) {
+        draw_ways(canvas, desk, *bench, rest.take_right(18.5F * em));
+        rest.take_right(1.8F * em);
+    }
+    const Box note = rest.take_bottom(2.6F * em);
+    const Box result = rest.take_bottom(8.6F * em);
+    const Box unrolled = rest.take_bottom(7.2F * em);
+    draw_stack(canvas, *bench, rest);
+    draw_unrolled(canvas, *bench, desk.tuning().crook, unrolled);
+    draw_result(canvas, *bench, desk.tuning().crook, result);
+
+    const std::string& words =
+        !bench->refusal().empty() ? bench->refusal() : bench->assembly().caution;
+    if (!desk.bench_problem().empty() || !words.empty()) {
+        canvas.text_within(Face::text,
+                           canvas.small_cap(),
+                           note.x0,
+                           note.y1 - 0.4F * em,
+                           note.width(),
+                           canvas.colour.warning,
+                           desk.bench_problem().empty() ? words : desk.bench_problem());
+    } else {
+        float x = note.x0;
+        const float baseline = note.y1 - 0.4F * em;
+        for (const auto& [key, meaning] : {std::pair{"Up Down", "piece"},
+                                           std::pair{"Enter", "on or off"},
+                                           std::pair{"Left Right", "the planner's ways"}}) {
+            x += canvas.key_hint(x, baseline, key, meaning, canvas.colour.ink_soft) + 1.2F * em;
+        }
+    }
+}
+
+} // namespace bellhand::gui

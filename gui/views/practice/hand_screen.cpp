@@ -1,0 +1,265 @@
+#include "desk/model/phrases.h"
+#include "gui/views/surface.h"
+#include "gui/views/views.h"
+#include "words/hand.h"
+
+#include <algorithm>
+
+namespace bellhand::gui {
+
+namespace {
+
+constexpr float kNarrowTrack_em = 5.5F;
+
+/// One note of the list: name, what was asked, what was heard, cents.
+void draw_row(const Canvas& canvas, const trainer::PlayedNote& note, Box row) {
+    const float baseline = row.middle_y() + 0.5F * canvas.cap();
+    canvas.note_name(
+        note.written, 1.08F * canvas.cap(), row.x0, baseline, Align::left, canvas.colour.ink);
+    canvas.hand_sign(horn::hand_sign(note.hand),
+                     canvas.cap(),
+                     row.x0 + 3.2F * canvas.em,
+                     row.middle_y(),
+                     Align::middle,
+                     canvas.colour.ink);
+    canvas.text(Face::strong,
+                canvas.cap(),
+                row.x1,
+                baseline,
+                Align::right,
+                canvas.colour.ink,
+                signed_cents(note.deviation_cents));
+    row.take_left(4.6F * canvas.em);
+    row.take_right(3.0F * canvas.em);
+    if (note.heard.heard && row.width() > kNarrowTrack_em * canvas.em) {
+        canvas.text_within(Face::text,
+                           canvas.small_cap(),
+                           row.x0,
+                           baseline,
+                           row.width(),
+                           canvas.colour.ink_soft,
+                           app::heard_words(note.heard.estimate));
+    }
+}
+
+void draw_list(const Canvas& canvas, Desk& desk, Box box) {
+    const trainer::PlayedNote* chosen = desk.chosen_note();
+    const float row_height = 2.15F * canvas.em;
+    const Box head = box.take_top(2.2F * canvas.em);
+    canvas.text(Face::remark,
+                canvas.cap(),
+                head.x0,
+                head.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                "asked, heard, cents");
+    // The chosen one stays in sight.
+    std::vector<const trainer::PlayedNote*> notes;
+    std::size_t at = 0;
+    for (const trainer::PlayedNote& note : desk.view().notes()) {
+        if (note.finished) {
+            at = &note == chosen ? notes.size() : at;
+            notes.push_back(&note);
+        }
+    }
+    const auto visible = static_cast<std::size_t>(std::max(1.0F, box.height() / row_height));
+    const std::size_t first = at < visible ? 0 : at - visible + 1;
+    for (std::size_t i = first; i < std::min(notes.size(), first + visible); ++i) {
+        const Box row = box.take_top(row_height);
+        if (row.y1 > box.y1 + 1.0F) {
+            break;
+        }
+        if (notes[i] == chosen) {
+            canvas.fill({row.x0 - 0.6F * canvas.em, row.y0, row.x1, row.y1},
+                        canvas.colour.brass_soft,
+                        0.2F * canvas.em);
+            canvas.fill({row.x0 - 0.6F * canvas.em, row.y0, row.x0 - 0.3F * canvas.em, row.y1},
+                        canvas.colour.brass);
+        }
+        draw_row(canvas, *notes[i], row.shrunk(0.2F * canvas.em, 0.0F));
+        canvas.hairline(row.x0, row.y1, row.x1, row.y1);
+        const std::string id = "played " + std::to_string(notes[i]->index);
+        if (desk.sheet() == Sheet::none && hot_spot(id.c_str(), row)) {
+            desk.choose_note(notes[i]->index);
+        }
+    }
+}
+
+void draw_figures(const Canvas& canvas,
+                  Box box,
+                  const char* heading,
+                  const std::vector<app::Figure>& figures,
+                  const char* otherwise) {
+    canvas.text(Face::remark,
+                canvas.cap(),
+                box.x0,
+                box.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                heading);
+    box.take_top(1.9F * canvas.em);
+    if (figures.empty()) {
+        canvas.paragraph(Face::text, canvas.small_cap(), box, canvas.colour.ink_soft, otherwise);
+        return;
+    }
+    const float least = 2.75F * canvas.em;
+    bool first = true;
+    for (const app::Figure& figure : figures) {
+        if (box.height() < least) {
+            break;
+        }
+        canvas.text(Face::text,
+                    canvas.small_cap(),
+                    box.x0,
+                    box.y0 + canvas.small_cap(),
+                    Align::left,
+                    canvas.colour.ink_soft,
+                    figure.name);
+        box.take_top(1.15F * canvas.em);
+        const bool long_words =
+            canvas.width(Face::strong, canvas.cap(), figure.value) > box.width();
+        if (long_words) {
+            box.y0 = canvas.paragraph(
+                         Face::text, canvas.small_cap(), box, canvas.colour.ink, figure.value) -
+                     canvas.small_cap() + 0.5F * canvas.em;
+        } else {
+            canvas.text(first ? Face::strong : Face::text,
+                        canvas.cap(),
+                        box.x0,
+                        box.y0 + canvas.cap(),
+                        Align::left,
+                        canvas.colour.ink,
+                        figure.value);
+            box.take_top(1.6F * canvas.em);
+        }
+        first = false;
+    }
+}
+
+/// Name and place of the note, and the range beside it.
+void draw_title(const Canvas& canvas, const trainer::PlayedNote& note, Box box) {
+    const float cap = 2.6F * canvas.em;
+    Box name = box.take_left(std::min(15.0F * canvas.em, 0.45F * box.width()));
+    const float after = canvas.note_name_width(note.written, cap) + 1.0F * canvas.em;
+    canvas.note_name(note.written, cap, name.x0, name.y0 + cap, Align::left, canvas.colour.ink);
+    const float x = name.x0 + after;
+    const auto line = [&](float baseline, Face face, const std::string& words) {
+        canvas.text_within(face, canvas.cap(), x, baseline, name.x1 - x, canvas.colour.ink, words);
+    };
+    line(name.y0 + canvas.cap(),
+         Face::text,
+         ordinal(note.partial) + ", " + hand_words(note.written));
+    line(name.y0 + cap, Face::strong, deviation_words(note.deviation_cents));
+    box.take_left(1.5F * canvas.em);
+    std::optional<ShownHand> heard;
+    if (note.heard.heard) {
+        heard = ShownHand{note.heard.estimate, note.heard.intent, true};
+    }
+    const std::string remark = heard ? app::heard_remark(heard->estimate, heard->asked)
+                                     : std::string("too short to hear the hand");
+    canvas.text_within(Face::text,
+                       canvas.small_cap(),
+                       box.x0,
+                       box.y0 + canvas.small_cap(),
+                       box.width(),
+                       canvas.colour.ink_soft,
+                       heard ? "heard: " + app::heard_words(heard->estimate) +
+                                   (remark.empty() ? "" : "; " + remark)
+                             : remark);
+    box.take_top(1.3F * canvas.em);
+    draw_hand_range(canvas, heard, box, canvas.small_cap());
+}
+
+void draw_learnt(const Canvas& canvas, const Desk& desk, Box box) {
+    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
+    box.take_top(0.6F * canvas.em);
+    const hand::OpenReference learnt = desk.learnt();
+    std::string words = app::learnt_words(learnt);
+    if (!desk.learnt_problem().empty()) {
+        words = desk.learnt_problem();
+    } else if (learnt.notes > 0) {
+        words += desk.players_horn().lasts()
+                     ? " Kept in your profile when the session ends."
+                     : " Kept until the program ends: there is no profile of your own horn.";
+    }
+    const float baseline = box.y0 + canvas.cap();
+    float x = box.x0;
+    if (learnt.notes > 0) {
+        x += canvas.key_hint(x, baseline, "F", "forget it", canvas.colour.ink_soft) +
+             1.3F * canvas.em;
+    }
+    canvas.paragraph(Face::text,
+                     canvas.small_cap(),
+                     {x, baseline - canvas.small_cap(), box.x1, box.y1},
+                     desk.learnt_problem().empty() ? canvas.colour.ink_soft : canvas.colour.warning,
+                     words);
+}
+
+} // namespace
+
+void draw_hand_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+    const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F);
+    const float em = canvas.em;
+    Box rest = window.shrunk(1.8F * em, 0.0F);
+    draw_frame_of_page(canvas, desk, rest, window);
+    draw_learnt(canvas, desk, rest.take_bottom(3.6F * em));
+    rest = rest.shrunk(0.0F, 1.2F * em);
+    draw_list(canvas, desk, rest.take_left(17.0F * em));
+    rest.take_left(2.4F * em);
+
+    const trainer::PlayedNote* note = desk.chosen_note();
+    if (note == nullptr) {
+        canvas.text(Face::remark,
+                    1.5F * canvas.cap(),
+                    rest.x0,
+                    rest.y0 + 4.0F * em,
+                    Align::left,
+                    canvas.colour.ink_soft,
+                    "play a note");
+        rest.take_top(5.5F * em);
+        canvas.paragraph(Face::text,
+                         canvas.cap(),
+                         {rest.x0, rest.y0, std::min(rest.x1, rest.x0 + 34.0F * em), rest.y1},
+                         canvas.colour.ink,
+                         "When it has ended, this page says what the hand did, how the note was "
+                         "held and how it matches "
+                         "the one before.");
+        return;
+    }
+    draw_title(canvas, *note, rest.take_top(4.6F * em));
+    rest.take_top(0.9F * em);
+    draw_advice(canvas, *note, rest.take_top(3.4F * em));
+    rest.take_top(0.6F * em);
+    canvas.hairline(rest.x0, rest.y0, rest.x1, rest.y0);
+    rest.take_top(0.9F * em);
+    const Box foot = rest.take_bottom(1.6F * em);
+    const float gap = 1.6F * em;
+    const float third = (rest.width() - 2.0F * gap) / 3.0F;
+    const Box held = rest.take_left(third);
+    rest.take_left(gap);
+    const Box change = rest.take_left(third);
+    rest.take_left(gap);
+    draw_figures(canvas,
+                 held,
+                 "how it was held",
+                 app::steadiness_figures(note->heard, desk.view().motion_of(*note)),
+                 "Too short to tell: half a second at least.");
+    draw_figures(canvas,
+                 change,
+                 "how the hand changed",
+                 app::change_figures(note->heard),
+                 "Shown where two notes are slurred.");
+    draw_figures(canvas,
+                 rest,
+                 "open against stopped",
+                 app::match_figures(note->heard),
+                 "Shown where an open and a stopped note follow each other.");
+    const float baseline = foot.y1 - 0.3F * em;
+    canvas.key_hint(foot.x0,
+                    baseline,
+                    "E",
+                    "what these figures mean, and where their bands come from",
+                    canvas.colour.ink_soft);
+}
+
+} // namespace bellhand::gui

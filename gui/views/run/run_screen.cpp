@@ -1,0 +1,316 @@
+#include "desk/model/exercise_page.h"
+#include "desk/model/phrases.h"
+#include "desk/model/status_line.h"
+#include "gui/views/page_parts.h"
+#include "gui/views/run/run_staff.h"
+#include "gui/views/views.h"
+#include "report/text.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace bellhand::gui {
+
+namespace {
+
+/// The exercises of the plan as a row of small marks: done filled, this one framed, those to come hollow.
+void draw_items(const Canvas& canvas, const RunView& view, float right, float y) {
+    constexpr int kMost = 24;
+    if (view.blocks > kMost) {
+        return;
+    }
+    const float radius = 0.32F * canvas.em;
+    const float step = 1.15F * canvas.em;
+    float x = right - step * static_cast<float>(view.blocks - 1) - radius;
+    for (int i = 0; i < view.blocks; ++i, x += step) {
+        if (i < view.block) {
+            canvas.dot(x, y, radius, canvas.colour.brass);
+        } else if (i == view.block) {
+            canvas.dot(x, y, 0.5F * radius, canvas.colour.brass);
+            canvas.ring(x, y, 1.5F * radius, canvas.colour.brass, 0.14F * canvas.em);
+        } else {
+            canvas.ring(x, y, radius, canvas.colour.ink_soft, canvas.hair());
+        }
+    }
+}
+
+void draw_head(const Canvas& canvas, const RunView& view, Box box) {
+    const float em = canvas.em;
+    const float title_cap = 1.5F * canvas.cap();
+    const float title = box.y0 + 0.9F * em + title_cap;
+    Box right = box.take_right(13.0F * em);
+    canvas.text_within(Face::music,
+                       title_cap,
+                       box.x0,
+                       title,
+                       box.width() - 2.0F * em,
+                       canvas.colour.ink,
+                       view.exercise.title);
+    canvas.text_within(Face::text,
+                       canvas.cap(),
+                       box.x0,
+                       title + 1.85F * em,
+                       box.width() - 2.0F * em,
+                       canvas.colour.ink_soft,
+                       run_conditions(view));
+    draw_items(canvas, view, right.x1 - 0.3F * em, title - 0.5F * title_cap);
+    canvas.text(Face::text,
+                canvas.cap(),
+                right.x1,
+                title + 1.85F * em,
+                Align::right,
+                canvas.colour.ink_soft,
+                report::clock_text(std::ceil(view.left_s)) + " to go");
+    canvas.hairline(box.x0, box.y1, right.x1, box.y1);
+}
+
+/// The newest verdict, as large as figures are read from two metres.
+void draw_newest(const Canvas& canvas, const RunView& view, const Box& box) {
+    if (!view.last_judged) {
+        return;
+    }
+    const drill::Step& step = view.exercise.steps[*view.last_judged];
+    const Verdict& verdict = view.newest;
+    const float cap = canvas.scale.figure_cap_px();
+    const float baseline = box.middle_y() + 0.5F * cap;
+    float x = box.x0;
+    if (step.written) {
+        x += canvas.note_name(*step.written, cap, x, baseline, Align::left, canvas.colour.ink_soft);
+    }
+    x += 0.7F * cap;
+    const float half = 0.85F * cap;
+    draw_verdict_mark(
+        canvas, verdict, {x, box.middle_y() - half, x + 1.2F * cap, box.middle_y() + half});
+    x += 1.9F * cap;
+    const std::string words = verdict.words.empty() ? "as asked" : verdict.words.front();
+    const float wide = canvas.width(Face::music, 0.8F * cap, words);
+    const float fitting = 0.8F * cap * std::min(1.0F, (box.x1 - x) / wide);
+    canvas.text(Face::music,
+                fitting,
+                x,
+                box.middle_y() + 0.5F * fitting,
+                Align::left,
+                canvas.colour.ink,
+                words);
+}
+
+/// The note that comes next, with its hand.
+void draw_next(const Canvas& canvas, const RunView& view, const Box& box) {
+    if (view.next >= view.exercise.steps.size()) {
+        return;
+    }
+    const drill::Step& step = view.exercise.steps[view.next];
+    if (!step.written) {
+        return;
+    }
+    const float cap = canvas.scale.figure_cap_px();
+    const float baseline = box.middle_y() + 0.5F * cap;
+    const std::string signs = step_hand_signs(step);
+    float x = box.x1 - canvas.hand_sign_width(signs, cap);
+    canvas.hand_sign(signs, cap, x, box.middle_y(), Align::left, canvas.colour.ink);
+    x -= 0.6F * cap + canvas.note_name_width(*step.written, cap);
+    canvas.note_name(*step.written, cap, x, baseline, Align::left, canvas.colour.ink);
+    canvas.text(Face::remark,
+                1.5F * canvas.cap(),
+                x - 0.6F * cap,
+                baseline,
+                Align::right,
+                canvas.colour.ink_soft,
+                "next");
+}
+
+void draw_band(const Canvas& canvas, const RunView& view, Box box) {
+    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
+    const RunWords words = run_words(view);
+    if (words.large.empty()) {
+        draw_next(canvas, view, box.take_right(0.34F * box.width()));
+        draw_newest(canvas, view, box);
+        return;
+    }
+    const float cap = canvas.scale.figure_cap_px();
+    if (view.stage == RunStage::count_in) {
+        // The beats that are still to come, one mark each.
+        const float step = 2.2F * cap;
+        float x =
+            box.middle_x() - 0.5F * step * static_cast<float>(view.exercise.quarters_in_bar - 1);
+        for (int beat = view.exercise.quarters_in_bar; beat > 0; --beat, x += step) {
+            if (beat > view.beats_to_go) {
+                canvas.dot(x, box.middle_y(), 0.5F * cap, canvas.colour.ink);
+            } else {
+                canvas.ring(x, box.middle_y(), 0.5F * cap, canvas.colour.ink_soft, 0.1F * cap);
+            }
+        }
+        return;
+    }
+    const bool two = !words.small.empty() && box.height() > cap + 2.8F * canvas.em;
+    const float baseline = two ? box.y0 + 0.5F * (box.height() - cap - 2.2F * canvas.em) + cap
+                               : box.middle_y() + 0.5F * cap;
+    const float wide = canvas.width(Face::music, cap, words.large);
+    const float fitting = cap * std::min(1.0F, box.width() / wide);
+    canvas.text(
+        Face::music, fitting, box.x0, baseline, Align::left, canvas.colour.ink, words.large);
+    if (two) {
+        canvas.text_within(Face::text,
+                           1.1F * canvas.cap(),
+                           box.x0,
+                           baseline + 2.1F * canvas.em,
+                           box.width(),
+                           canvas.colour.ink_soft,
+                           words.small);
+    }
+}
+
+void draw_block_summary(const Canvas& canvas,
+                        const practice::BlockSummary& summary,
+                        const Box& row) {
+    const float em = canvas.em;
+    const float cap = 1.15F * canvas.cap();
+    canvas.text_within(Face::music,
+                       cap,
+                       row.x0,
+                       row.y0 + 0.7F * em + cap,
+                       row.width(),
+                       canvas.colour.ink,
+                       summary.title);
+    canvas.text_within(Face::text,
+                       canvas.cap(),
+                       row.x0,
+                       row.y0 + 2.5F * em + cap,
+                       row.width(),
+                       canvas.colour.ink_soft,
+                       summary.text);
+    canvas.hairline(row.x0, row.y1, row.x1, row.y1);
+}
+
+void draw_rest_page(const Canvas& canvas, const RunView& view, Box box) {
+    const float em = canvas.em;
+    const Box left = box.take_left(0.46F * box.width());
+    box.take_left(2.0F * em);
+    const float cap = std::min(canvas.scale.large_figure_cap_px(), 0.2F * left.width());
+    const float baseline = left.y0 + 0.42F * left.height();
+    canvas.text(Face::remark,
+                1.5F * canvas.cap(),
+                left.x0,
+                baseline - cap - 1.2F * em,
+                Align::left,
+                canvas.colour.ink_soft,
+                "rest");
+    canvas.text(
+        Face::music, cap, left.x0, baseline, Align::left, canvas.colour.ink, run_words(view).large);
+    // How much of it is over: a bar that empties.
+    const Box bar{left.x0, baseline + 1.4F * em, left.x1, baseline + 1.9F * em};
+    canvas.fill(bar, mixed(canvas.colour.paper, canvas.colour.rule, 0.6F), 0.25F * em);
+    if (view.rest_s > 0.0) {
+        const auto share = static_cast<float>(std::clamp(view.rest_left_s / view.rest_s, 0.0, 1.0));
+        if (share * bar.width() > 0.5F * em) {
+            canvas.fill({bar.x0, bar.y0, bar.x0 + share * bar.width(), bar.y1},
+                        canvas.colour.brass,
+                        0.25F * em);
+        }
+    }
+    if (!view.next_title.empty()) {
+        Box next{left.x0, bar.y1 + 2.2F * em, left.x1, left.y1};
+        canvas.text(Face::text,
+                    canvas.cap(),
+                    next.x0,
+                    next.y0 + canvas.cap(),
+                    Align::left,
+                    canvas.colour.ink_soft,
+                    "then");
+        next.take_top(1.9F * em);
+        canvas.text_within(Face::music,
+                           1.5F * canvas.cap(),
+                           next.x0,
+                           next.y0 + 1.5F * canvas.cap(),
+                           next.width(),
+                           canvas.colour.ink,
+                           view.next_title);
+        if (!view.next_crook.empty()) {
+            next.take_top(2.6F * em);
+            canvas.text(Face::text,
+                        canvas.cap(),
+                        next.x0,
+                        next.y0 + canvas.cap(),
+                        Align::left,
+                        canvas.colour.ink,
+                        "Change to the " + view.next_crook + " crook.");
+        }
+    }
+    Canvas larger = canvas; // read at arm's length, horn in the lap
+    larger.em *= 1.25F;
+    box.take_top(1.2F * em);
+    if (!view.summaries.empty()) {
+        Box last = box.take_top(4.4F * larger.em);
+        draw_block_summary(larger, view.summaries.back(), last);
+        box.take_top(1.2F * em);
+    }
+    draw_cautions(larger, box);
+}
+
+void draw_done_page(const Canvas& canvas, const RunView& view, Box box) {
+    const float em = canvas.em;
+    box.take_top(1.5F * em);
+    const float cap = std::min(canvas.scale.figure_cap_px(), 0.045F * box.width());
+    const RunWords words = run_words(view);
+    canvas.text(
+        Face::music, cap, box.x0, box.y0 + cap, Align::left, canvas.colour.ink, words.large);
+    box.take_top(cap + 1.4F * em);
+    if (!words.small.empty()) {
+        canvas.text_within(Face::text,
+                           1.1F * canvas.cap(),
+                           box.x0,
+                           box.y0 + 1.1F * canvas.cap(),
+                           box.width(),
+                           canvas.colour.ink_soft,
+                           words.small);
+    }
+    box.take_top(3.0F * em);
+    const Box right = box.take_right(0.42F * box.width());
+    box.take_right(2.6F * em);
+    draw_cautions(canvas, right);
+    for (const practice::BlockSummary& summary : view.summaries) {
+        if (box.height() < 4.0F * em) {
+            break;
+        }
+        draw_block_summary(canvas, summary, box.take_top(4.0F * em));
+    }
+}
+
+/// What is the matter, as far as it does not stand elsewhere: the log, the input, or that a take was kept.
+std::string run_remark(const Desk& desk) {
+    if (desk.just_kept()) {
+        return "The last two minutes are kept as a take.";
+    }
+    const StatusLine status = status_line(desk.view(), desk.listening(), desk.problem());
+    return status.warning ? status.words : std::string();
+}
+
+} // namespace
+
+void draw_run_screen(const Canvas& canvas, Desk& desk, const Box& window) {
+    const RunView& view = desk.workbook().run();
+    const Canvas edge = canvas.fitted(window, 56.0F, 34.0F);
+    const float em = edge.em;
+    Box rest = window.shrunk(1.8F * em, 0.0F);
+    draw_head(edge, view, rest.take_top(5.0F * em));
+    draw_hint_line(edge,
+                   desk,
+                   rest.take_bottom(2.8F * em),
+                   desk.workbook().hints(Screen::run),
+                   run_remark(desk));
+    switch (view.stage) {
+    case RunStage::rest:
+        draw_rest_page(edge, view, rest.shrunk(0.0F, 1.0F * em));
+        return;
+    case RunStage::done:
+        draw_done_page(edge, view, rest);
+        return;
+    default:
+        break;
+    }
+    const float band = std::min(0.26F * rest.height(), edge.scale.figure_cap_px() + 4.0F * em);
+    draw_band(edge, view, rest.take_bottom(band));
+    draw_run_staff(edge, view, rest.shrunk(0.0F, 0.4F * em));
+}
+
+} // namespace bellhand::gui

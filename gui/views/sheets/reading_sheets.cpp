@@ -1,0 +1,237 @@
+#include "core/version.h"
+#include "gui/views/views.h"
+#include "words/cautions.h"
+#include "words/hand.h"
+
+#include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
+
+#include <imgui.h>
+
+namespace bellhand::gui {
+
+namespace {
+
+struct KeyLine {
+    const char* key;
+    const char* meaning;
+};
+
+constexpr std::array kKeys{
+    KeyLine{"Space", "end the session, begin the next"},
+    KeyLine{"L", "large view and back"},
+    KeyLine{"Up Down", "in the large view: hold notes longer or shorter"},
+    KeyLine{"Left Right", "chart: another note; bench: another way"},
+    KeyLine{"PgDn", "next screen (PgUp: the one before; the numbers above: straight there)"},
+    KeyLine{"5", "today's plan: Space begins, Left and Right change its length"},
+    KeyLine{"0",
+            "homework: Space works on it, R gives it back; N composes one, Enter looks at what "
+            "came back"},
+    KeyLine{"E", "all exercises, to play one by itself"},
+    KeyLine{"K", "keep the last two minutes as a take"},
+    KeyLine{"Up Down", "last notes: another note; slow closing: pace of the mark"},
+    KeyLine{"E", "last notes: what the figures mean; slow closing: keep it"},
+    KeyLine{"F", "last notes: forget what was learnt of your open notes"},
+    KeyLine{"C", "crook"},
+    KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
+    KeyLine{"T", "temperament"},
+    KeyLine{"J", "how strictly pitch is judged: half to twice the usual tolerance"},
+    KeyLine{"S", "sound: drone, reference note, metronome"},
+    KeyLine{"I", "input: microphone, file, demo player"},
+    KeyLine{"D", "dark or light paper"},
+    KeyLine{"Ctrl +", "larger type; Ctrl − smaller, Ctrl 0 as it was"},
+    KeyLine{"F11", "whole screen"},
+    KeyLine{"H", "this page"},
+    KeyLine{"V", "version and licences"},
+    KeyLine{"Ctrl Q", "leave"},
+};
+
+constexpr std::array kLibraries{
+    KeyLine{"Dear ImGui", "MIT"},
+    KeyLine{"GLFW", "zlib"},
+    KeyLine{"stb", "MIT or public domain"},
+    KeyLine{"PortAudio", "MIT"},
+    KeyLine{"libsndfile", "LGPL 2.1 or later"},
+    KeyLine{"KissFFT", "BSD 3-clause"},
+    KeyLine{"SoundTouch", "LGPL 2.1 or later"},
+    KeyLine{"libpulse", "LGPL 2.1 or later"},
+    KeyLine{"cairo", "LGPL 2.1 or MPL 1.1"},
+    KeyLine{"libzip", "BSD 3-clause"},
+    KeyLine{"SQLite", "public domain"},
+    KeyLine{"CLI11", "BSD 3-clause"},
+    KeyLine{"{fmt}, JSON for Modern C++", "MIT"},
+    KeyLine{"tl::expected", "CC0"},
+    KeyLine{"TeX Gyre Schola (type)", "GUST Font License"},
+    KeyLine{"Inter (type)", "SIL Open Font License 1.1"},
+    KeyLine{"DejaVu (accidentals)", "Bitstream Vera, public domain"},
+};
+
+/// A page that is read by moving it up step by step; what leaves its box is not drawn.
+class Scrolled {
+public:
+    Scrolled(const Canvas& canvas, const Box& box, int step) : list_(canvas.list), box_(box) {
+        const float up = 3.0F * canvas.em * static_cast<float>(step);
+        list_.PushClipRect(ImVec2(box.x0 - canvas.em, box.y0 - 0.5F * canvas.em),
+                           ImVec2(box.x1 + canvas.em, box.y1),
+                           true);
+        box_.y0 -= up;
+        box_.y1 -= up;
+    }
+    ~Scrolled() { list_.PopClipRect(); }
+    Scrolled(const Scrolled&) = delete;
+    Scrolled& operator=(const Scrolled&) = delete;
+
+    [[nodiscard]] const Box& box() const noexcept { return box_; }
+
+private:
+    ImDrawList& list_;
+    Box box_;
+};
+
+void draw_keys(const Canvas& canvas, Box& box) {
+    const float indent = 5.2F * canvas.em;
+    for (const KeyLine& line : kKeys) {
+        const float baseline = box.y0 + canvas.em;
+        canvas.key_cap(box.x0, baseline, line.key);
+        const Box words{box.x0 + indent, baseline - 0.92F * canvas.cap(), box.x1, box.y1};
+        const float next = canvas.paragraph(
+            Face::text, 0.92F * canvas.cap(), words, canvas.colour.ink, line.meaning);
+        box.y0 = next - 0.92F * canvas.cap() + 0.35F * canvas.em;
+    }
+    box.take_top(0.5F * canvas.em);
+    box.y0 = canvas.paragraph(
+        Face::text,
+        canvas.small_cap(),
+        box,
+        canvas.colour.ink_soft,
+        "In a lesson Space pauses, Page Down or Right leaves the exercise or the rest, Page Up or "
+        "Left "
+        "goes back, R or Up begins it again, K or Down keeps what was played, Escape ends it. In "
+        "the "
+        "log X deletes, U undoes, W writes a comment; in the progress W writes a page to send. "
+        "Foot pedals that send Space and Page Down work as they are; a sound file, exercises or a "
+        "horn "
+        "profile can be dropped on the window. Everything can be done by "
+        "keys; the pointer does the same on what it points at.");
+}
+
+void draw_all_cautions(const Canvas& canvas, Box& box) {
+    for (const Caution& caution : all_cautions()) {
+        canvas.text(Face::strong,
+                    0.92F * canvas.cap(),
+                    box.x0,
+                    box.y0 + canvas.em,
+                    Align::left,
+                    canvas.colour.ink,
+                    caution.about);
+        box.take_top(1.9F * canvas.em);
+        box.y0 = canvas.paragraph(
+            Face::text, 0.92F * canvas.cap(), box, canvas.colour.ink, caution.words);
+    }
+}
+
+} // namespace
+
+float draw_help(const Canvas& canvas, const Box& box, int step) {
+    constexpr float kTwoColumns_em = 42.0F;
+    const bool columns = box.width() > kTwoColumns_em * canvas.em;
+    const Scrolled page(canvas, box, step);
+    Box left = page.box();
+    Box right = left;
+    if (columns) {
+        left.x1 = left.x0 + 0.53F * box.width();
+        right.x0 = left.x1 + 2.0F * canvas.em;
+    }
+    draw_keys(canvas, left);
+    if (!columns) {
+        right.y0 = left.y0 + 1.5F * canvas.em;
+    }
+    draw_all_cautions(canvas, right);
+    return std::max(left.y0, right.y0) - box.y1;
+}
+
+float draw_figure_help(const Canvas& canvas, const Box& box, int step) {
+    const Scrolled page(canvas, box, step);
+    Box rest = page.box();
+    std::string_view group;
+    for (const app::FigureMeaning& figure : app::figure_meanings()) {
+        if (group != figure.group) {
+            rest.take_top(group.empty() ? 0.0F : 0.7F * canvas.em);
+            group = figure.group;
+            canvas.text(Face::remark,
+                        canvas.cap(),
+                        rest.x0,
+                        rest.y0 + canvas.cap(),
+                        Align::left,
+                        canvas.colour.ink_soft,
+                        group);
+            rest.take_top(2.0F * canvas.em);
+        }
+        const float column = std::min(7.0F * canvas.em, 0.3F * rest.width());
+        canvas.text_within(Face::strong,
+                           0.92F * canvas.cap(),
+                           rest.x0,
+                           rest.y0 + 0.92F * canvas.cap(),
+                           column - 0.4F * canvas.em,
+                           canvas.colour.ink,
+                           figure.name);
+        const Box words{rest.x0 + column, rest.y0, rest.x1, rest.y1};
+        rest.y0 = canvas.paragraph(
+                      Face::text, 0.92F * canvas.cap(), words, canvas.colour.ink, figure.meaning) -
+                  0.92F * canvas.cap() + 0.25F * canvas.em;
+    }
+    return rest.y0 - box.y1;
+}
+
+float draw_about(const Canvas& canvas, const Box& box, int step) {
+    const Scrolled page(canvas, box, step);
+    Box rest = page.box();
+    rest.y0 = canvas.paragraph(Face::text,
+                               canvas.cap(),
+                               rest,
+                               canvas.colour.ink,
+                               std::string("Version ") + version() +
+                                   ". A practice tuner and partial trainer for the natural horn.") +
+              0.4F * canvas.em;
+    rest.y0 = canvas.paragraph(
+        Face::text,
+        canvas.cap(),
+        rest,
+        canvas.colour.ink,
+        "Sound is analysed on this computer and sent nowhere. The log keeps figures of the notes; "
+        "recordings only of lessons and of what you keep, and a homework file carries what you "
+        "choose.");
+    rest.take_top(0.8F * canvas.em);
+    canvas.text(Face::remark,
+                canvas.cap(),
+                rest.x0,
+                rest.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                "made with");
+    rest.take_top(2.2F * canvas.em);
+    for (const KeyLine& line : kLibraries) {
+        const Box row = rest.take_top(1.75F * canvas.em);
+        const float baseline = row.y0 + canvas.em;
+        const float second = std::min(16.0F * canvas.em, 0.52F * row.width());
+        canvas.text_within(Face::text,
+                           0.92F * canvas.cap(),
+                           row.x0,
+                           baseline,
+                           second - canvas.em,
+                           canvas.colour.ink,
+                           line.key);
+        canvas.text_within(Face::text,
+                           0.92F * canvas.cap(),
+                           row.x0 + second,
+                           baseline,
+                           row.width() - second,
+                           canvas.colour.ink_soft,
+                           line.meaning);
+    }
+    return rest.y0 - box.y1;
+}
+
+} // namespace bellhand::gui

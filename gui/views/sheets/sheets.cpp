@@ -1,0 +1,303 @@
+#include "desk/model/phrases.h"
+#include "gui/views/sheets/sheet_rows.h"
+#include "gui/views/surface.h"
+#include "gui/views/views.h"
+#include "horn/crook.h"
+#include "horn/temperament.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+namespace bellhand::gui {
+
+namespace {
+
+void draw_crooks(const Canvas& canvas, Desk& desk, const Box& box) {
+    const auto crooks = horn::all_crooks();
+    const float height =
+        std::min(2.1F * canvas.em, box.height() / static_cast<float>(crooks.size()));
+    draw_rows(canvas,
+              desk,
+              box,
+              static_cast<int>(crooks.size()),
+              std::max(1.7F * canvas.em, height),
+              [&](int index) {
+                  const horn::Crook& crook = crooks[static_cast<std::size_t>(index)];
+                  horn::Tuning tuning = desk.tuning();
+                  tuning.crook = crook;
+                  char remark[64];
+                  const horn::Note sounding =
+                      horn::parse_note(crook.sounding_c4)
+                          .value_or(horn::usual_spelling(60 + crook.transposition));
+                  std::snprintf(remark,
+                                sizeof remark,
+                                "written C sounds %s, %.1f Hz",
+                                horn::display_name(sounding).c_str(),
+                                4.0 * horn::fundamental_hz(tuning));
+                  return SheetRow{std::string("Horn in ") + crook.label, remark};
+              });
+}
+
+void draw_temperaments(const Canvas& canvas, Desk& desk, const Box& box) {
+    const auto all = horn::all_temperaments();
+    draw_rows(canvas, desk, box, static_cast<int>(all.size()), 2.2F * canvas.em, [&](int index) {
+        const horn::Temperament& temperament = all[static_cast<std::size_t>(index)];
+        constexpr int kSoundingE4 = 64;
+        const double e = horn::offset_from_equal_cents(temperament, kSoundingE4);
+        char remark[64] = "";
+        if (std::abs(e) > 0.05) {
+            std::snprintf(
+                remark, sizeof remark, "sounding E %s%.1f cents", e < 0 ? "−" : "+", std::abs(e));
+        }
+        return SheetRow{temperament.label, remark};
+    });
+}
+
+void draw_exercises(const Canvas& canvas, Desk& desk, Box box) {
+    const auto& rows = desk.workbook().exercises();
+    const auto at = static_cast<std::size_t>(desk.selected());
+    const Box words = box.take_bottom(5.6F * canvas.em);
+    draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.1F * canvas.em, [&](int index) {
+        const ExerciseRow& row = rows[static_cast<std::size_t>(index)];
+        return SheetRow{row.exercise.title,
+                        row.why_not.empty() ? row.exercise.family : "not on this crook"};
+    });
+    const std::string& problem = desk.workbook().exercises_problem();
+    if (!problem.empty()) {
+        canvas.paragraph(Face::text, canvas.small_cap(), words, canvas.colour.warning, problem);
+    } else if (at < rows.size()) {
+        Box place = words;
+        place.take_top(1.4F * canvas.em);
+        canvas.paragraph(Face::text,
+                         canvas.small_cap(),
+                         place,
+                         canvas.colour.ink_soft,
+                         rows[at].why_not.empty() ? rows[at].exercise.purpose : rows[at].why_not);
+    }
+}
+
+std::string often_used_pitches() {
+    std::string words;
+    for (const double a4_hz : kOftenUsedA4_hz) {
+        words += (words.empty() ? "" : ", ") + hertz_text(a4_hz);
+    }
+    return words;
+}
+
+void draw_pitch(const Canvas& canvas, const Desk& desk, Box box) {
+    const std::string words =
+        desk.typed().empty() ? hertz_text(desk.tuning().a4_hz) : desk.typed() + "_";
+    const float cap = std::min(1.4F * canvas.scale.figure_cap_px(), 4.0F * canvas.em);
+    const Box top = box.take_top(cap + 3.2F * canvas.em);
+    canvas.text(Face::music,
+                cap,
+                top.x0,
+                top.y0 + canvas.em + cap,
+                Align::left,
+                canvas.colour.ink,
+                "A = " + words);
+    double cents = horn::cents_between(desk.tuning().a4_hz, 440.0);
+    cents = std::abs(cents) < 0.05 ? 0.0 : cents;
+    char against[64];
+    if (cents == 0.0) {
+        std::snprintf(against, sizeof against, "today's concert pitch");
+    } else {
+        std::snprintf(against,
+                      sizeof against,
+                      "%.1f cents %s A = 440",
+                      std::abs(cents),
+                      cents < 0 ? "below" : "above");
+    }
+    canvas.text(Face::text,
+                canvas.cap(),
+                box.x0,
+                box.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                against);
+    box.take_top(3.0F * canvas.em);
+    const auto line = [&](const char* key, const std::string& meaning) {
+        const Box row = box.take_top(2.4F * canvas.em);
+        const float baseline = row.y0 + canvas.em;
+        canvas.key_cap(row.x0, baseline, key);
+        canvas.text(Face::text,
+                    canvas.cap(),
+                    row.x0 + 6.2F * canvas.em,
+                    baseline,
+                    Align::left,
+                    canvas.colour.ink,
+                    meaning);
+    };
+    line("Up Down", "by one hertz");
+    line("Left Right", "by a tenth of a hertz");
+    line("0 to 9", "type it, from 380 to 470, then Enter");
+    line("Tab", "next of " + often_used_pitches());
+    if (!desk.problem().empty()) {
+        canvas.paragraph(Face::text, canvas.cap(), box, canvas.colour.warning, desk.problem());
+    }
+}
+
+std::string input_words(const Desk& desk) {
+    if (!desk.device_problem().empty()) {
+        return desk.device_problem();
+    }
+    if (desk.looking_for_devices()) {
+        return "Looking for microphones ...";
+    }
+    const auto& rows = desk.input_rows();
+    const bool any = std::any_of(rows.begin(), rows.end(), [](const InputRow& row) {
+        return row.kind == InputRow::Kind::device;
+    });
+    if (!any) {
+        return "No microphone was found: connect one, then press R to look again.";
+    }
+    return "Left and Right choose the channel, R looks again. In a remote lesson the teacher "
+           "chooses the input that hears what this computer plays; the student uses the "
+           "microphone.";
+}
+
+void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
+    const auto& rows = desk.input_rows();
+    Box notes = box.take_bottom(9.5F * canvas.em);
+    draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.3F * canvas.em, [&](int index) {
+        const InputRow& row = rows[static_cast<std::size_t>(index)];
+        switch (row.kind) {
+        case InputRow::Kind::demo:
+            return SheetRow{"Demo player", "an invented player, with mistakes"};
+        case InputRow::Kind::file:
+            return SheetRow{desk.typed().empty() ? "Sound file: type its path" : desk.typed() + "_",
+                            desk.typed().empty() ? "or drop it on the window"
+                                                 : "Enter listens, Tab completes"};
+        default:
+            break;
+        }
+        std::string remark = row.device.monitor ? "what this computer plays" : row.device.host_api;
+        if (index == desk.selected() && row.device.inputs > 1) {
+            const int channel = desk.input().device.channel;
+            remark = channel == 0 ? "all channels mixed"
+                                  : "channel " + std::to_string(channel) + " of " +
+                                        std::to_string(row.device.inputs);
+        } else if (row.device.default_input) {
+            remark = "the default";
+        }
+        return SheetRow{row.device.name, remark};
+    });
+    const std::string words = input_words(desk);
+    notes.take_top(1.5F * canvas.em);
+    canvas.paragraph(Face::text,
+                     canvas.small_cap(),
+                     notes,
+                     desk.device_problem().empty() ? canvas.colour.ink_soft : canvas.colour.warning,
+                     words);
+}
+
+void draw_more(const Canvas& canvas, const Box& box, float hidden_px) {
+    if (hidden_px > 0.0F) {
+        const float baseline = box.y1 + canvas.em;
+        const float x = box.x1 - canvas.width(Face::text, canvas.small_cap(), "more") -
+                        0.5F * canvas.em - canvas.key_cap_width("Down");
+        const float after = x + canvas.key_cap(x, baseline, "Down") + 0.5F * canvas.em;
+        canvas.text(Face::text,
+                    canvas.small_cap(),
+                    after,
+                    baseline,
+                    Align::left,
+                    canvas.colour.ink_soft,
+                    "more");
+    }
+}
+
+const char* title_of(Sheet sheet) {
+    switch (sheet) {
+    case Sheet::input:
+        return "Listen to";
+    case Sheet::crook:
+        return "Crook";
+    case Sheet::pitch:
+        return "Pitch of the day";
+    case Sheet::temperament:
+        return "Temperament";
+    case Sheet::exercises:
+        return "Exercises";
+    case Sheet::sound:
+        return "Sound";
+    case Sheet::help:
+        return "Keys and cautions";
+    case Sheet::about:
+        return "About Bellhand";
+    case Sheet::figures:
+        return "What the figures mean";
+    default:
+        return "";
+    }
+}
+
+} // namespace
+
+void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
+    // Rows stay whole: large type grows only as far as a sheet fits into the window.
+    const Canvas canvas = page.fitted(window, 36.0F, 27.0F);
+    const float em = canvas.em;
+    const bool wide = desk.sheet() == Sheet::help || desk.sheet() == Sheet::about ||
+                      desk.sheet() == Sheet::figures;
+    const float width = std::min(window.width() - 2.0F * em, (wide ? 52.0F : 34.0F) * em);
+    Box sheet{window.x1 - width, window.y0, window.x1, window.y1};
+
+    canvas.fill({window.x0, window.y0, sheet.x0, window.y1}, faded(canvas.colour.paper, 0.72F));
+    if (hot_spot("beside the sheet", {window.x0, window.y0, sheet.x0, window.y1})) {
+        desk.close_sheet();
+        return;
+    }
+    canvas.fill(sheet, canvas.colour.sheet);
+    canvas.fill({sheet.x0, sheet.y0, sheet.x0 + 0.25F * em, sheet.y1}, canvas.colour.brass);
+
+    Box inside = sheet.shrunk(2.2F * em, 1.8F * em);
+    const Box head = inside.take_top(3.6F * em);
+    canvas.text(Face::music,
+                1.5F * canvas.cap(),
+                head.x0,
+                head.y0 + 1.5F * canvas.cap(),
+                Align::left,
+                canvas.colour.ink,
+                title_of(desk.sheet()));
+    const float key_x = head.x1 - canvas.key_cap_width("Esc");
+    canvas.key_cap(key_x, head.y0 + 1.4F * canvas.cap(), "Esc");
+    if (hot_spot("close", {key_x, head.y0, head.x1, head.y0 + 2.0F * em})) {
+        desk.close_sheet();
+        return;
+    }
+    switch (desk.sheet()) {
+    case Sheet::input:
+        draw_inputs(canvas, desk, inside);
+        break;
+    case Sheet::crook:
+        draw_crooks(canvas, desk, inside);
+        break;
+    case Sheet::pitch:
+        draw_pitch(canvas, desk, inside);
+        break;
+    case Sheet::temperament:
+        draw_temperaments(canvas, desk, inside);
+        break;
+    case Sheet::exercises:
+        draw_exercises(canvas, desk, inside);
+        break;
+    case Sheet::sound:
+        draw_sound_sheet(canvas, desk, inside);
+        break;
+    case Sheet::help:
+        draw_more(canvas, inside, draw_help(canvas, inside, desk.selected()));
+        break;
+    case Sheet::about:
+        draw_more(canvas, inside, draw_about(canvas, inside, desk.selected()));
+        break;
+    case Sheet::figures:
+        draw_more(canvas, inside, draw_figure_help(canvas, inside, desk.selected()));
+        break;
+    default:
+        break;
+    }
+}
+
+} // namespace bellhand::gui

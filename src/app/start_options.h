@@ -1,0 +1,32 @@
+#pragma once
+
+#include "audio/device.h"
+#include "audio/output.h"
+#include "horn/tuning.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <optional>
+
+namespace bellhand::app {
+
+/// What the window (or the text view) starts with, from the command line and the saved settings.
+struct StartOptions {
+    bool demo = false;
+    std::uint64_t demo_seed = 1;
+    std::optional<std::filesystem::path> input_file; ///< listened to at real-time pace
+    int file_channel = 0;                            ///< of that file, from 1; 0 = mix of all
+    audio::DeviceChoice device;
+    audio::DeviceChoice output;               ///< for drone, reference note and metronome
+    std::shared_ptr<audio::Output> sound_out; ///< instead of `output`, when it is there already
+    audio::ReferenceSound sound;              ///< sounds from the start
+    horn::Tuning tuning;
+    double tolerance_factor = 1.0; ///< on `trainer::tolerance_cents`
+    std::filesystem::path log_path;
+    std::filesystem::path horn_profile; ///< of the player's own horn; empty: none
+    bool text = false;                  ///< text view asked for
+    double stop_after_s = 0.0;          ///< text view: stop by itself after this time; 0 = never
+};
+
+} // namespace bellhand::app

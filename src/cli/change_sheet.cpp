@@ -1,0 +1,127 @@
+#include "cli/change_sheet.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+namespace bellhand::app {
+
+namespace {
+
+using instrument::PlanStep;
+
+std::string remark(const PlanStep& step) {
+    if (!step.buildable) {
+        return fmt::format("cannot be built: the nearest stays {:.0f} cents too {}",
+                           std::abs(step.way.slide.left_cents),
+                           step.way.slide.left_cents > 0.0 ? "high" : "low");
+    }
+    if (step.too_short) {
+        return fmt::format("NOT POSSIBLE in time: about {:g} s of change in {:g} s of rest",
+                           step.way.change.seconds,
+                           *step.number.rest_before_s);
+    }
+    return step.way.change.crook_lifted ? "lift the crook" : "";
+}
+
+} // namespace
+
+std::string change_table(const ChangeSheet& sheet, TableFormat format) {
+    const bool table = format == TableFormat::table;
+    std::vector<std::vector<std::string>> rows;
+    for (const PlanStep& step : sheet.plan.steps) {
+        rows.push_back(
+            {step.number.name,
+             table ? step.number.key.label : step.number.key.id,
+             instrument::describe(sheet.horn.lengths, step.way.stack),
+             fmt::format("{:.0f}", 1000.0 * step.way.slide.pull_m),
+             joined(step.way.change.off),
+             joined(step.way.change.on),
+             step.buildable ? fmt::format("{:g}", step.way.change.seconds) : "",
+             step.number.rest_before_s ? fmt::format("{:g}", *step.number.rest_before_s) : "",
+             fmt::format("{:.0f}", 1000.0 * step.way.reach_m),
+             cents_cell(step.way.slide.left_cents, 1, format),
+             remark(step)});
+    }
+    return format_table({{"number"},
+                         {"key"},
+                         {"pieces"},
+                         {"slide_mm", true},
+                         {"off"},
+                         {"on"},
+                         {"change_s", true},
+                         {"rest_s", true},
+                         {"reach_mm", true},
+                         {"left_cents", true},
+                         {"remark"}},
+                        rows,
+                        format);
+}
+
+std::string change_summary(const ChangeSheet& sheet) {
+    const instrument::Plan& plan = sheet.plan;
+    std::string text =
+        fmt::format("Pack {}: {}.\n", plan.packed.size(), joined(plan.packed)) +
+        fmt::format("Changes take about {:g} s in all (estimate); the longest stack moves the "
+                    "mouthpiece {:.0f} mm from the body.\n",
+                    plan.change_s,
+                    1000.0 * plan.greatest_reach_m);
+    for (const PlanStep& step : plan.steps) {
+        if (!step.buildable || step.too_short) {
+            text += fmt::format(
+                "{} in {}: {}.\n", step.number.name, step.number.key.label, remark(step));
+        }
+    }
+    if (!plan.all_compared) {
+        text += "There are so many smallest packings that not all were compared for their "
+                "changes.\n";
+    }
+    for (const PlanStep& step : plan.steps) {
+        const std::string caution = instrument::assemble(sheet.horn.lengths,
+                                                         step.way.stack,
+                                                         step.way.slide.pull_m,
+                                                         sheet.list.a4_hz,
+                                                         sheet.horn.air)
+                                        .caution;
+        if (!caution.empty()) {
+            text += caution + "\n";
+            break;
+        }
+    }
+    return text;
+}
+
+std::string change_json(const ChangeSheet& sheet) {
+    using nlohmann::ordered_json;
+    const instrument::Plan& plan = sheet.plan;
+    ordered_json top{{"title", sheet.list.title},
+                     {"horn", sheet.horn.profile.name},
+                     {"choose", instrument::choose_id(plan.choose)},
+                     {"a4_hz", sheet.list.a4_hz},
+                     {"packed", plan.packed},
+                     {"too_short", plan.too_short},
+                     {"change_s", plan.change_s},
+                     {"reach_sum_m", plan.reach_sum_m},
+                     {"greatest_reach_m", plan.greatest_reach_m},
+                     {"all_compared", plan.all_compared}};
+    for (const PlanStep& step : plan.steps) {
+        ordered_json number{{"name", step.number.name},
+                            {"key", step.number.key.id},
+                            {"buildable", step.buildable},
+                            {"pieces", instrument::names_of(sheet.horn.lengths, step.way.stack)},
+                            {"slide_m", step.way.slide.pull_m},
+                            {"left_cents", step.way.slide.left_cents},
+                            {"off", step.way.change.off},
+                            {"on", step.way.change.on},
+                            {"change_s", step.way.change.seconds},
+                            {"rest_s", nullptr},
+                            {"too_short", step.too_short},
+                            {"reach_m", step.way.reach_m}};
+        if (step.number.rest_before_s) {
+            number["rest_s"] = *step.number.rest_before_s;
+        }
+        top["numbers"].push_back(std::move(number));
+    }
+    return top.dump(1) + "\n";
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,73 @@
+#pragma once
+
+#include "audio/device.h"
+#include "core/result.h"
+#include "horn/tuning.h"
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+} // namespace CLI
+
+namespace bellhand::app {
+
+/// What a command does once its options are read. The number is the exit code; an error is printed on stderr and ends
+/// with 2 (usage) or 1 (failure).
+using Action = std::function<Result<int>()>;
+
+/// The command line while it is being put together.
+struct CommandLine {
+    CLI::App& parser;
+    Action chosen; ///< of the command that was typed
+};
+
+/// Adds a subcommand; `--help` comes with it. Hang its options on the returned parser; `action` runs after all of them
+/// were read, so it may hold them by shared pointer.
+CLI::App& add_command(CommandLine& line, const char* name, const char* purpose, Action action);
+
+/// Every command of the tree: `src/cli/commands/command_NAME.cpp` defines `void add_NAME(CommandLine&)` and is found by the
+/// build, which writes this function.
+void add_all_commands(CommandLine& line);
+
+/// The options --crook, --a4 and --temperament as they were typed.
+struct TuningOptions {
+    std::optional<std::string> crook;
+    std::optional<double> a4_hz;
+    std::optional<std::string> temperament;
+};
+void add_tuning_options(CLI::App& parser, TuningOptions& options);
+
+/// What was typed, over `otherwise` for what was not. Errors (usage): unknown crook or temperament, A4 out of range.
+[[nodiscard]] Result<horn::Tuning> resolve_tuning(const TuningOptions& options,
+                                                  const horn::Tuning& otherwise = {});
+
+/// The option --log as it was typed.
+void add_log_option(CLI::App& parser, std::optional<std::string>& path);
+
+/// The option --channel for commands that read a sound file.
+void add_channel_option(CLI::App& parser, int& channel);
+
+/// The device that an option --device means: an index when it is all digits, else a name.
+[[nodiscard]] audio::DeviceChoice parse_device(const std::string& typed);
+
+enum class TableFormat { table, csv, json };
+/// The option --format table|csv|json.
+void add_format_option(CLI::App& parser, TableFormat& format);
+
+/// One column of a printed table. `number`: the cells are numbers (right-aligned, unquoted in JSON; an empty cell is
+/// null there).
+struct Column {
+    const char* name; ///< a contract for CSV and JSON
+    bool number = false;
+};
+
+/// Rows of ready cells as an aligned table, as CSV (RFC 4180, header first, line feed) or as a JSON array of objects.
+[[nodiscard]] std::string format_table(const std::vector<Column>& columns,
+                                       const std::vector<std::vector<std::string>>& rows,
+                                       TableFormat format);
+
+} // namespace bellhand::app

@@ -1,0 +1,181 @@
+#include "chart/page.h"
+#include "chart/sheet.h"
+#include "chart/text.h"
+#include "cli/commands.h"
+#include "horn/acoustics/model_hand.h"
+#include "instrument/measured_hand.h"
+
+#include <cstdio>
+#include <fstream>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+
+namespace bellhand::app {
+
+namespace {
+
+enum class ChartFormat { table, csv, json, svg, pdf };
+
+enum class ChosenHand { nominal, model };
+
+struct ChartOptions {
+    TuningOptions tuning;
+    ChosenHand hand = ChosenHand::nominal;
+    std::optional<std::string> profile;
+    ChartFormat format = ChartFormat::table;
+    horn::BassClef bass_clef = horn::BassClef::sounding_octave;
+    std::optional<std::string> key;
+    bool sounding = false;
+    std::optional<std::string> out;
+};
+
+std::string printed(const chart::Table& table, TableFormat format) {
+    std::vector<Column> columns;
+    for (const auto& heading : table.headings) {
+        columns.push_back({heading.name, heading.number});
+    }
+    return format_table(columns, table.rows, format);
+}
+
+std::string for_terminal(const chart::Sheet& sheet) {
+    std::string text = chart::sheet_title(sheet) + "\nHand: " + sheet.hand_source +
+                       ".\nCents from the nominal open partial: needed = hand + lips. Tone from 5 "
+                       "(open) to 1 (full "
+                       "stop).\nSigns: o open, ¼ ½ ¾ covered, + full stop.\n\n" +
+                       printed(chart::terminal_table(sheet), TableFormat::table);
+    if (sheet.key) {
+        text += "\nWritten " + horn::scale_label(*sheet.key) +
+                " (marked *), octave by octave in the usual ways:\n" +
+                printed(chart::scale_table(sheet), TableFormat::table);
+    }
+    return text;
+}
+
+Result<std::string> in_format(const chart::Sheet& sheet, ChartFormat format) {
+    switch (format) {
+    case ChartFormat::csv:
+        return printed(chart::full_table(sheet), TableFormat::csv);
+    case ChartFormat::json:
+        return chart::sheet_json(sheet);
+    case ChartFormat::svg:
+        return chart::sheet_page(sheet, chart::PageFormat::svg);
+    case ChartFormat::pdf:
+        return chart::sheet_page(sheet, chart::PageFormat::pdf);
+    case ChartFormat::table:
+        break;
+    }
+    return for_terminal(sheet);
+}
+
+Result<int> write_out(const std::string& content, const std::optional<std::string>& path) {
+    if (!path) {
+        std::fwrite(content.data(), 1, content.size(), stdout);
+        return 0;
+    }
+    std::ofstream file(*path, std::ios::binary);
+    file.write(content.data(), static_cast<std::streamsize>(content.size()));
+    file.close();
+    if (!file) {
+        return failure("The chart could not be written to " + *path +
+                       ": check that the folder exists, is writable and has room.");
+    }
+    return 0;
+}
+
+// The hand the cents are for: nominal or modelled, with what a profile has measured on top.
+Result<horn::HandResponse> chosen_hand(const ChartOptions& options, const horn::Tuning& tuning) {
+    constexpr horn::acoustics::AirState kPlayedHorn{25.0}; // mean temperature inside, from memory
+    Result<horn::HandResponse> hand = horn::nominal_hand_response(tuning);
+    if (options.hand == ChosenHand::model) {
+        hand =
+            horn::acoustics::model_hand_response(tuning, horn::acoustics::humid_air(kPlayedHorn));
+    }
+    if (!hand || !options.profile) {
+        return hand;
+    }
+    const auto profile = instrument::load_profile(*options.profile);
+    if (!profile) {
+        return tl::unexpected(profile.error());
+    }
+    return instrument::measured_hand_response(*profile, tuning, *hand);
+}
+
+Result<int> print_chart(const ChartOptions& options) {
+    const auto tuning = resolve_tuning(options.tuning);
+    if (!tuning) {
+        return tl::unexpected(tuning.error());
+    }
+    std::optional<horn::Scale> key;
+    if (options.key) {
+        const auto parsed = horn::parse_scale(*options.key);
+        if (!parsed) {
+            return tl::unexpected(parsed.error());
+        }
+        key = options.sounding ? chart::written_key(*parsed, tuning->crook) : *parsed;
+    } else if (options.sounding) {
+        return usage_error("--sounding says how to read --key: give a key too, such as --key G.");
+    }
+    const auto hand = chosen_hand(options, *tuning);
+    if (!hand) {
+        return tl::unexpected(hand.error());
+    }
+    const chart::Sheet sheet = chart::make_sheet(*tuning, *hand, options.bass_clef, key);
+    const auto content = in_format(sheet, options.format);
+    if (!content) {
+        return tl::unexpected(content.error());
+    }
+    return write_out(*content, options.out);
+}
+
+} // namespace
+
+void add_chart(CommandLine& line) {
+    auto options = std::make_shared<ChartOptions>();
+    CLI::App& command = add_command(line,
+                                    "chart",
+                                    "The hand chart of a crook: every note, partial and hand",
+                                    [options] { return print_chart(*options); });
+    add_tuning_options(command, options->tuning);
+    static const std::map<std::string, ChartFormat> kFormats = {{"table", ChartFormat::table},
+                                                                {"csv", ChartFormat::csv},
+                                                                {"json", ChartFormat::json},
+                                                                {"svg", ChartFormat::svg},
+                                                                {"pdf", ChartFormat::pdf}};
+    command
+        .add_option("--format",
+                    options->format,
+                    "How to print: table, csv, json, or a page for the music stand as svg or pdf")
+        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
+        ->type_name("table|csv|json|svg|pdf");
+    static const std::map<std::string, ChosenHand> kHands = {{"nominal", ChosenHand::nominal},
+                                                             {"model", ChosenHand::model}};
+    command
+        .add_option("--hand",
+                    options->hand,
+                    "Whose hand the cents are for: nominal, or model (computed from a bore)")
+        ->transform(CLI::CheckedTransformer(kHands, CLI::ignore_case).description(""))
+        ->type_name("nominal|model");
+    command
+        .add_option("--profile",
+                    options->profile,
+                    "Your horn: its calibration takes the place of those cents")
+        ->type_name("FILE");
+    static const std::map<std::string, horn::BassClef> kClefs = {
+        {"new", horn::BassClef::sounding_octave}, {"old", horn::BassClef::octave_lower}};
+    command
+        .add_option("--bass-clef",
+                    options->bass_clef,
+                    "Notation of the bass clef: new, or old (an octave lower)")
+        ->transform(CLI::CheckedTransformer(kClefs, CLI::ignore_case).description(""))
+        ->type_name("new|old");
+    command
+        .add_option(
+            "--key", options->key, "Written key whose notes to mark and count: G-major, Bb-minor")
+        ->type_name("KEY");
+    command.add_flag("--sounding", options->sounding, "The key of --key is the sounding one");
+    command.add_option("--out", options->out, "Write to this file instead of the terminal")
+        ->type_name("FILE");
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,229 @@
+#include "cli/homework_parts.h"
+#include "core/files.h"
+#include "homework/teacher.h"
+
+#include <cstdio>
+#include <optional>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace bellhand::app {
+
+namespace {
+
+struct ShowOptions {
+    std::string file;
+    std::optional<int> extract;
+    std::optional<std::string> out;
+    TableFormat format = TableFormat::table;
+};
+
+std::string at_time(double seconds) {
+    const int whole = static_cast<int>(seconds);
+    return fmt::format("{}:{:04.1f}", whole / 60, seconds - 60.0 * (whole / 60));
+}
+
+const std::vector<Column>& wrong_columns() {
+    static const std::vector<Column> columns{{"part", true},
+                                             {"attempt", true},
+                                             {"step", true},
+                                             {"asked"},
+                                             {"hand"},
+                                             {"heard"},
+                                             {"cents", true},
+                                             {"faults"},
+                                             {"take", true},
+                                             {"at_s", true}};
+    return columns;
+}
+
+std::vector<std::string> wrong_row(const homework::Wrong& wrong) {
+    std::string faults;
+    for (const drill::Fault fault : wrong.step.faults) {
+        faults += (faults.empty() ? "" : ", ") + std::string(drill::fault_label(fault));
+    }
+    if (wrong.step.extra) {
+        faults += faults.empty() ? "a note too many" : ", a note too many";
+    }
+    return {std::to_string(wrong.part + 1),
+            std::to_string(wrong.attempt + 1),
+            std::to_string(wrong.step.step + 1),
+            horn::ascii_name(wrong.step.asked),
+            horn::hand_id(wrong.step.hand),
+            wrong.step.played ? horn::ascii_name(wrong.step.heard) : "",
+            wrong.step.played ? fmt::format("{:.1f}", wrong.step.held_cents) : "",
+            faults,
+            wrong.take ? std::to_string(*wrong.take + 1) : "",
+            wrong.take ? fmt::format("{:.1f}", wrong.in_take_s) : ""};
+}
+
+Result<int> show(const ShowOptions& options) {
+    const auto package = homework::Package::load(options.file);
+    if (!package) {
+        return tl::unexpected(package.error());
+    }
+    if (options.extract) {
+        if (!options.out) {
+            return usage_error("Say with --out where the take is to be written.");
+        }
+        const auto flac = package->sound(static_cast<std::size_t>(*options.extract - 1));
+        if (!flac) {
+            return tl::unexpected(flac.error());
+        }
+        if (auto saved = write_file_in_one_step(*options.out, *flac); !saved) {
+            return tl::unexpected(saved.error());
+        }
+        return 0;
+    }
+    std::vector<std::vector<std::string>> rows;
+    for (const homework::Wrong& wrong : homework::what_went_wrong(package->homework())) {
+        rows.push_back(wrong_row(wrong));
+    }
+    if (options.format == TableFormat::table) {
+        print_homework(package->homework());
+        if (rows.empty()) {
+            return 0;
+        }
+        std::puts("\nWhat went wrong, and where to listen:");
+    }
+    std::fputs(format_table(wrong_columns(), rows, options.format).c_str(), stdout);
+    return 0;
+}
+
+void print_part(const homework::Part& part, std::size_t number) {
+    std::string how;
+    if (const auto bars = homework::bars_of(part)) {
+        how += bars->first == bars->second
+                   ? fmt::format(", bar {}", bars->first)
+                   : fmt::format(", bars {} to {}", bars->first, bars->second);
+    } else if (part.first_step || part.last_step) {
+        how += fmt::format(", steps {} to {}",
+                           part.first_step.value_or(0) + 1,
+                           part.last_step.value_or(static_cast<std::uint32_t>(
+                               std::max<std::size_t>(part.exercise.steps.size(), 1) - 1)) +
+                               1);
+    }
+    if (part.crook) {
+        how += fmt::format(", crook {}", part.crook->label);
+    }
+    if (part.quarters_per_minute) {
+        how += fmt::format(", {:g} quarters a minute", *part.quarters_per_minute);
+    }
+    if (part.repetitions) {
+        how += fmt::format(", {} repetitions", *part.repetitions);
+    }
+    how += fmt::format(", {} {}", part.times, part.times == 1 ? "time" : "times");
+    std::printf("%zu. %s%s\n", number, part.exercise.title.c_str(), how.c_str());
+    if (!part.words.empty()) {
+        std::printf("   %s\n", part.words.c_str());
+    }
+}
+
+void print_returned(const homework::Homework& homework) {
+    const homework::Return& back = *homework.returned;
+    std::printf("\nReturned %s\n", back.returned_at.c_str());
+    if (!back.words.empty()) {
+        std::printf("%s\n", back.words.c_str());
+    }
+    if (back.profile) {
+        std::printf("Horn: %s\n", back.profile->name.c_str());
+    }
+    for (std::size_t i = 0; i < back.attempts.size(); ++i) {
+        const homework::Attempt& attempt = back.attempts[i];
+        std::size_t good = 0;
+        for (const homework::StepResult& step : attempt.steps) {
+            good += step.played && !step.extra && step.faults.empty() ? 1U : 0U;
+        }
+        std::printf("Attempt %zu: part %u, %s, crook %s, %zu of %zu good%s\n",
+                    i + 1,
+                    attempt.part + 1,
+                    attempt.done_at.c_str(),
+                    attempt.crook.c_str(),
+                    good,
+                    attempt.steps.size(),
+                    attempt.finished ? "" : ", broken off");
+    }
+    for (std::size_t i = 0; i < back.takes.size(); ++i) {
+        std::printf("Take %zu: %s, %s%s\n",
+                    i + 1,
+                    at_time(back.takes[i].duration_s).c_str(),
+                    back.takes[i].why.c_str(),
+                    back.takes[i].attempt
+                        ? fmt::format(", attempt {}", *back.takes[i].attempt + 1).c_str()
+                        : "");
+    }
+}
+
+} // namespace
+
+void print_homework(const homework::Homework& homework) {
+    std::printf("%s (%s)\n", homework.title.c_str(), homework.id.c_str());
+    if (!homework.teacher.empty() || !homework.student.empty()) {
+        std::printf("From %s to %s\n",
+                    homework.teacher.empty() ? "-" : homework.teacher.c_str(),
+                    homework.student.empty() ? "-" : homework.student.c_str());
+    }
+    if (!homework.due_on.empty()) {
+        std::printf("Due %s\n", homework.due_on.c_str());
+    }
+    std::fputs(
+        fmt::format("A4 {:g} Hz, temperament {}\n", homework.a4_hz, homework.temperament).c_str(),
+        stdout);
+    if (!homework.words.empty()) {
+        std::printf("%s\n", homework.words.c_str());
+    }
+    for (std::size_t i = 0; i < homework.parts.size(); ++i) {
+        print_part(homework.parts[i], i + 1);
+    }
+    if (homework.returned) {
+        print_returned(homework);
+    }
+    for (const homework::Comment& comment : homework.comments) {
+        std::string place;
+        if (comment.part) {
+            place += fmt::format(", part {}", *comment.part + 1);
+        }
+        if (comment.take) {
+            place += fmt::format(", take {} at {}", *comment.take + 1, at_time(comment.at_s));
+        }
+        if (comment.note) {
+            place += ", " + horn::ascii_name(*comment.note);
+        }
+        std::printf("%s%s: %s\n",
+                    comment.who == homework::Who::teacher ? "Teacher" : "Student",
+                    place.c_str(),
+                    comment.text.c_str());
+    }
+}
+
+void add_homework_show(CLI::App& homework, const Further& further) {
+    auto options = std::make_shared<ShowOptions>();
+    CLI::App* command = homework.add_subcommand(
+        "show", "What is asked, what was returned, what went wrong where; takes and comments");
+    command->add_option("FILE", options->file, "The homework file")->required();
+    command->add_option("--extract-take", options->extract, "Write this take to a file")
+        ->check(CLI::Range(1, 24));
+    command->add_option("--out", options->out, "That file, NAME.flac");
+    add_format_option(*command, options->format);
+    command->callback([=] { *further = [options] { return show(*options); }; });
+}
+
+void add_homework(CommandLine& line) {
+    auto further = std::make_shared<HomeworkAction>();
+    CLI::App& command =
+        add_command(line, "homework", "Homework files between teacher and student", [further] {
+            return *further ? (*further)()
+                            : Result<int>(usage_error("Say what to do with homework: new, open, "
+                                                      "return, show, comment or next."));
+        });
+    command.require_subcommand(0, 1);
+    add_homework_new(command, further);
+    add_homework_open(command, further);
+    add_homework_return(command, further);
+    add_homework_show(command, further);
+    add_homework_comment(command, further);
+    add_homework_next(command, further);
+}
+
+} // namespace bellhand::app

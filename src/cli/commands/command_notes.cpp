@@ -1,0 +1,60 @@
+#include "cli/commands.h"
+#include "cli/hand_rows.h"
+#include "cli/note_rows.h"
+#include "cli/recording.h"
+
+#include <cstdio>
+
+#include <CLI/CLI.hpp>
+
+namespace bellhand::app {
+
+namespace {
+
+struct NotesOptions {
+    RecordingOptions recording;
+    TableFormat format = TableFormat::csv;
+};
+
+class NoteList final : public practice::AnalysisSink {
+public:
+    std::vector<std::vector<std::string>> rows;
+
+    void reading(const trainer::Reading& /*reading*/) override {}
+    void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
+        rows.push_back(note_row(note));
+        const std::vector<std::string> heard = heard_row(note);
+        rows.back().insert(rows.back().end(), heard.begin(), heard.end());
+    }
+};
+
+Result<int> notes(const NotesOptions& options) {
+    auto recording = open_recording(options.recording);
+    if (!recording) {
+        return tl::unexpected(recording.error());
+    }
+    NoteList list;
+    if (const auto analysed = analyse(*recording, list); !analysed) {
+        return tl::unexpected(analysed.error());
+    }
+    std::vector<Column> columns = note_columns();
+    for (const Column& column : heard_columns()) {
+        columns.push_back(column);
+    }
+    std::fputs(format_table(columns, list.rows, options.format).c_str(), stdout);
+    return 0;
+}
+
+} // namespace
+
+void add_notes(CommandLine& line) {
+    auto options = std::make_shared<NotesOptions>();
+    CLI::App& command =
+        add_command(line, "notes", "Print the notes of a recording, a row for each", [options] {
+            return notes(*options);
+        });
+    add_recording_options(command, options->recording);
+    add_format_option(command, options->format);
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,149 @@
+#include "cli/change_sheet.h"
+#include "core/files.h"
+
+#include <cstdio>
+#include <map>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+#include <fmt/format.h>
+
+namespace bellhand::app {
+
+namespace {
+
+enum class SheetFormat { table, csv, json, svg, pdf };
+
+struct SetListOptions {
+    std::string file;
+    HornOptions horn;
+    std::string choose = "least-change";
+    std::optional<std::string> from;
+    double tolerance_cents = instrument::kUsualTolerance_cents;
+    std::optional<int> most_between;
+    SheetFormat format = SheetFormat::table;
+    std::optional<std::string> out;
+};
+
+std::string as_text(const ChangeSheet& sheet) {
+    return fmt::format("{}{}{}\nA4 = {:g} Hz, chosen for {}.\n\n",
+                       sheet.list.title,
+                       sheet.list.title.empty() ? "" : " on ",
+                       sheet.horn.profile.name,
+                       sheet.list.a4_hz,
+                       instrument::choose_id(sheet.plan.choose)) +
+           change_table(sheet, TableFormat::table) + "\n" + change_summary(sheet);
+}
+
+Result<std::string> printed(const ChangeSheet& sheet, SheetFormat format) {
+    switch (format) {
+    case SheetFormat::csv:
+        return change_table(sheet, TableFormat::csv);
+    case SheetFormat::json:
+        return change_json(sheet);
+    case SheetFormat::svg:
+        return change_page(sheet, chart::PageFormat::svg);
+    case SheetFormat::pdf:
+        return change_page(sheet, chart::PageFormat::pdf);
+    case SheetFormat::table:
+        break;
+    }
+    return as_text(sheet);
+}
+
+Result<int> plan(const SetListOptions& options) {
+    const auto choose = instrument::parse_choose(options.choose);
+    if (!choose) {
+        return tl::unexpected(choose.error());
+    }
+    auto list = instrument::load_set_list(options.file);
+    if (!list) {
+        return tl::unexpected(list.error());
+    }
+    const auto horn = load_horn(options.horn);
+    if (!horn) {
+        return tl::unexpected(horn.error());
+    }
+    // What is typed counts for every number that does not say otherwise itself.
+    if (options.horn.a4_hz) {
+        list->a4_hz = horn->a4_hz;
+    }
+    if (options.horn.temperature_c) {
+        list->temperature_c = horn->air.temperature_c;
+    }
+    const auto from = stack_from(horn->lengths, options.from);
+    if (!from) {
+        return tl::unexpected(from.error());
+    }
+    instrument::PlanRequest request;
+    request.choose = *choose;
+    request.tolerance_cents = options.tolerance_cents;
+    request.most_between = options.most_between.value_or(horn->lengths.most_pieces_between);
+    request.from = *from;
+    const auto plan = instrument::plan_set_list(horn->lengths, *list, horn->air, request);
+    if (!plan) {
+        return tl::unexpected(plan.error());
+    }
+    const ChangeSheet sheet{*horn, *list, *plan};
+    const auto content = printed(sheet, options.format);
+    if (!content) {
+        return tl::unexpected(content.error());
+    }
+    if (options.out) {
+        const auto written = write_file_in_one_step(*options.out, *content);
+        if (!written) {
+            return tl::unexpected(written.error());
+        }
+        return 0;
+    }
+    std::fwrite(content->data(), 1, content->size(), stdout);
+    return 0;
+}
+
+} // namespace
+
+void add_setlist(CommandLine& line) {
+    auto options = std::make_shared<SetListOptions>();
+    CLI::App& command =
+        add_command(line,
+                    "setlist",
+                    "Plan a programme: what to pack, what to change between numbers",
+                    [options] { return plan(*options); });
+    command.add_option("file", options->file, "The set list: keys in order, rests between")
+        ->type_name("FILE")
+        ->required();
+    add_horn_options(command, options->horn, true);
+    command
+        .add_option("--choose",
+                    options->choose,
+                    "What the plan is best in: fewest pieces packed, least change, least reach")
+        ->type_name("fewest-pieces|least-change|least-reach");
+    command.add_option("--from", options->from, "What is on the horn before, names with commas")
+        ->type_name("NAMES");
+    command
+        .add_option("--tolerance",
+                    options->tolerance_cents,
+                    "Cents that may remain after the slide, 0 to 100")
+        ->type_name("CENTS");
+    command
+        .add_option("--most-between",
+                    options->most_between,
+                    "Couplers and bits in one stack at most; the profile's when left out")
+        ->check(CLI::Range(0, 32))
+        ->type_name("N");
+    static const std::map<std::string, SheetFormat> formats = {{"table", SheetFormat::table},
+                                                               {"csv", SheetFormat::csv},
+                                                               {"json", SheetFormat::json},
+                                                               {"svg", SheetFormat::svg},
+                                                               {"pdf", SheetFormat::pdf}};
+    command
+        .add_option("--format",
+                    options->format,
+                    "How to print: table, csv, json, or a page for the stand as svg or pdf")
+        ->transform(CLI::CheckedTransformer(formats, CLI::ignore_case).description(""))
+        ->type_name("table|csv|json|svg|pdf");
+    command.add_option("--out", options->out, "Write to this file instead of the terminal")
+        ->type_name("FILE");
+}
+
+} // namespace bellhand::app

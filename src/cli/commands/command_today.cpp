@@ -1,0 +1,72 @@
+#include "app/today.h"
+#include "cli/commands.h"
+#include "cli/plan_text.h"
+#include "cli/run_options.h"
+#include "terminal/run_view.h"
+
+#include <cstdio>
+#include <memory>
+
+#include <CLI/CLI.hpp>
+
+namespace bellhand::app {
+
+namespace {
+
+struct TodayOptions {
+    LessonInput lesson;
+    double minutes = 20.0;
+    double block_minutes = 3.0;
+    bool run = false;
+};
+
+Result<int> show_today(TodayOptions options) {
+    const auto start = resolve_lesson(options.lesson);
+    if (!start) {
+        return tl::unexpected(start.error());
+    }
+    skill::PlanWishes wishes;
+    wishes.minutes = options.minutes;
+    wishes.block_minutes = options.block_minutes;
+    wishes.usual = start->lesson.tuning.crook;
+    if (options.lesson.tuning.crook) {
+        wishes.crooks = {start->lesson.tuning.crook};
+    }
+    auto planned = today(start->input.log_path, std::move(wishes));
+    if (!planned) {
+        return tl::unexpected(planned.error());
+    }
+    if (!options.run) {
+        const std::string text =
+            options.lesson.json ? plan_json(planned->plan) : plan_text(planned->plan);
+        std::fputs(text.c_str(), stdout);
+        return 0;
+    }
+    if (!options.lesson.json) {
+        std::fputs(plan_text(planned->plan).c_str(), stdout);
+        std::fflush(stdout);
+    }
+    return run_lesson(*start, std::move(planned->plan.blocks), std::move(planned->skills));
+}
+
+} // namespace
+
+void add_today(CommandLine& line) {
+    auto options = std::make_shared<TodayOptions>();
+    CLI::App& command = add_command(line,
+                                    "today",
+                                    "What to practise today, and why; --run leads through it",
+                                    [options] { return show_today(*options); });
+    command.add_option("--minutes", options->minutes, "Time for all, rests included, 1 to 240")
+        ->check(CLI::Range(1.0, 240.0))
+        ->type_name("MIN");
+    command
+        .add_option("--block", options->block_minutes, "Longest playing without a rest, 0.5 to 25")
+        ->check(CLI::Range(0.5, skill::kLongestBlockMinutes))
+        ->type_name("MIN");
+    command.add_flag("--run", options->run, "Play it now: listens, follows, rests, moves on");
+    add_lesson_format_option(command, options->lesson);
+    add_lesson_options(command, options->lesson);
+}
+
+} // namespace bellhand::app

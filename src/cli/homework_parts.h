@@ -1,0 +1,29 @@
+#pragma once
+
+// Parts of the command `homework` only.
+
+#include "cli/commands.h"
+#include "cli/log_options.h"
+#include "homework/package.h"
+
+#include <functional>
+#include <memory>
+#include <string>
+
+namespace bellhand::app {
+
+using HomeworkAction = std::function<Result<int>()>;
+/// What was typed further sets the action that is run.
+using Further = std::shared_ptr<HomeworkAction>;
+
+void add_homework_new(CLI::App& homework, const Further& further);
+void add_homework_next(CLI::App& homework, const Further& further);
+void add_homework_open(CLI::App& homework, const Further& further);
+void add_homework_return(CLI::App& homework, const Further& further);
+void add_homework_show(CLI::App& homework, const Further& further);
+void add_homework_comment(CLI::App& homework, const Further& further);
+
+/// What is asked, returned and commented, for people.
+void print_homework(const homework::Homework& homework);
+
+} // namespace bellhand::app

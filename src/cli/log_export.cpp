@@ -1,0 +1,86 @@
+#include "cli/csv_file.h"
+#include "cli/log_edits.h"
+#include "report/export.h"
+
+#include <CLI/CLI.hpp>
+
+namespace bellhand::app {
+
+namespace {
+
+struct ExportOptions {
+    std::string format = "csv";
+    std::string table = "notes";
+    std::optional<std::string> session;
+    std::optional<std::string> out;
+};
+
+Result<int> export_log(const LogOptions& log, const ExportOptions& options) {
+    const auto table = report::parse_table(options.table);
+    if (!table) {
+        return tl::unexpected(table.error());
+    }
+    std::optional<std::int64_t> session;
+    if (options.session) {
+        const auto number = parse_session(*options.session);
+        if (!number) {
+            return tl::unexpected(number.error());
+        }
+        session = *number;
+    }
+    auto book = open_log(log, LogUse::look);
+    if (!book) {
+        return tl::unexpected(book.error());
+    }
+    if (session) {
+        const auto number = session_in(**book, *session);
+        if (!number) {
+            return tl::unexpected(number.error());
+        }
+        session = *number;
+    }
+    auto file = CsvFile::open(options.out);
+    if (!file) {
+        return tl::unexpected(file.error());
+    }
+    const report::Sink sink = [&](std::string_view text) {
+        (*file)->buffer() += text;
+        (*file)->flush_when_long();
+    };
+    auto done = options.format == "json" ? report::export_json(**book, session, sink)
+                                         : report::export_csv(**book, *table, session, sink);
+    if (done) {
+        done = (*file)->close();
+    }
+    if (!done) {
+        return tl::unexpected(done.error());
+    }
+    return 0;
+}
+
+} // namespace
+
+void add_log_export(CLI::App& parser, LogOptions& log, Action& chosen) {
+    auto options = std::make_shared<ExportOptions>();
+    CLI::App* command = parser.add_subcommand(
+        "export", "Write the log as CSV, a table a file, or all of it as JSON");
+    command->add_option("--format", options->format, "csv or json")
+        ->check(CLI::IsMember({"csv", "json"}))
+        ->type_name("csv|json");
+    command
+        ->add_option(
+            "--table", options->table, "Of CSV: sessions, blocks, notes, steps, takes or comments")
+        ->type_name("TABLE")
+        ->capture_default_str();
+    command
+        ->add_option("--session", options->session, "Only the session of this number, or \"last\"")
+        ->type_name("N");
+    command->add_option("--out", options->out, "File to write (usual: standard output)")
+        ->type_name("FILE");
+    add_log_option(*command, log.path);
+    command->callback([options, &log, &chosen] {
+        chosen = [options, &log] { return export_log(log, *options); };
+    });
+}
+
+} // namespace bellhand::app

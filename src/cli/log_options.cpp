@@ -1,0 +1,50 @@
+#include "cli/log_options.h"
+
+#include <charconv>
+#include <filesystem>
+
+namespace bellhand::app {
+
+Result<std::unique_ptr<logbook::Logbook>> open_log(const LogOptions& options, LogUse use) {
+    const std::filesystem::path path =
+        options.path ? std::filesystem::path(*options.path) : logbook::default_path();
+    std::error_code ignored;
+    if (!options.path && !std::filesystem::exists(path, ignored)) {
+        return failure("The log is empty: no session was ever recorded (" + path.string() + ").");
+    }
+    auto book = logbook::Logbook::open_for_reading(path);
+    if (!book || use == LogUse::look) {
+        return book;
+    }
+    book->reset();
+    return logbook::Logbook::open(path);
+}
+
+Result<std::int64_t> parse_session(const std::string& typed) {
+    if (typed == "last") {
+        return kLastSession;
+    }
+    std::int64_t number = 0;
+    const auto [end, error] = std::from_chars(typed.data(), typed.data() + typed.size(), number);
+    if (error != std::errc() || end != typed.data() + typed.size() || number < 1) {
+        return usage_error("\"" + typed +
+                           "\" is no session: give its number (see: bellhand log) or \"last\".");
+    }
+    return number;
+}
+
+Result<std::int64_t> session_in(logbook::Logbook& log, std::int64_t number) {
+    if (number != kLastSession) {
+        return number;
+    }
+    const auto sessions = log.sessions();
+    if (!sessions) {
+        return tl::unexpected(sessions.error());
+    }
+    if (sessions->empty()) {
+        return failure("There is no session in the log yet.");
+    }
+    return sessions->front().id;
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,87 @@
+#include "cli/commands.h"
+
+#include <algorithm>
+
+#include <CLI/CLI.hpp>
+
+namespace bellhand::app {
+
+CLI::App& add_command(CommandLine& line, const char* name, const char* purpose, Action action) {
+    CLI::App* command = line.parser.add_subcommand(name, purpose);
+    command->callback([&line, action = std::move(action)] { line.chosen = action; });
+    return *command;
+}
+
+void add_tuning_options(CLI::App& parser, TuningOptions& options) {
+    parser
+        .add_option("--crook",
+                    options.crook,
+                    "The crook in the horn: C-alto, Bb-alto, A, G, F, Eb, D, C-basso, Bb-basso ...")
+        ->type_name("NAME");
+    parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470")->type_name("HZ");
+    parser
+        .add_option("--temperament",
+                    options.temperament,
+                    "Temperament of the company you play in: equal, vallotti ...")
+        ->type_name("NAME");
+}
+
+Result<horn::Tuning> resolve_tuning(const TuningOptions& options, const horn::Tuning& otherwise) {
+    horn::Tuning tuning = otherwise;
+    if (options.crook) {
+        const auto crook = horn::parse_crook(*options.crook);
+        if (!crook) {
+            return tl::unexpected(crook.error());
+        }
+        tuning.crook = *crook;
+    }
+    if (options.a4_hz) {
+        const auto a4_hz = horn::checked_a4(*options.a4_hz);
+        if (!a4_hz) {
+            return tl::unexpected(a4_hz.error());
+        }
+        tuning.a4_hz = *a4_hz;
+    }
+    if (options.temperament) {
+        const auto temperament = horn::parse_temperament(*options.temperament);
+        if (!temperament) {
+            return tl::unexpected(temperament.error());
+        }
+        tuning.temperament = *temperament;
+    }
+    return tuning;
+}
+
+void add_log_option(CLI::App& parser, std::optional<std::string>& path) {
+    parser.add_option("--log", path, "The log to use instead of the usual one")->type_name("PATH");
+}
+
+void add_channel_option(CLI::App& parser, int& channel) {
+    parser.add_option("--channel", channel, "Channel to listen to, from 1; 0 mixes all")
+        ->check(CLI::Range(0, 1024))
+        ->type_name("N")
+        ->capture_default_str();
+}
+
+void add_format_option(CLI::App& parser, TableFormat& format) {
+    static const std::map<std::string, TableFormat> kNames = {
+        {"table", TableFormat::table}, {"csv", TableFormat::csv}, {"json", TableFormat::json}};
+    parser.add_option("--format", format, "How to print: table, csv or json")
+        ->transform(CLI::CheckedTransformer(kNames, CLI::ignore_case).description(""))
+        ->type_name("table|csv|json");
+}
+
+audio::DeviceChoice parse_device(const std::string& typed) {
+    audio::DeviceChoice choice;
+    const bool number =
+        !typed.empty() && typed.size() < 7 &&
+        std::all_of(typed.begin(), typed.end(), [](char c) { return c >= '0' && c <= '9'; });
+    if (number) {
+        choice.index = std::stoi(typed);
+    } else {
+        choice.name = typed;
+    }
+    return choice;
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,105 @@
+#include "cli/run_options.h"
+
+#include "app/players_horn.h"
+#include "app/settings.h"
+#include "logbook/logbook.h"
+
+#include <map>
+
+#include <CLI/CLI.hpp>
+
+namespace bellhand::app {
+
+void add_lesson_options(CLI::App& parser, LessonInput& options) {
+    parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
+    parser.add_option("--seed", options.seed, "Which of its ways of playing the demo player takes")
+        ->type_name("N");
+    parser
+        .add_option("--input", options.input, "Listen to a sound file at the pace it was recorded")
+        ->type_name("FILE");
+    parser.add_option("--device", options.device, "Listen to this input (see: bellhand devices)")
+        ->type_name("NAME|INDEX");
+    parser.add_option("--channel", options.channel, "Channel to listen to, from 1; 0 mixes all")
+        ->check(CLI::Range(0, 1024))
+        ->type_name("N");
+    parser
+        .add_option("--profile",
+                    options.profile,
+                    "Profile of your own horn, with its measured hand (see: bellhand calibrate)")
+        ->type_name("FILE");
+    add_log_option(parser, options.log);
+    add_tuning_options(parser, options.tuning);
+    parser
+        .add_option(
+            "--tolerance",
+            options.tolerance,
+            "Factor on the tolerances of pitch, 0.2 to 5 (usual: as set in the window with J)")
+        ->check(CLI::Range(0.2, 5.0))
+        ->type_name("FACTOR");
+    parser
+        .add_option("--feedback",
+                    options.feedback_behind,
+                    "How many notes what is said stays behind, 0 to 4 (usual: 1)")
+        ->check(CLI::Range(0, 4))
+        ->type_name("NOTES");
+    parser.add_flag("--no-metronome", options.no_metronome, "No metronome where there is a tempo");
+    parser.add_flag("--no-drone", options.no_drone, "No drone where intervals are to be pure");
+    parser.add_flag("--cue", options.cue, "Sound the first note of each block before it");
+}
+
+void add_lesson_format_option(CLI::App& parser, LessonInput& options) {
+    static const std::map<std::string, bool> kFormats = {{"text", false}, {"json", true}};
+    parser
+        .add_option("--format",
+                    options.json,
+                    "text, or json: of a plan one object, of what is played an event a line")
+        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
+        ->type_name("text|json");
+}
+
+Result<LessonStart> resolve_lesson(const LessonInput& typed) {
+    if ((typed.demo ? 1 : 0) + (typed.input ? 1 : 0) + (typed.device ? 1 : 0) > 1) {
+        return usage_error("Choose one to listen to: --demo, --input or --device.");
+    }
+    const auto saved = load_settings(settings_path());
+    const Settings settings = saved.value_or(Settings{});
+    const auto tuning = resolve_tuning(typed.tuning, settings.tuning);
+    if (!tuning) {
+        return tl::unexpected(tuning.error());
+    }
+    LessonStart start;
+    start.input.demo = typed.demo;
+    start.input.demo_seed = typed.seed;
+    if (typed.input) {
+        start.input.input_file = *typed.input;
+        start.input.file_channel = typed.channel.value_or(0);
+    }
+    start.input.device = typed.device ? parse_device(*typed.device) : settings.device;
+    start.input.device.channel = typed.channel.value_or(start.input.device.channel);
+    start.input.tuning = *tuning;
+    start.input.log_path = typed.log ? std::filesystem::path(*typed.log) : logbook::default_path();
+    if (typed.demo && !typed.log) {
+        start.input.log_path.replace_filename(
+            "demo.sqlite"); // invented notes stay out of the player's log
+    }
+    if (typed.profile) { // one that was named must be there; a remembered one may be missed
+        if (const auto horn = PlayersHorn::open(*typed.profile, true); !horn) {
+            return tl::unexpected(horn.error());
+        }
+    }
+    if (!typed.demo) { // the demo player has a hand of its own
+        start.input.horn_profile = typed.profile.value_or(settings.horn_profile);
+    }
+    start.lesson.tuning = *tuning;
+    start.input.tolerance_factor = typed.tolerance.value_or(settings.tolerance_factor);
+    start.lesson.tolerances.pitch_factor = start.input.tolerance_factor;
+    start.lesson.metronome = !typed.no_metronome;
+    start.lesson.drone = !typed.no_drone;
+    start.lesson.reference = typed.cue;
+    start.lesson.feedback_behind = typed.feedback_behind;
+    start.sound = !typed.demo && !typed.input;
+    start.json = typed.json;
+    return start;
+}
+
+} // namespace bellhand::app

@@ -1,0 +1,139 @@
+#include "desk/model/run_view.h"
+
+#include "desk/model/phrases.h"
+#include "report/text.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace bellhand::gui {
+
+namespace {
+
+RunStage stage_of(const practice::LessonState& state) {
+    switch (state.stage) {
+    case practice::LessonStage::ready:
+        break;
+    case practice::LessonStage::paused:
+        return RunStage::paused;
+    case practice::LessonStage::rest:
+        return RunStage::rest;
+    case practice::LessonStage::finished:
+        return RunStage::done;
+    default:
+        break;
+    }
+    switch (state.where.phase) {
+    case drill::Phase::count_in:
+        return RunStage::count_in;
+    case drill::Phase::new_crook:
+        return RunStage::new_crook;
+    case drill::Phase::stopped:
+        return RunStage::silent;
+    case drill::Phase::waiting:
+        return RunStage::waiting;
+    default:
+        return RunStage::playing;
+    }
+}
+
+} // namespace
+
+void refresh(RunView& view, const practice::LessonState& state, const horn::Tuning& tuning) {
+    const bool rested_before = view.stage == RunStage::rest;
+    view.stage = stage_of(state);
+    view.tuning = tuning;
+    if (state.now != nullptr) {
+        if (view.exercise.id != state.now->exercise.id ||
+            view.exercise.steps.size() != state.now->exercise.steps.size() ||
+            view.block != static_cast<int>(state.block)) {
+            view.exercise = state.now->exercise;
+        }
+        view.why = state.now->why;
+    }
+    view.step = state.where.step;
+    view.next = state.where.next;
+    view.begun = state.where.judged > 0 || (state.stage == practice::LessonStage::playing &&
+                                            state.where.phase != drill::Phase::waiting &&
+                                            state.where.phase != drill::Phase::count_in);
+    view.sounding = state.where.sounding && state.stage == practice::LessonStage::playing;
+    view.pass = static_cast<int>(state.where.pass);
+    view.passes = static_cast<int>(state.where.passes);
+    view.repeating_missed = state.where.repeating_missed;
+    view.beats_to_go = state.where.beats_to_go;
+    view.judged = static_cast<int>(state.where.judged);
+    view.good = static_cast<int>(state.where.good);
+    view.verdicts.assign(view.exercise.steps.size(), std::nullopt);
+    for (std::size_t i = 0; i < std::min(state.marks.size(), view.verdicts.size()); ++i) {
+        if (const auto& mark = state.marks[i];
+            mark && !mark->judgement.extra && mark->judgement.pass == state.where.pass) {
+            view.verdicts[i] = verdict_of(mark->judgement);
+        }
+    }
+    view.last_judged.reset();
+    if (state.feedback && state.feedback->judgement.step < view.verdicts.size() &&
+        !state.feedback->judgement.extra) {
+        view.last_judged = state.feedback->judgement.step;
+        view.newest = verdict_of(state.feedback->judgement);
+    }
+    view.block = static_cast<int>(state.block);
+    view.blocks = static_cast<int>(state.blocks);
+    view.left_s = state.block_left_s;
+    view.rest_left_s = state.rest_left_s;
+    if (view.stage == RunStage::rest) {
+        view.rest_s = rested_before ? std::max(view.rest_s, view.rest_left_s) : view.rest_left_s;
+    }
+    view.played_s = state.played_s;
+    view.rested_s = state.rested_s;
+    view.next_title = state.then != nullptr ? state.then->exercise.title : std::string();
+    view.next_crook.clear();
+    if (state.then != nullptr && state.now != nullptr && !(state.then->crook == state.now->crook)) {
+        view.next_crook = state.then->crook.label;
+    }
+    view.summaries = state.summaries;
+    view.kept = state.kept;
+}
+
+RunWords run_words(const RunView& view) {
+    switch (view.stage) {
+    case RunStage::waiting:
+        return {"Starts when you play", view.why};
+    case RunStage::count_in:
+        return {std::to_string(view.beats_to_go), "count-in"};
+    case RunStage::silent:
+        return {"Go on anywhere", "The next note is followed, wherever it stands."};
+    case RunStage::new_crook:
+        return {std::string("Put on the ") + view.tuning.crook.label + " crook",
+                "Goes on with your first note."};
+    case RunStage::rest:
+        return {report::clock_text(std::ceil(view.rest_left_s)), "Rest as long as you play."};
+    case RunStage::paused:
+        return {"Paused", "Space goes on."};
+    case RunStage::done:
+        return {"Done for today", "Clean out the horn, and let lips and hand rest."};
+    default:
+        return {};
+    }
+}
+
+std::string run_conditions(const RunView& view) {
+    std::string words = std::string("Horn in ") + view.tuning.crook.label +
+                        "  ·  A = " + hertz_text(view.tuning.a4_hz) + "  ·  ";
+    if (view.exercise.quarters_per_minute > 0.0) {
+        words += hertz_text(view.exercise.quarters_per_minute) + " quarters a minute";
+    } else {
+        words += "free tempo";
+    }
+    if (view.repeating_missed) {
+        words += "  ·  once more: what was missed";
+    } else if (view.passes > 1) {
+        words += "  ·  " + ordinal(view.pass + 1) + " of " + std::to_string(view.passes) + " times";
+    }
+    return words;
+}
+
+std::string run_score(const RunView& view) {
+    return std::to_string(view.good) + " of " + std::to_string(view.judged) + " as asked";
+}
+
+} // namespace bellhand::gui

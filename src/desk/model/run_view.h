@@ -1,0 +1,74 @@
+#pragma once
+
+#include "desk/model/verdict.h"
+#include "run/run.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::gui {
+
+/// What goes on while a plan or a single exercise is worked through.
+enum class RunStage {
+    waiting,   ///< starts with the first note
+    count_in,  ///< beats sound
+    playing,   ///< a note sounds or was just played
+    silent,    ///< nobody plays; goes on with the next note
+    new_crook, ///< put another crook on first
+    rest,      ///< between two blocks
+    paused,    ///< by the player
+    done,      ///< the plan is over
+};
+
+/// Everything that is shown of a lesson. Refreshed once a frame; verdicts stay some notes behind what is played.
+struct RunView {
+    RunStage stage = RunStage::waiting;
+    drill::Exercise exercise;
+    horn::Tuning tuning;
+    std::string why;        ///< the plan's sentence
+    std::uint32_t step = 0; ///< sounding or last played
+    std::uint32_t next = 0; ///< asked next
+    bool begun = false;     ///< anything was played yet
+    bool sounding = false;
+    int pass = 0; ///< repetition, from 0
+    int passes = 1;
+    bool repeating_missed = false;
+    int beats_to_go = 0; ///< of the count-in
+    int judged = 0;
+    int good = 0;
+    std::vector<std::optional<Verdict>> verdicts; ///< one for each step, of this time through
+    std::optional<std::uint32_t>
+        last_judged; ///< step of the newest verdict, which may be of the time before
+    Verdict newest;
+    int block = 0; ///< of the plan, from 0
+    int blocks = 1;
+    double left_s = 0.0; ///< of playing in this block
+    double rest_left_s = 0.0;
+    double rest_s = 0.0;
+    double played_s = 0.0; ///< in the whole lesson
+    double rested_s = 0.0;
+    std::string next_title;                        ///< what comes after the rest; empty: nothing
+    std::string next_crook;                        ///< its crook, when it is another one
+    std::vector<practice::BlockSummary> summaries; ///< of the blocks that are over
+    std::uint32_t kept = 0;                        ///< times "keep that" was asked for
+};
+
+/// The lesson as it is now.
+void refresh(RunView& view, const practice::LessonState& state, const horn::Tuning& tuning);
+
+/// What is said of the stage: large, and one sentence below it. Either may be empty.
+struct RunWords {
+    std::string large;
+    std::string small;
+};
+[[nodiscard]] RunWords run_words(const RunView& view);
+
+/// "Horn in D", "A = 430", "60 quarters a minute" or "free tempo", "2nd of 3 times".
+[[nodiscard]] std::string run_conditions(const RunView& view);
+
+/// "17 of 20 as asked".
+[[nodiscard]] std::string run_score(const RunView& view);
+
+} // namespace bellhand::gui

@@ -1,0 +1,46 @@
+#include "desk/model/status_line.h"
+
+namespace bellhand::gui {
+
+StatusLine status_line(const PracticeView& view, bool listening, const std::string& problem) {
+    const audio::SourceStatus& source = view.source();
+    if (!problem.empty()) {
+        return {problem, true};
+    }
+    if (source.state == audio::SourceState::failed || source.state == audio::SourceState::waiting) {
+        return {source.message.empty() ? "Waiting for the input." : source.message, true};
+    }
+    if (!view.log().message.empty()) {
+        return {view.log().message, true};
+    }
+    if (!listening) {
+        return {"Stopped, and saved in the log. Space begins a new session.", false};
+    }
+    if (view.source_ended()) {
+        const std::string remark =
+            source.message.empty() ? "The recording has ended." : source.message;
+        return {remark + " Space closes the session.", !source.message.empty()};
+    }
+    if (view.own_sound().warning) {
+        return {view.own_sound().words, true};
+    }
+    if (view.clipped_lately()) {
+        return {"Too loud for the microphone: turn its gain down or step back.", true};
+    }
+    if (view.dropped_samples() > 0) {
+        return {"The computer was too busy and lost some sound: figures near the gap may be off.",
+                true};
+    }
+    if (view.room_too_loud()) {
+        return {"The room is loud: figures are less sure. Move closer to the microphone.", true};
+    }
+    if (!view.any_sound()) {
+        return {"Waiting for sound.", false};
+    }
+    if (view.log().saving) {
+        return {"Saved in the log, session " + std::to_string(view.log().session) + ".", false};
+    }
+    return {"Practice is not logged.", false};
+}
+
+} // namespace bellhand::gui

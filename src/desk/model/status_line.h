@@ -1,0 +1,19 @@
+#pragma once
+
+#include "desk/model/practice_view.h"
+
+#include <string>
+
+namespace bellhand::gui {
+
+/// The one sentence that a player should know now, most urgent first.
+struct StatusLine {
+    std::string words;
+    bool warning = false; ///< something needs the player; else it is merely how things are
+};
+
+/// `listening`: a session runs. `problem`: why one could not begin, or empty.
+[[nodiscard]] StatusLine
+status_line(const PracticeView& view, bool listening, const std::string& problem);
+
+} // namespace bellhand::gui

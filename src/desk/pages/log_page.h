@@ -1,0 +1,90 @@
+#pragma once
+
+#include "desk/pages/key_hint.h"
+#include "desk/store/shelf.h"
+#include "desk/text_entry.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::gui {
+
+/// The log: its sessions, and of the chosen one the exercises, notes and takes. What is chosen and what its keys do.
+class LogPage {
+public:
+    enum class Focus { sessions, takes };
+
+    /// Reads the log anew; the choice stays with its session.
+    void open(Shelf& shelf);
+    /// Leaving: a take that was deleted is gone for good, what plays stops.
+    void leave(Shelf& shelf);
+    bool press(const Press& press, Shelf& shelf);
+    void choose(int session, Shelf& shelf);
+    void choose_take(int take) noexcept;
+
+    [[nodiscard]] const std::vector<logbook::SessionRecord>& sessions() const noexcept {
+        return sessions_;
+    }
+    [[nodiscard]] int chosen() const noexcept { return chosen_; }
+    [[nodiscard]] const SessionContents& contents() const noexcept { return contents_; }
+    [[nodiscard]] int take() const noexcept { return take_; }
+    [[nodiscard]] Focus focus() const noexcept { return focus_; }
+    /// One sentence when something could not be done; empty otherwise.
+    [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
+    /// What U takes back: "session of 3 May deleted"; empty: nothing.
+    [[nodiscard]] std::string undo_words() const;
+    /// One sentence that tells what was done; empty otherwise.
+    [[nodiscard]] const std::string& said() const noexcept { return said_; }
+    /// The room that takes fill and may fill.
+    [[nodiscard]] const TakesRoom& room() const noexcept { return room_; }
+    /// The room in megabytes that is being written.
+    [[nodiscard]] const std::optional<TextEntry>& room_entry() const noexcept {
+        return room_entry_;
+    }
+    /// A comment that is being written.
+    [[nodiscard]] const std::optional<TextEntry>& writing() const noexcept { return writing_; }
+    [[nodiscard]] const ListeningStatus& listening() const noexcept { return listening_; }
+    [[nodiscard]] bool half_speed() const noexcept { return half_speed_; }
+    /// Once a frame.
+    void refresh(Shelf& shelf);
+    [[nodiscard]] std::vector<KeyHint> hints() const;
+
+private:
+    void read_chosen(Shelf& shelf);
+    void delete_chosen(Shelf& shelf);
+    void undo(Shelf& shelf);
+    void remove_for_good(Shelf& shelf);
+    void play(Shelf& shelf);
+    void write(const Press& press, Shelf& shelf);
+    void write_room(const Press& press, Shelf& shelf);
+    void tell(const Result<void>& result);
+    [[nodiscard]] const logbook::TakeRecord* chosen_take() const noexcept;
+
+    std::vector<logbook::SessionRecord> sessions_;
+    int chosen_ = 0;
+    SessionContents contents_;
+    int take_ = 0;
+    Focus focus_ = Focus::sessions;
+    std::string problem_;
+    std::optional<logbook::SessionRecord> deleted_session_;
+    std::optional<logbook::TakeRecord> deleted_take_; ///< out of sight, still on the disk
+    std::optional<TextEntry> writing_;
+    std::optional<TextEntry> room_entry_;
+    TakesRoom room_;
+    std::string said_;
+    ListeningStatus listening_;
+    bool half_speed_ = false;
+};
+
+/// "Tue 25 Nov 2026, 14:05", in local time, of a UTC time in ISO 8601; the text itself when it is none.
+[[nodiscard]] std::string moment_words(const std::string& utc);
+
+/// How many notes lay within their tolerance, of all.
+struct InTune {
+    int good = 0;
+    int of = 0;
+};
+[[nodiscard]] InTune in_tune(const std::vector<logbook::NoteRecord>& notes) noexcept;
+
+} // namespace bellhand::gui

@@ -1,0 +1,51 @@
+#pragma once
+
+#include "desk/pages/key_hint.h"
+#include "desk/store/shelf.h"
+#include "progress/progress.h"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::gui {
+
+/// Looking back: a day, a week or the whole log, and one crook of it. What is chosen and what the keys do.
+class ProgressPage {
+public:
+    void open(Shelf& shelf);
+    bool press(const Press& press, Shelf& shelf);
+
+    [[nodiscard]] const progress::Progress& data() const noexcept { return data_; }
+    [[nodiscard]] progress::Range range() const noexcept { return range_; }
+    /// The chosen crook's notes, or null when nothing was played.
+    [[nodiscard]] const progress::CrookMap* map() const noexcept;
+    [[nodiscard]] int crook() const noexcept { return crook_; }
+    /// Of the chosen crook.
+    [[nodiscard]] const std::vector<progress::TrendPoint>& trend() const noexcept { return trend_; }
+    [[nodiscard]] std::vector<progress::Transition> hardest() const;
+    [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
+    /// One sentence that tells what was done; empty otherwise.
+    [[nodiscard]] const std::string& said() const noexcept { return said_; }
+    /// Words for the clipboard; told once.
+    [[nodiscard]] std::optional<std::string> take_copy_wish();
+    [[nodiscard]] std::vector<KeyHint> hints() const;
+
+private:
+    void read_trend(Shelf& shelf);
+
+    progress::Progress data_;
+    std::vector<progress::TrendPoint> trend_;
+    progress::Range range_ = progress::Range::week;
+    int crook_ = 0;
+    std::string problem_;
+    std::string said_;
+    std::optional<std::filesystem::path> report_; ///< written last
+    std::optional<std::string> copy_wish_;
+};
+
+/// "today", "the last seven days", "the whole log".
+[[nodiscard]] const char* range_words(progress::Range range) noexcept;
+
+} // namespace bellhand::gui

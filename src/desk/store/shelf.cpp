@@ -1,0 +1,185 @@
+#include "desk/store/shelf.h"
+
+#include "app/today.h"
+#include "core/files.h"
+#include "desk/store/log_access.h"
+#include "desk/store/take_listener.h"
+#include "drill/library.h"
+#include "progress/calendar.h"
+#include "report/report.h"
+#include "run/skill_log.h"
+#include "takes/budget.h"
+
+#include <ctime>
+#include <utility>
+
+namespace bellhand::gui {
+
+namespace {
+
+constexpr const char* kNoLog =
+    "Nothing is logged: start Bellhand with --log PATH to keep what is played.";
+
+class RealShelf final : public Shelf {
+public:
+    explicit RealShelf(const std::optional<std::filesystem::path>& log_path)
+        : log_(log_path, kNoLog), homework_(real_homework_shelf(log_path)) {}
+
+    Result<skill::DayPlan> plan(const horn::Tuning& tuning, double minutes) override {
+        skill::PlanWishes wishes;
+        wishes.minutes = minutes;
+        wishes.usual = tuning.crook;
+        if (!log_.path()) {
+            wishes.now_s = static_cast<std::int64_t>(std::time(nullptr));
+            return skill::plan_day({}, wishes);
+        }
+        auto today = app::today(*log_.path(), std::move(wishes));
+        if (!today) {
+            return tl::unexpected(today.error());
+        }
+        return std::move(today->plan);
+    }
+
+    Result<skill::Skills> skills() override {
+        return log_.path() ? practice::skills_in(*log_.path()) : skill::Skills{};
+    }
+
+    Result<std::vector<drill::Exercise>> exercises() override {
+        return drill::built_in_exercises();
+    }
+
+    Result<std::vector<logbook::SessionRecord>> sessions() override {
+        if (!log_.exists()) {
+            return std::vector<logbook::SessionRecord>{};
+        }
+        return log_.ask([](logbook::Logbook& log) { return log.sessions(); });
+    }
+
+    Result<SessionContents> session(std::int64_t id) override {
+        return log_.ask([id](logbook::Logbook& log) -> Result<SessionContents> {
+            auto blocks = log.blocks(id);
+            auto notes = log.notes(id);
+            auto takes = log.takes(id);
+            auto comments = log.comments(id);
+            for (const Error* error :
+                 {error_of(blocks), error_of(notes), error_of(takes), error_of(comments)}) {
+                if (error != nullptr) {
+                    return tl::unexpected(*error);
+                }
+            }
+            return SessionContents{
+                std::move(*blocks), std::move(*notes), std::move(*takes), std::move(*comments)};
+        });
+    }
+
+    Result<void> delete_session(std::int64_t id) override {
+        return log_.ask([id](logbook::Logbook& log) { return log.delete_session(id); });
+    }
+    Result<void> restore_session(std::int64_t id) override {
+        return log_.ask([id](logbook::Logbook& log) { return log.restore_session(id); });
+    }
+    Result<void> keep_take(const logbook::TakeRecord& take, bool kept) override {
+        return log_.ask([&](logbook::Logbook& log) -> Result<void> {
+            logbook::TakeRecord changed = take;
+            changed.kept = kept;
+            const auto put = log.put_take(changed);
+            return put ? Result<void>{} : tl::unexpected(put.error());
+        });
+    }
+    Result<void> remove_take(std::int64_t id) override {
+        return log_.ask([id](logbook::Logbook& log) { return log.remove_take(id); });
+    }
+    Result<TakesRoom> takes_room() override {
+        return log_.ask([](logbook::Logbook& log) -> Result<TakesRoom> {
+            const auto used = log.takes_bytes();
+            const auto budget = takes::budget(log);
+            if (!used || !budget) {
+                return tl::unexpected(used ? budget.error() : used.error());
+            }
+            return TakesRoom{*used, *budget};
+        });
+    }
+    Result<std::string> set_takes_budget(std::int64_t bytes) override {
+        return log_.ask([bytes](logbook::Logbook& log) -> Result<std::string> {
+            if (const auto set = takes::set_budget(log, bytes); !set) {
+                return tl::unexpected(set.error());
+            }
+            return takes::keep_within_budget(log);
+        });
+    }
+    Result<void> add_comment(const logbook::CommentRecord& comment) override {
+        return log_.ask([&](logbook::Logbook& log) -> Result<void> {
+            const auto added = log.add_comment(comment);
+            return added ? Result<void>{} : tl::unexpected(added.error());
+        });
+    }
+
+    Result<progress::Progress> look_back(progress::Range range) override {
+        if (!log_.exists()) {
+            progress::Progress nothing;
+            nothing.range = range;
+            return nothing;
+        }
+        return log_.ask([range](logbook::Logbook& log) {
+            return progress::look_back(log, range, progress::today());
+        });
+    }
+    Result<std::vector<progress::TrendPoint>> trend(progress::Range range,
+                                                    const std::string& crook) override {
+        return log_.ask([&](logbook::Logbook& log) {
+            return progress::trend(log, range, progress::today(), crook);
+        });
+    }
+
+    Result<std::filesystem::path> write_report(progress::Range range) override {
+        return log_.ask([&](logbook::Logbook& log) -> Result<std::filesystem::path> {
+            const std::int64_t today = progress::today();
+            const auto gathered = report::gather(log, range, today, {});
+            if (!gathered) {
+                return tl::unexpected(gathered.error());
+            }
+            const std::filesystem::path folder =
+                log_.path()->parent_path() / (log_.path()->stem().string() + "-reports");
+            if (auto made = make_folder(folder); !made) {
+                return tl::unexpected(made.error());
+            }
+            const std::filesystem::path file =
+                folder / ("practice-" + std::string(progress::range_id(range)) + "-" +
+                          progress::iso_day(today) + ".html");
+            if (auto written = write_file_in_one_step(file, report::html_page(*gathered));
+                !written) {
+                return tl::unexpected(written.error());
+            }
+            return file;
+        });
+    }
+
+    Result<void> listen(const logbook::TakeRecord& take, double from_s, double speed) override {
+        if (!log_.path()) {
+            return failure(kNoLog);
+        }
+        return listener_.listen(logbook::takes_folder(*log_.path()) / take.file, from_s, speed);
+    }
+    void stop_listening() override { listener_.stop(); }
+    ListeningStatus listening() override { return listener_.status(); }
+
+    HomeworkShelf& homework() override { return *homework_; }
+
+private:
+    template <class Value>
+    [[nodiscard]] static const Error* error_of(const Result<Value>& result) {
+        return result ? nullptr : &result.error();
+    }
+
+    LogAccess log_;
+    TakeListener listener_;
+    std::unique_ptr<HomeworkShelf> homework_;
+};
+
+} // namespace
+
+std::shared_ptr<Shelf> real_shelf(const std::optional<std::filesystem::path>& log_path) {
+    return std::make_shared<RealShelf>(log_path);
+}
+
+} // namespace bellhand::gui

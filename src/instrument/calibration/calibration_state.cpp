@@ -1,0 +1,94 @@
+#include "instrument/calibration/calibration_state.h"
+
+#include <cmath>
+
+namespace bellhand::instrument {
+
+namespace {
+
+constexpr std::array kReferencePartials{4, 5, 6, 8, 9, 10, 12};
+/// How far apart on the frequency scale partials still stray together.
+constexpr double kTogetherWithin_octaves = 0.5;
+
+std::size_t slot(int partial) noexcept {
+    return static_cast<std::size_t>(partial - 1);
+}
+
+} // namespace
+
+double partial_cents(int partial) noexcept {
+    return 1200.0 * std::log2(partial);
+}
+
+HornBelief::Vector f1_weights() noexcept {
+    HornBelief::Vector weights{};
+    for (const int partial : kReferencePartials) {
+        weights[slot(partial)] = 1.0 / kReferencePartials.size();
+    }
+    return weights;
+}
+
+HornBelief::HornBelief(const OffsetPrior& offsets,
+                       double f1_sd_cents,
+                       double drift_sd_cents_per_min) {
+    for (int n = 1; n <= kCalibratedPartials; ++n) {
+        const std::size_t i = slot(n);
+        mean_[i] = offsets.mean_cents[i];
+        for (int m = 1; m <= kCalibratedPartials; ++m) {
+            const std::size_t k = slot(m);
+            const double octaves = std::abs(std::log2(static_cast<double>(n) / m));
+            const double apart = octaves / kTogetherWithin_octaves;
+            covariance_[i][k] = f1_sd_cents * f1_sd_cents + offsets.together_sd_cents[i] *
+                                                                offsets.together_sd_cents[k] *
+                                                                std::exp(-0.5 * apart * apart);
+        }
+        covariance_[i][i] += offsets.alone_sd_cents[i] * offsets.alone_sd_cents[i];
+    }
+    covariance_[kDrift][kDrift] = drift_sd_cents_per_min * drift_sd_cents_per_min;
+}
+
+HornBelief::Vector HornBelief::times_covariance(const Vector& weights) const {
+    Vector out{};
+    for (std::size_t i = 0; i < kSize; ++i) {
+        for (std::size_t k = 0; k < kSize; ++k) {
+            out[i] += covariance_[i][k] * weights[k];
+        }
+    }
+    return out;
+}
+
+void HornBelief::learn(int partial, double minutes, double cents, double variance) {
+    const std::size_t at = slot(partial);
+    Vector spread{};
+    for (std::size_t i = 0; i < kSize; ++i) {
+        spread[i] = covariance_[i][at] + minutes * covariance_[i][kDrift];
+    }
+    const double total = spread[at] + minutes * spread[kDrift] + variance;
+    const double surprise = cents - mean_[at] - minutes * mean_[kDrift];
+    for (std::size_t i = 0; i < kSize; ++i) {
+        const double gain = spread[i] / total;
+        mean_[i] += gain * surprise;
+        for (std::size_t k = 0; k < kSize; ++k) {
+            covariance_[i][k] -= gain * spread[k];
+        }
+    }
+}
+
+HornBelief::Prediction HornBelief::predict(int partial, double minutes) const {
+    const std::size_t i = slot(partial);
+    return {mean_[i] + minutes * mean_[kDrift],
+            covariance_[i][i] + 2.0 * minutes * covariance_[i][kDrift] +
+                minutes * minutes * covariance_[kDrift][kDrift]};
+}
+
+HornBelief::Prediction HornBelief::combine(const Vector& weights) const {
+    const Vector spread = times_covariance(weights);
+    Prediction out;
+    for (std::size_t i = 0; i < kSize; ++i) {
+        out.mean += weights[i] * mean_[i];
+        out.variance += weights[i] * spread[i];
+    }
+    return out;
+}
+
+} // namespace bellhand::instrument

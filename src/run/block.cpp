@@ -1,0 +1,323 @@
+#include "run/run_inside.h"
+#include "run/skill_log.h"
+#include "run/words.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace bellhand::practice {
+
+namespace {
+
+constexpr double kPauseToLeave_s = 1.0;     // silence in which a block whose time is up may end
+constexpr double kOvertime = 1.2;           // of a block's time: then it ends wherever it is
+constexpr double kGiveUpRepeating_s = 20.0; // of silence before a repetition that nobody plays
+constexpr double kNearlyDone_s = 5.0; // of silence before the last notes of a block: it is over
+constexpr std::size_t kLastNotes = 2;
+constexpr double kBeforeTake_s = 1.0; // a take begins this long before its first note is known
+constexpr double kShortestRest_s = 5.0;
+constexpr double kSaveEvery_s = 2.0; // how far behind the log's length of a block may be
+constexpr double kCue_s = 1.0;       // length of a sounded first note
+constexpr double kCueRoom_s = 0.6;   // in which the room still answers it
+constexpr std::size_t kSkillRowReserve = 2;
+
+} // namespace
+
+Result<drill::Runner> Lesson::Inside::runner_for(const skill::PlannedBlock& planned) const {
+    drill::RunSettings settings;
+    settings.tuning = skill::tuning_of(planned, options.tuning);
+    settings.hand = options.hand;
+    settings.tolerances = options.tolerances;
+    settings.tolerances.pitch_factor *= planned.tolerance_factor;
+    settings.notes_behind = std::min(1, options.feedback_behind);
+    drill::Exercise exercise = planned.exercise;
+    if (!exercise.each_crook) {
+        exercise.crooks = {planned.crook.transposition};
+    }
+    return drill::Runner::make(exercise, settings);
+}
+
+void Lesson::Inside::set_up_block() {
+    state.stage = LessonStage::ready;
+    auto made = runner_for(block());
+    runner.emplace(std::move(*made)); // `make` has tried every block
+    runner->advance(now_s);
+    played_s = 0.0;
+    steps = 0;
+    judgements.clear();
+    waiting.clear();
+    state.feedback.reset();
+    state.told.clear();
+    state.marks.assign(block().exercise.steps.size(), std::nullopt);
+    listen_from_s = now_s;
+    set_sound();
+    look();
+}
+
+void Lesson::Inside::set_sound() {
+    const drill::Exercise& exercise = block().exercise;
+    sound.beats_per_minute = options.metronome ? exercise.quarters_per_minute : 0.0;
+    sound.beats_in_bar = exercise.quarters_in_bar;
+    sound.drone_hz.fill(0.0);
+    const horn::Tuning on_crook = skill::tuning_of(block(), options.tuning);
+    if (options.drone && exercise.measure == drill::Measure::chord && exercise.root) {
+        sound.drone_hz[0] =
+            drill::measured_hz(*exercise.root, on_crook, drill::Measure::chord, exercise.root);
+    }
+    if (options.reference && !runner->asked().empty()) {
+        sound.note_hz = runner->asked().front().target_hz;
+        sound.note_s = kCue_s;
+        ++sound.note_request;
+        listen_from_s = now_s + kCue_s + kCueRoom_s;
+    }
+}
+
+void Lesson::Inside::silence() {
+    sound.beats_per_minute = 0.0;
+    sound.drone_hz.fill(0.0);
+}
+
+bool Lesson::Inside::listening() const {
+    return state.stage == LessonStage::ready || state.stage == LessonStage::playing;
+}
+
+void Lesson::Inside::begin_block() {
+    state.stage = LessonStage::playing;
+    record.exercise = block().exercise.id;
+    record.title = block().exercise.title;
+    record.why = block().why;
+    record.crook = tuning.crook.id;
+    record.a4_hz = tuning.a4_hz;
+    record.temperament = tuning.temperament.id;
+    record.start_s = now_s;
+    record.planned_s = block().play_s;
+    record.duration_s = 0.0;
+    record.planned_rest_s = block().rest_s;
+    record.rest_s = 0.0;
+    record.homework = block().homework;
+    record.homework_part = block().homework_part;
+    record.finished = false;
+    save_block();
+    if (!block().homework.empty()) {
+        TakeWish wish;
+        wish.from_s = std::max(0.0, now_s - kBeforeTake_s);
+        wish.block = record.number;
+        wish.why = "homework";
+        takes.push_back(std::move(wish));
+    }
+}
+
+void Lesson::Inside::end_take() {
+    if (!block().homework.empty()) {
+        TakeWish wish;
+        wish.kind = TakeWish::Kind::end;
+        wish.to_s = now_s;
+        takes.push_back(std::move(wish));
+    }
+}
+
+void Lesson::Inside::save_block() {
+    record.duration_s = played_s;
+    saved_at_s = now_s;
+    records.emplace_back(record);
+}
+
+void Lesson::Inside::look() {
+    state.where = runner->where();
+    state.asked = &runner->asked();
+    tuning = state.where.tuning;
+    const drill::Phase phase = state.where.phase;
+    if (state.stage == LessonStage::ready && phase != drill::Phase::waiting &&
+        phase != drill::Phase::count_in) {
+        begin_block();
+    }
+    take_judgements(true);
+    if (state.stage == LessonStage::playing && (phase == drill::Phase::finished || time_is_up())) {
+        end_block(true);
+    }
+    state.now = state.stage == LessonStage::finished ? nullptr : &block();
+    state.then = state.block + 1 < blocks.size() ? &blocks[state.block + 1] : nullptr;
+    if (state.stage != LessonStage::rest) {
+        state.block_left_s = std::max(0.0, block().play_s - played_s);
+    }
+    state.lesson_left_s = left_s();
+    state.prompt = prompt_for(state, tuning);
+}
+
+double Lesson::Inside::left_s() const {
+    if (state.stage == LessonStage::finished) {
+        return 0.0;
+    }
+    double left = state.stage == LessonStage::rest ? state.rest_left_s : state.block_left_s;
+    for (std::size_t i = state.block + 1; i < blocks.size(); ++i) {
+        left += blocks[i].play_s;
+        if (i > state.block + 1 || state.stage != LessonStage::rest) {
+            left += blocks[i - 1].rest_s;
+        }
+    }
+    return left;
+}
+
+bool Lesson::Inside::time_is_up() {
+    const bool next_pass = state.where.pass != pass;
+    pass = state.where.pass;
+    if (state.where.repeating_missed && state.where.silent_s > kGiveUpRepeating_s) {
+        return true;
+    }
+    // Between two repetitions: the player may have counted otherwise, and thinks that it is over.
+    const bool at_beginning = state.where.next == state.asked->front().step;
+    if (at_beginning && state.where.silent_s > kGiveUpRepeating_s) {
+        return true;
+    }
+    if (nearly_done() && state.where.silent_s > kNearlyDone_s) {
+        return true;
+    }
+    if (played_s < block().play_s) {
+        return false;
+    }
+    return next_pass || state.where.silent_s > kPauseToLeave_s ||
+           played_s > kOvertime * block().play_s;
+}
+
+/// Only the very last notes of the last repetition are left: a player who stops here thinks that it is over.
+bool Lesson::Inside::nearly_done() const {
+    const std::vector<drill::Asked>& asked = *state.asked;
+    const std::size_t last = asked.size() > kLastNotes ? asked.size() - kLastNotes : 1;
+    return state.where.pass + 1 >= state.where.passes && last < asked.size() &&
+           state.where.next >= asked[last].step;
+}
+
+void Lesson::Inside::take_judgements(bool missed_too) {
+    drill::Judgement judgement;
+    while (runner->next(judgement)) {
+        if (state.stage != LessonStage::playing || (!judgement.played && !missed_too)) {
+            continue;
+        }
+        keep(judgement);
+    }
+    show_feedback();
+}
+
+/// The crook it was played on; a tune on several crooks may have gone on to the next one meanwhile.
+horn::Crook Lesson::Inside::crook_of(const drill::Judgement& judgement) const {
+    const std::vector<int>& crooks = block().exercise.crooks;
+    if (!block().exercise.each_crook || judgement.part >= crooks.size()) {
+        return block().crook;
+    }
+    return horn::all_crooks()[static_cast<std::size_t>(std::clamp(-crooks[judgement.part], 0, 16))];
+}
+
+void Lesson::Inside::keep(const drill::Judgement& judgement) {
+    const drill::Exercise& exercise = block().exercise;
+    if (judgement.step >= exercise.steps.size()) {
+        return;
+    }
+    const auto unix_s = options.started_s + static_cast<std::int64_t>(std::lround(now_s));
+    StepRecord out;
+    out.block = record.number;
+    out.step.number = steps++;
+    out.step.judgement = judgement;
+    const horn::Crook crook = crook_of(judgement);
+    const auto asked = skill::item_of(exercise.steps[judgement.step], crook);
+    out.step.asked = exercise.steps[judgement.step].written.value_or(horn::Note{});
+    out.step.asked_hand = asked ? asked->hand : horn::Hand::open;
+    out.skills.reserve(kSkillRowReserve);
+    for (const skill::Item& item : skill::learn(skills, exercise, judgement, crook, unix_s)) {
+        out.skills.push_back(row_of(skills.at(item)));
+    }
+    records.emplace_back(std::move(out));
+    judgements.push_back(judgement);
+
+    Feedback feedback;
+    feedback.judgement = judgement;
+    feedback.text = feedback_text(judgement, exercise.steps[judgement.step]);
+    waiting.push_back(std::move(feedback));
+}
+
+void Lesson::Inside::show_feedback() {
+    const bool resting =
+        state.where.phase == drill::Phase::stopped || state.where.phase == drill::Phase::finished;
+    const std::size_t behind =
+        resting ? 0U : static_cast<std::size_t>(std::clamp(options.feedback_behind - 1, 0, 3));
+    while (waiting.size() > behind) {
+        Feedback feedback = std::move(waiting.front());
+        waiting.pop_front();
+        const drill::Judgement& judged = feedback.judgement;
+        if (judged.step < state.marks.size() && !judged.extra) {
+            state.marks[judged.step] = feedback;
+        }
+        state.told.push_back(feedback);
+        state.feedback = std::move(feedback);
+    }
+}
+
+void Lesson::Inside::end_block(bool whole) {
+    const bool reached_end =
+        state.where.phase == drill::Phase::finished || (whole && nearly_done());
+    runner->finish();
+    take_judgements(reached_end);
+    record.finished = whole;
+    save_block();
+    end_take();
+    state.summaries.push_back(summary_of(block(), judgements, played_s));
+    silence();
+    if (state.block + 1 >= blocks.size()) {
+        state.stage = LessonStage::finished;
+        state.block_left_s = 0.0;
+        ++record.number;
+        return;
+    }
+    state.stage = LessonStage::rest;
+    state.rest_left_s = std::max(kShortestRest_s, played_s);
+    state.block_left_s = 0.0;
+}
+
+void Lesson::Inside::leave_rest(std::size_t to) {
+    save_block(); // with the rest that was taken
+    ++record.number;
+    state.block = to;
+    state.rest_left_s = 0.0;
+    pass = 0;
+    set_up_block();
+}
+
+void Lesson::Inside::advance(double time_s) {
+    const double passed_s = std::max(0.0, time_s - now_s);
+    now_s = std::max(now_s, time_s);
+    switch (state.stage) {
+    case LessonStage::ready:
+    case LessonStage::playing:
+        advance_block(passed_s);
+        break;
+    case LessonStage::rest:
+        state.rested_s += passed_s;
+        record.rest_s += passed_s;
+        state.rest_left_s -= passed_s;
+        if (state.rest_left_s <= 0.0) {
+            leave_rest(state.block + 1);
+        } else {
+            state.lesson_left_s = left_s();
+            state.prompt = prompt_for(state, tuning);
+        }
+        break;
+    case LessonStage::paused:
+    case LessonStage::finished:
+        break;
+    }
+}
+
+void Lesson::Inside::advance_block(double passed_s) {
+    runner->advance(now_s);
+    const drill::Phase phase = runner->where().phase;
+    if (state.stage == LessonStage::playing && phase != drill::Phase::stopped &&
+        phase != drill::Phase::new_crook) {
+        played_s += passed_s;
+        state.played_s += passed_s;
+    }
+    look();
+    if (state.stage == LessonStage::playing && now_s - saved_at_s >= kSaveEvery_s) {
+        save_block();
+    }
+}
+
+} // namespace bellhand::practice

@@ -1,0 +1,80 @@
+#pragma once
+
+#include "run/run.h"
+
+#include <deque>
+#include <utility>
+
+namespace bellhand::practice {
+
+/// The works of a lesson: `lesson_block.cpp` leads through a block, `lesson_keys.cpp` obeys the player.
+struct Lesson::Inside {
+    Inside(std::vector<skill::PlannedBlock> planned, skill::Skills known, LessonOptions wished)
+        : blocks(std::move(planned)), skills(std::move(known)), options(std::move(wished)) {
+        state.blocks = blocks.size();
+        tuning = options.tuning;
+        record.number = options.first_block;
+    }
+
+    std::vector<skill::PlannedBlock> blocks;
+    skill::Skills skills;
+    LessonOptions options;
+    LessonState state;
+    horn::Tuning tuning;
+    audio::ReferenceSound sound;
+    std::deque<LessonRecord> records;
+    std::deque<TakeWish> takes;
+
+    std::optional<drill::Runner> runner;
+    double now_s = 0.0;
+    double listen_from_s = 0.0; ///< what began before does not belong to the block
+    LessonStage before_pause = LessonStage::ready;
+
+    // of the block that is played
+    logbook::BlockRecord record;
+    double played_s = 0.0;
+    double saved_at_s = 0.0;
+    std::uint32_t pass = 0;
+    std::uint32_t steps = 0;
+    std::vector<drill::Judgement> judgements;
+    std::deque<Feedback> waiting; ///< judged, not yet shown
+
+    [[nodiscard]] const skill::PlannedBlock& block() const { return blocks[state.block]; }
+
+    [[nodiscard]] Result<drill::Runner> runner_for(const skill::PlannedBlock& planned) const;
+    void set_up_block();
+    /// What the program itself sounds while this block is played.
+    void set_sound();
+    void silence();
+    [[nodiscard]] bool listening() const;
+    void begin_block();
+    void save_block();
+    void end_take();
+    /// After every call of the runner.
+    void look();
+    [[nodiscard]] double left_s() const;
+    /// A block whose time is over ends where it disturbs least: when a repetition does, or in a silence.
+    [[nodiscard]] bool time_is_up();
+    [[nodiscard]] bool nearly_done() const;
+    void take_judgements(bool missed_too);
+    [[nodiscard]] horn::Crook crook_of(const drill::Judgement& judgement) const;
+    void keep(const drill::Judgement& judgement);
+    /// The runner is one note behind already; what is to stay further behind waits here, until the player rests.
+    void show_feedback();
+    /// `whole`: what was asked was done, or its time was up; else it was broken off.
+    void end_block(bool whole);
+    void leave_rest(std::size_t to);
+    void restart(std::size_t at);
+    void advance(double time_s);
+    void advance_block(double passed_s);
+    void press(LessonKey key);
+    void press_next();
+    void press_back();
+    void press_repeat();
+    void press_pause();
+    void press_keep();
+    void look_at_plan();
+    void finish();
+};
+
+} // namespace bellhand::practice

@@ -1,0 +1,21 @@
+#pragma once
+
+#include "run/run.h"
+
+#include <string>
+
+namespace bellhand::practice {
+
+/// "F4: 14 cents flat", "G4: good", "B♭4: another partial": the first fault is the one that matters.
+[[nodiscard]] std::string feedback_text(const drill::Judgement& judgement,
+                                        const drill::Step& asked);
+
+/// What to do now, one sentence.
+[[nodiscard]] std::string prompt_for(const LessonState& state, const horn::Tuning& tuning);
+
+/// Sums up judgements of one block. `exercise` is what they were judged on.
+[[nodiscard]] BlockSummary summary_of(const skill::PlannedBlock& block,
+                                      const std::vector<drill::Judgement>& judgements,
+                                      double played_s);
+
+} // namespace bellhand::practice

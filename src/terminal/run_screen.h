@@ -1,0 +1,29 @@
+#pragma once
+
+#include "practice/practice.h"
+#include "run/run.h"
+
+#include <string>
+#include <vector>
+
+namespace bellhand::app {
+
+/// What the lesson's screen in a terminal shows besides the lesson.
+struct LessonScreenFacts {
+    horn::Tuning tuning;
+    audio::SourceStatus source;
+    practice::LogStatus log;
+    double level_dbfs = -200.0;
+};
+
+/// The screen as lines, never more than `columns` x `rows`. `utf8` false: ASCII only.
+[[nodiscard]] std::string lesson_screen(const practice::LessonState& state,
+                                        const LessonScreenFacts& facts,
+                                        int columns,
+                                        int rows,
+                                        bool utf8);
+
+/// The text as it is, or with letters for the signs that ASCII does not have.
+[[nodiscard]] std::string plain_text(const std::string& text, bool utf8);
+
+} // namespace bellhand::app

@@ -1,0 +1,173 @@
+#include "terminal/run_view.h"
+
+#include "app/input.h"
+#include "app/players_horn.h"
+#include "audio/output.h"
+#include "practice/attend.h"
+#include "terminal/run_lines.h"
+#include "terminal/run_screen.h"
+#include "terminal/terminal.h"
+
+#include <chrono>
+#include <cstdio>
+#include <ctime>
+#include <thread>
+
+namespace bellhand::app {
+
+namespace {
+
+constexpr std::chrono::milliseconds kFrame{30};
+using practice::LessonKey;
+
+std::optional<LessonKey> key_of(char typed) {
+    switch (typed) {
+    case kRightKey:
+    case kPageDownKey:
+    case 'n':
+        return LessonKey::next;
+    case kLeftKey:
+    case kPageUpKey:
+    case 'b':
+        return LessonKey::back;
+    case kUpKey:
+    case 'r':
+        return LessonKey::repeat;
+    case ' ':
+    case 'p':
+        return LessonKey::pause;
+    case kDownKey:
+    case 'k':
+        return LessonKey::keep;
+    default:
+        return std::nullopt;
+    }
+}
+
+/// Keys typed since the last call. True when the lesson is to end.
+bool obey_keys(const Terminal& terminal, practice::Lesson& lesson) {
+    while (const auto typed = terminal.key()) {
+        if (*typed == 'q' || *typed == 'Q' || *typed == '\x1b') {
+            return true;
+        }
+        if (const auto key = key_of(*typed)) {
+            lesson.press(*key);
+        }
+    }
+    return false;
+}
+
+bool over(const practice::Lesson& lesson, const practice::Heard& heard) {
+    return stop_asked() || heard.over || lesson.state().stage == practice::LessonStage::finished;
+}
+
+void run_on_screen(practice::Practice& practice,
+                   practice::Lesson& lesson,
+                   const practice::OwnHandOn& own) {
+    const bool utf8 = speaks_utf8();
+    const Terminal terminal;
+    practice::Heard heard;
+    while (!over(lesson, heard)) {
+        practice::attend(practice, lesson, heard, own);
+        if (obey_keys(terminal, lesson)) {
+            return;
+        }
+        LessonScreenFacts facts;
+        facts.tuning = lesson.tuning();
+        facts.source = practice.source_status();
+        facts.log = practice.log_status();
+        const Terminal::Size size = terminal.size();
+        terminal.draw(lesson_screen(lesson.state(), facts, size.columns, size.rows, utf8));
+        std::this_thread::sleep_for(kFrame);
+    }
+}
+
+void print(const std::vector<std::string>& lines) {
+    for (const std::string& line : lines) {
+        std::printf("%s\n", line.c_str());
+    }
+    std::fflush(stdout);
+}
+
+void run_in_lines(practice::Practice& practice,
+                  practice::Lesson& lesson,
+                  const practice::OwnHandOn& own,
+                  LessonLines& told) {
+    practice::Heard heard;
+    print(told.tell(0.0, lesson.state(), lesson.tuning()));
+    while (!over(lesson, heard)) {
+        practice::attend(practice, lesson, heard, own);
+        print(told.tell(practice.elapsed_s(), lesson.state(), lesson.tuning()));
+        std::this_thread::sleep_for(kFrame);
+    }
+}
+
+PlayersHorn players_horn(const std::filesystem::path& profile) {
+    auto horn = profile.empty() ? PlayersHorn() : PlayersHorn::open(profile, true);
+    if (!horn) { // practice goes on without it
+        std::fprintf(stderr, "bellhand: %s\n", horn.error().message.c_str());
+        return {};
+    }
+    return std::move(*horn);
+}
+
+Result<std::unique_ptr<practice::Practice>> start_listening(const LessonStart& start,
+                                                            const practice::Lesson& lesson) {
+    auto source = open_input(start.input);
+    if (!source) {
+        return tl::unexpected(source.error());
+    }
+    practice::PracticeOptions options;
+    options.tuning = lesson.tuning();
+    options.tolerance_factor = start.input.tolerance_factor;
+    options.log_path = start.input.log_path;
+    if (start.sound) {
+        if (auto output = audio::open_output({})) {
+            options.output = std::move(*output);
+        }
+    }
+    return practice::Practice::start(std::move(*source), options);
+}
+
+} // namespace
+
+Result<int> run_lesson(const LessonStart& start,
+                       std::vector<skill::PlannedBlock> blocks,
+                       skill::Skills skills) {
+    catch_stop_signals();
+    practice::LessonOptions options = start.lesson;
+    options.started_s = static_cast<std::int64_t>(std::time(nullptr));
+    const PlayersHorn horn = players_horn(start.input.horn_profile);
+    options.hand = [&horn](const horn::Tuning& tuning) { return horn.response_on(tuning); };
+    const practice::OwnHandOn own = [&horn](const horn::Tuning& tuning) {
+        return horn.hand_for(tuning).own;
+    };
+    auto lesson = practice::Lesson::make(std::move(blocks), std::move(skills), options);
+    if (!lesson) {
+        return tl::unexpected(lesson.error());
+    }
+    auto practice = start_listening(start, *lesson);
+    if (!practice) {
+        return tl::unexpected(practice.error());
+    }
+    LessonLines told(start.json, speaks_utf8());
+    if (!start.json && can_redraw()) {
+        run_on_screen(**practice, *lesson, own);
+    } else {
+        run_in_lines(**practice, *lesson, own, told);
+    }
+    practice::conclude(**practice, *lesson);
+    (*practice)->stop();
+    print(told.tell((*practice)->elapsed_s(), lesson->state(), lesson->tuning()));
+    const practice::LogStatus log = (*practice)->log_status();
+    if (!log.message.empty()) {
+        return failure(log.message);
+    }
+    const audio::SourceStatus source = (*practice)->source_status();
+    if (source.state == audio::SourceState::failed) {
+        return failure(source.message);
+    }
+    return 0;
+}
+
+} // namespace bellhand::app

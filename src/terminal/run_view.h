@@ -1,0 +1,25 @@
+#pragma once
+
+#include "app/start_options.h"
+#include "core/result.h"
+#include "run/run.h"
+
+#include <vector>
+
+namespace bellhand::app {
+
+/// What a lesson in the terminal starts with.
+struct LessonStart {
+    StartOptions input;
+    practice::LessonOptions lesson;
+    bool sound = true; ///< metronome, drone, cues through the usual output
+    bool json = false; ///< a line of JSON for each event instead of a screen
+};
+
+/// Leads through the blocks in the terminal, until they are over or the player ends it: a screen that is redrawn, with
+/// keys and pedals, or lines where none can be. Everything goes to the log. Errors: the input cannot be opened or
+/// fails; the log could not be saved.
+[[nodiscard]] Result<int>
+run_lesson(const LessonStart& start, std::vector<skill::PlannedBlock> blocks, skill::Skills skills);
+
+} // namespace bellhand::app

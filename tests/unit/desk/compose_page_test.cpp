@@ -1,0 +1,270 @@
+#include "desk/pages/compose_page.h"
+
+#include "support/fake_homework_shelf.h"
+#include "support/set_work.h"
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+using namespace bellhand::gui;
+
+namespace {
+
+constexpr int kDue = static_cast<int>(HeadField::due);
+constexpr int kPitch = static_cast<int>(HeadField::pitch);
+
+/// A page with three exercises to choose from, and what is kept of it.
+struct Desk {
+    test::FakeHomeworkShelf shelf;
+    ComposePage page;
+
+    explicit Desk(const homework::Homework& draft = {},
+                  const std::optional<homework::Homework>& before = std::nullopt) {
+        std::vector<drill::Exercise> exercises;
+        for (const char* const title : {"Evening walk", "Morning walk", "Long tones"}) {
+            drill::Exercise exercise = test::four_bars();
+            exercise.title = title;
+            exercises.push_back(exercise);
+        }
+        exercises[2].steps[0].quarters = 0.0; // as long as one likes: no bars
+        page.begin(draft, before, exercises, shelf.today());
+    }
+    Desk& press(Key key, bool shift = false) {
+        Press press;
+        press.key = key;
+        press.shift = shift;
+        page.press(press, shelf);
+        return *this;
+    }
+    Desk& type(const char* words) {
+        for (const char* c = words; *c != '\0'; ++c) {
+            Press press;
+            press.character = static_cast<char32_t>(*c);
+            page.press(press, shelf);
+        }
+        return *this;
+    }
+    Desk& erase(int letters) {
+        for (int i = 0; i < letters; ++i) {
+            press(Key::backspace);
+        }
+        return *this;
+    }
+    /// Adds the first exercise that holds these words.
+    Desk& add(const char* words) { return type("a").type(words).press(Key::enter); }
+    [[nodiscard]] const homework::Part& part(std::size_t index = 0) const {
+        return page.now().parts.at(index);
+    }
+    /// Into the fields of the part that was added last, to this one.
+    Desk& field(PartField field) {
+        page.choose(ComposePage::kHeadRows + static_cast<int>(page.now().parts.size()) - 1);
+        page.choose_part_field(static_cast<int>(field));
+        return *this;
+    }
+};
+
+} // namespace
+
+TEST_SUITE("gui/compose page") {
+    TEST_CASE("a homework is written, field after field, and saved as a file") {
+        Desk desk;
+        CHECK(desk.page.missing().find("no title") != std::string::npos);
+        desk.press(Key::enter).type("Stopped notes, s a u x").press(Key::tab);
+        CHECK(desk.page.writing());
+        desk.type("A teacher").press(Key::enter);
+        CHECK_FALSE(desk.page.writing());
+        CHECK(desk.page.now().title == "Stopped notes, s a u x");
+        CHECK(desk.page.now().teacher == "A teacher");
+        CHECK(desk.page.missing().find("add an exercise") != std::string::npos);
+        desk.type("s");
+        CHECK(desk.shelf.sets.size() == 1); // the real shelf refuses; see filing
+        desk.add("evening");
+        CHECK(desk.page.missing().empty());
+        desk.type("s");
+        REQUIRE(desk.shelf.sets.size() == 2);
+        CHECK(desk.shelf.sets[1].parts.at(0).exercise.title == "Evening walk");
+        CHECK(desk.page.take_saved() == "/set/new.hornwork");
+        CHECK_FALSE(desk.page.take_saved());
+        CHECK_FALSE(desk.shelf.kept_draft); // it is a file now
+    }
+
+    TEST_CASE("every change is kept as the draft at once, and nothing written leaves none") {
+        Desk desk;
+        CHECK_FALSE(desk.shelf.kept_draft);
+        desk.press(Key::enter).type("Week").press(Key::enter);
+        REQUIRE(desk.shelf.kept_draft);
+        CHECK(desk.shelf.kept_draft->title == "Week");
+        desk.type("u");
+        CHECK(desk.page.now().title.empty());
+        CHECK_FALSE(desk.shelf.kept_draft);
+        desk.type("U");
+        CHECK(desk.shelf.kept_draft->title == "Week");
+        desk.press(Key::escape);
+        CHECK(desk.page.take_left());
+        CHECK(desk.shelf.kept_draft);
+    }
+
+    TEST_CASE("a draft that cannot be kept is said, and stays on the page") {
+        Desk desk;
+        desk.shelf.refuses = "The disk is full.";
+        desk.press(Key::enter).type("Week").press(Key::enter);
+        CHECK(desk.page.problem() == "The disk is full.");
+        CHECK(desk.page.now().title == "Week");
+        desk.type("s");
+        CHECK(desk.page.problem() == "The disk is full.");
+        CHECK_FALSE(desk.page.take_saved());
+    }
+
+    TEST_CASE("the draft that waited comes back with one undo") {
+        homework::Homework waited;
+        waited.title = "begun yesterday";
+        Desk desk(test::set_work(2), waited);
+        CHECK(desk.page.now().title == "Week one");
+        CHECK(desk.page.said().find("U brings it back") != std::string::npos);
+        desk.type("u");
+        CHECK(desk.page.now().title == "begun yesterday");
+        CHECK(desk.shelf.kept_draft->title == "begun yesterday");
+    }
+
+    TEST_CASE("steps of one field are one change, those of another are another") {
+        Desk desk;
+        desk.page.choose(kDue);
+        desk.press(Key::right).press(Key::right).press(Key::right);
+        CHECK(desk.page.now().due_on == "2026-03-11"); // a week and two days on
+        desk.page.choose(kPitch);
+        desk.press(Key::left).press(Key::left);
+        CHECK(desk.page.now().a4_hz == 438.0);
+        desk.type("u");
+        CHECK(desk.page.now().a4_hz == 440.0);
+        CHECK(desk.page.now().due_on == "2026-03-11");
+        desk.type("u");
+        CHECK(desk.page.now().due_on.empty());
+        desk.page.choose(kDue);
+        desk.press(Key::left);
+        CHECK(desk.page.now().due_on.empty());
+    }
+
+    TEST_CASE("what is no pitch, day, bar, tempo or number is refused with a sentence, and stays "
+              "written") {
+        Desk desk;
+        desk.page.choose(kPitch);
+        desk.press(Key::enter).erase(3).type("43o").press(Key::enter);
+        CHECK(desk.page.writing());
+        CHECK_FALSE(desk.page.problem().empty());
+        CHECK(desk.page.entry()->text() == "43o");
+        desk.erase(1).type("0,5").press(Key::enter);
+        CHECK(desk.page.now().a4_hz == 430.5);
+        CHECK(desk.page.problem().empty());
+        desk.page.choose(kDue);
+        desk.press(Key::enter).type("2026-02-30").press(Key::enter);
+        CHECK(desk.page.problem().find("is no day") != std::string::npos);
+        desk.press(Key::escape);
+        CHECK(desk.page.now().due_on.empty());
+
+        desk.add("evening");
+        for (const auto& [field, wrong] : {std::pair{PartField::last_bar, "9"},
+                                           std::pair{PartField::tempo, "fast"},
+                                           std::pair{PartField::tolerance, "9"},
+                                           std::pair{PartField::repetitions, "0"},
+                                           std::pair{PartField::times, "2.5"}}) {
+            CAPTURE(wrong);
+            desk.field(field).press(Key::enter).erase(9).type(wrong).press(Key::enter);
+            CHECK(desk.page.writing());
+            CHECK_FALSE(desk.page.problem().empty());
+            desk.press(Key::escape);
+        }
+        CHECK_FALSE(desk.part().last_step);
+        CHECK(desk.part().times == 1);
+    }
+
+    TEST_CASE("how a part is played is stepped and written") {
+        Desk desk;
+        desk.add("evening");
+        desk.field(PartField::first_bar).press(Key::right);
+        CHECK(desk.part().first_step == 4U);
+        CHECK(desk.part().last_step == 15U);
+        desk.field(PartField::last_bar).press(Key::enter).erase(1).type("3").press(Key::enter);
+        CHECK(homework::bars_of(desk.part()) == std::pair(2, 3));
+        desk.field(PartField::crook).press(Key::right);
+        CHECK(desk.part().crook == horn::all_crooks().front());
+        desk.press(Key::left);
+        CHECK_FALSE(desk.part().crook);
+        desk.press(Key::left);
+        CHECK(desk.part().crook == horn::all_crooks().back());
+        desk.field(PartField::tempo).press(Key::right);
+        CHECK(desk.part().quarters_per_minute == 62.0);
+        desk.press(Key::left);
+        CHECK_FALSE(desk.part().quarters_per_minute); // the exercise's own again
+        desk.press(Key::enter).type("0").press(Key::enter);
+        CHECK(desk.part().quarters_per_minute == 0.0);
+        CHECK(value_words(desk.part(), PartField::tempo) == "free");
+        desk.field(PartField::tolerance).press(Key::left);
+        CHECK(desk.part().tolerance_factor == 0.75);
+        desk.press(Key::enter).erase(4).type("0.8").press(Key::enter);
+        desk.press(Key::left);
+        CHECK(desk.part().tolerance_factor == 0.75);
+        desk.field(PartField::repetitions).press(Key::right).press(Key::right);
+        CHECK(desk.part().repetitions == 2);
+        desk.press(Key::enter).erase(1).press(Key::enter);
+        CHECK_FALSE(desk.part().repetitions);
+        desk.field(PartField::times).press(Key::right);
+        CHECK(desk.part().times == 2);
+        desk.field(PartField::words).press(Key::enter).type("Slowly.").press(Key::enter);
+        CHECK(desk.part().words == "Slowly.");
+    }
+
+    TEST_CASE("an exercise without bars is given whole, and says so") {
+        Desk desk;
+        desk.add("long");
+        CHECK(value_words(desk.part(), PartField::first_bar) == "it has no bars");
+        desk.field(PartField::last_bar).press(Key::left);
+        CHECK_FALSE(desk.part().last_step);
+        desk.press(Key::enter).type("2").press(Key::enter);
+        CHECK(desk.page.problem().find("no bars") != std::string::npos);
+    }
+
+    TEST_CASE("parts are added, moved, doubled and removed, each undone in turn") {
+        Desk desk;
+        desk.add("evening");
+        desk.field(PartField::crook).press(Key::right).press(Key::escape);
+        desk.add("morning");
+        CHECK(desk.part(1).crook == desk.part(0).crook); // as the one before it
+        desk.press(Key::up, true);
+        CHECK(desk.part(0).exercise.title == "Morning walk");
+        CHECK(desk.page.part() == 0U);
+        desk.press(Key::up, true); // it is the first already
+        desk.type("c");
+        REQUIRE(desk.page.now().parts.size() == 3);
+        CHECK(desk.part(2).exercise.title == "Morning walk");
+        desk.type("x").type("x");
+        CHECK(desk.page.now().parts.size() == 1);
+        desk.type("uuu");
+        REQUIRE(desk.page.now().parts.size() == 2);
+        CHECK(desk.part(0).exercise.title == "Morning walk");
+        desk.type("u");
+        CHECK(desk.part(0).exercise.title == "Evening walk");
+        desk.type("x");
+        CHECK(desk.page.row() < desk.page.rows());
+    }
+
+    TEST_CASE("an exercise is found by any words of it, in any order") {
+        Desk desk;
+        desk.type("awalk MORN");
+        REQUIRE(desk.page.picker().rows() == 1);
+        CHECK(desk.page.picker().exercise()->title == "Morning walk");
+        desk.erase(9);
+        CHECK(desk.page.picker().rows() == 3);
+        desk.type("trumpet");
+        CHECK(desk.page.picker().exercise() == nullptr);
+        desk.press(Key::enter).press(Key::escape);
+        CHECK(desk.page.now().parts.empty());
+        CHECK(desk.page.focus() == ComposePage::Focus::list);
+    }
+
+    TEST_CASE("a homework takes no more parts than fit, and says so") {
+        Desk desk(test::set_work(static_cast<int>(homework::kMostParts)));
+        desk.add("evening");
+        CHECK(desk.page.now().parts.size() == homework::kMostParts);
+        CHECK(desk.page.problem().find("40 parts") != std::string::npos);
+    }
+}

@@ -1,0 +1,323 @@
+#include "desk/desk.h"
+
+#include "support/fake_ear.h"
+
+#include <chrono>
+#include <filesystem>
+#include <fstream>
+#include <string_view>
+#include <thread>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+using namespace bellhand::gui;
+
+namespace {
+
+void press(Desk& desk, Key key) {
+    Press press;
+    press.key = key;
+    desk.press(press);
+}
+
+void type(Desk& desk, std::string_view characters) {
+    for (const char character : characters) {
+        Press press;
+        press.character = static_cast<char32_t>(character);
+        desk.press(press);
+    }
+}
+
+void with_control(Desk& desk, char character) {
+    Press press;
+    press.character = static_cast<char32_t>(character);
+    press.control = true;
+    desk.press(press);
+}
+
+/// Lets the search for devices, which runs beside, come to its end.
+void find_devices(Desk& desk) {
+    for (int i = 0; i < 500 && desk.looking_for_devices(); ++i) {
+        std::this_thread::sleep_for(std::chrono::milliseconds(2));
+        desk.update(0.0);
+    }
+    REQUIRE_FALSE(desk.looking_for_devices());
+}
+
+} // namespace
+
+TEST_SUITE("gui/desk") {
+    TEST_CASE("it listens from the beginning, with the tuning it was given") {
+        test::FakeEar ear;
+        DeskStart start;
+        start.input.kind = InputChoice::Kind::demo;
+        start.tuning.a4_hz = 430.0;
+        Desk desk(ear.ear(), start);
+        REQUIRE(ear.shared->choices.size() == 1);
+        CHECK(ear.shared->choices[0].kind == InputChoice::Kind::demo);
+        CHECK(ear.shared->options[0].tuning.a4_hz == 430.0);
+        CHECK(desk.listening());
+    }
+
+    TEST_CASE("space ends the session and begins a new one") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        type(desk, " ");
+        CHECK_FALSE(desk.listening());
+        CHECK(ear.shared->sessions[0]->stopped);
+        type(desk, " ");
+        CHECK(desk.listening());
+        CHECK(ear.shared->sessions.size() == 2);
+    }
+
+    TEST_CASE("a pedal that is kept down acts once; a key that steps goes on stepping") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        Press held;
+        held.character = U' ';
+        desk.press(held);
+        held.repeated = true;
+        for (int i = 0; i < 5; ++i) {
+            desk.press(held);
+        }
+        CHECK_FALSE(desk.listening());
+        held.character = U'+';
+        desk.press(held);
+        desk.press(held);
+        CHECK(desk.tuning().a4_hz == doctest::Approx(442.0));
+        Press page;
+        page.key = Key::page_down;
+        page.repeated = true;
+        desk.press(page);
+        CHECK(desk.screen() == Screen::practice);
+    }
+
+    TEST_CASE("a session that cannot begin says why, and space tries again") {
+        test::FakeEar ear;
+        ear.shared->refuses = "No such file.";
+        Desk desk(ear.ear(), {});
+        CHECK_FALSE(desk.listening());
+        CHECK(desk.problem() == "No such file.");
+        ear.shared->refuses.clear();
+        type(desk, " ");
+        CHECK(desk.listening());
+        CHECK(desk.problem().empty());
+    }
+
+    TEST_CASE(
+        "plus and minus move the pitch by a hertz, within its limits, and the session follows") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        type(desk, "--");
+        CHECK(desk.tuning().a4_hz == doctest::Approx(438.0));
+        CHECK(ear.shared->sessions[0]->tuning.a4_hz == doctest::Approx(438.0));
+        type(desk, std::string(100, '+'));
+        CHECK(desk.tuning().a4_hz == doctest::Approx(horn::kHighestA4Hz));
+    }
+
+    TEST_CASE("the pitch can be typed; a pitch out of range is refused with a sentence and changes "
+              "nothing") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        type(desk, "a430.5");
+        CHECK(desk.sheet() == Sheet::pitch);
+        press(desk, Key::enter);
+        CHECK(desk.sheet() == Sheet::none);
+        CHECK(desk.tuning().a4_hz == doctest::Approx(430.5));
+        type(desk, "a999");
+        press(desk, Key::enter);
+        CHECK(desk.sheet() == Sheet::pitch);
+        CHECK_FALSE(desk.problem().empty());
+        CHECK(desk.tuning().a4_hz == doctest::Approx(430.5));
+        press(desk, Key::up);
+        press(desk, Key::left);
+        CHECK(desk.tuning().a4_hz == doctest::Approx(431.4));
+    }
+
+    TEST_CASE("the crook is chosen by arrows and Enter; Escape leaves it as it was") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        type(desk, "c");
+        CHECK(desk.sheet() == Sheet::crook);
+        press(desk, Key::down);
+        press(desk, Key::escape);
+        CHECK(desk.tuning().crook.transposition == -7);
+        type(desk, "c");
+        press(desk, Key::down);
+        press(desk, Key::enter);
+        CHECK(desk.sheet() == Sheet::none);
+        CHECK(desk.tuning().crook.transposition == -8);
+        CHECK(std::string_view(desk.tuning().crook.id) == "E");
+        CHECK(ear.shared->sessions.back()->tuning.crook.transposition == -8);
+        type(desk, "c");
+        press(desk, Key::home);
+        press(desk, Key::up);
+        press(desk, Key::enter);
+        CHECK(desk.tuning().crook.transposition == 0);
+        type(desk, "c");
+        press(desk, Key::end);
+        press(desk, Key::down);
+        press(desk, Key::enter);
+        CHECK(desk.tuning().crook.transposition == -16);
+    }
+
+    TEST_CASE("when the crook changes, the demo player changes its horn too") {
+        test::FakeEar ear;
+        DeskStart start;
+        start.input.kind = InputChoice::Kind::demo;
+        Desk desk(ear.ear(), start);
+        type(desk, "c");
+        press(desk, Key::down);
+        press(desk, Key::enter);
+        REQUIRE(ear.shared->options.size() == 2);
+        CHECK(ear.shared->options[1].tuning.crook.transposition == -8);
+    }
+
+    TEST_CASE("a temperament is chosen by its row") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        type(desk, "t");
+        press(desk, Key::end);
+        press(desk, Key::enter);
+        const auto all = horn::all_temperaments();
+        CHECK(desk.tuning().temperament == all[all.size() - 1]);
+    }
+
+    TEST_CASE(
+        "inputs: devices that hear something, then the demo player, then a file by its path") {
+        test::FakeEar ear;
+        ear.shared->devices = {test::input_device(0, "speakers", 0),
+                               test::input_device(1, "microphone", 2),
+                               test::input_device(2, "monitor of speakers", 2, true)};
+        Desk desk(ear.ear(), {});
+        type(desk, "i");
+        find_devices(desk);
+        REQUIRE(desk.input_rows().size() == 4);
+        CHECK(desk.input_rows()[0].device.name == "microphone");
+        CHECK(desk.input_rows()[1].device.monitor);
+        press(desk, Key::down);
+        press(desk, Key::right);
+        press(desk, Key::enter);
+        CHECK(ear.shared->choices.back().device.name == "monitor of speakers");
+        CHECK(ear.shared->choices.back().device.channel == 2);
+
+        type(desk, "i");
+        find_devices(desk);
+        type(desk, "/tmp/horn take.wav");
+        press(desk, Key::enter);
+        CHECK(desk.sheet() == Sheet::none);
+        CHECK(ear.shared->choices.back().kind == InputChoice::Kind::file);
+        CHECK(ear.shared->choices.back().file == "/tmp/horn take.wav");
+    }
+
+    TEST_CASE("whoever chose while the devices were being looked for keeps the choice") {
+        test::FakeEar ear;
+        ear.shared->devices = {test::input_device(1, "microphone", 2)};
+        Desk desk(ear.ear(), {});
+        type(desk, "i");
+        press(desk, Key::end); // the file row
+        find_devices(desk);
+        CHECK(desk.input_rows()[static_cast<std::size_t>(desk.selected())].kind ==
+              InputRow::Kind::file);
+    }
+
+    TEST_CASE(
+        "the input sheet opens on what is in use: the default, or the device that was chosen") {
+        test::FakeEar ear;
+        ear.shared->devices = {test::input_device(0, "line", 2),
+                               test::input_device(1, "microphone", 2)};
+        ear.shared->devices[1].default_input = true;
+        Desk desk(ear.ear(), {});
+        type(desk, "i");
+        find_devices(desk);
+        CHECK(desk.selected() == 1);
+        press(desk, Key::up);
+        press(desk, Key::enter);
+        CHECK(ear.shared->choices.back().device.name == "line");
+        type(desk, "i");
+        find_devices(desk);
+        CHECK(desk.selected() == 0);
+    }
+
+    TEST_CASE("Tab completes a path as far as it is certain") {
+        const auto folder = std::filesystem::temp_directory_path() / "bellhand desk test";
+        std::filesystem::remove_all(folder);
+        std::filesystem::create_directories(folder / "takes");
+        std::ofstream(folder / "takes" / "long tone.wav") << "x";
+        std::ofstream(folder / "takes" / "long scale.wav") << "x";
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        type(desk, "i");
+        find_devices(desk);
+        type(desk, (folder / "ta").string());
+        press(desk, Key::tab);
+        CHECK(desk.typed() == (folder / "takes/").string());
+        press(desk, Key::tab);
+        CHECK(desk.typed() == (folder / "takes/long ").string());
+        press(desk, Key::backspace);
+        type(desk, " s");
+        press(desk, Key::tab);
+        CHECK(desk.typed() == (folder / "takes/long scale.wav").string());
+        std::filesystem::remove_all(folder);
+    }
+
+    TEST_CASE("a dropped file is listened to at once, whatever lies open") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        type(desk, "h");
+        desk.listen_to_file("/tmp/a.flac");
+        CHECK(desk.sheet() == Sheet::none);
+        CHECK(ear.shared->choices.back().file == "/tmp/a.flac");
+        CHECK(ear.shared->sessions[0]->stopped);
+    }
+
+    TEST_CASE("pedals turn the screens, L goes to the large one and back") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        const Screen first = desk.screen();
+        press(desk, Key::page_down);
+        CHECK(desk.screen() != first);
+        press(desk, Key::page_up);
+        CHECK(desk.screen() == first);
+        type(desk, "l");
+        CHECK(desk.screen() == Screen::large);
+        type(desk, "L");
+        CHECK(desk.screen() == Screen::practice);
+    }
+
+    TEST_CASE("type can be scaled from 75 to 300 per cent, and back") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        for (int i = 0; i < 30; ++i) {
+            with_control(desk, '+');
+        }
+        CHECK(desk.preferences().type_scale == doctest::Approx(3.0));
+        for (int i = 0; i < 60; ++i) {
+            with_control(desk, '-');
+        }
+        CHECK(desk.preferences().type_scale == doctest::Approx(0.75));
+        with_control(desk, '0');
+        CHECK(desk.preferences().type_scale == doctest::Approx(1.0));
+        with_control(desk, 'q');
+        CHECK(desk.wants_to_quit());
+    }
+
+    TEST_CASE(
+        "in the large view the arrows change how long a note is held, from half a second to five") {
+        test::FakeEar ear;
+        Desk desk(ear.ear(), {});
+        press(desk, Key::up); // not yet in the large view
+        CHECK(desk.preferences().large_hold_s == doctest::Approx(1.5));
+        type(desk, "l");
+        press(desk, Key::up);
+        CHECK(desk.preferences().large_hold_s == doctest::Approx(2.0));
+        CHECK(desk.hold_just_changed());
+        for (int i = 0; i < 20; ++i) {
+            press(desk, Key::down);
+        }
+        CHECK(desk.preferences().large_hold_s == doctest::Approx(0.5));
+        desk.update(10.0);
+        CHECK_FALSE(desk.hold_just_changed());
+    }
+}

@@ -1,0 +1,142 @@
+#include "terminal/text_screen.h"
+
+#include "cli/commands.h"
+#include "terminal/big_letters.h"
+
+#include <algorithm>
+#include <sstream>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+
+namespace {
+
+app::TextState some_state() {
+    app::TextState state;
+    state.tuning.crook = *horn::parse_crook("Bb-alto");
+    state.source.name = "a microphone";
+    state.source.state = audio::SourceState::running;
+    state.shown = app::LiveNote::Shown{
+        *horn::read_against(460.0, state.tuning, horn::Note{70, -1}), 460.0, true};
+    state.level_dbfs = -20.0;
+    for (int i = 0; i < 30; ++i) {
+        trainer::PlayedNote note;
+        note.start_s = i;
+        note.written = horn::usual_spelling(60 + i % 12);
+        state.notes.push_back(note);
+    }
+    return state;
+}
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) {
+        lines.push_back(line);
+    }
+    return lines;
+}
+
+bool ascii(const std::string& text) {
+    return std::all_of(
+        text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80; });
+}
+
+trainer::Reading reading_at(double time_s, double deviation_cents) {
+    trainer::Reading reading;
+    reading.frame.time_s = time_s;
+    reading.frame.voiced = true;
+    reading.has_note = true;
+    reading.note.written = {72, 0};
+    reading.note.deviation_cents = deviation_cents;
+    return reading;
+}
+
+} // namespace
+
+TEST_SUITE("app/text_screen") {
+    TEST_CASE("the screen never exceeds the terminal, whatever its size") {
+        const app::TextState state = some_state();
+        for (const int columns : {20, 40, 80, 81, 200}) {
+            for (const int rows : {5, 12, 24, 60}) {
+                for (const bool utf8 : {false, true}) {
+                    const auto lines = lines_of(app::text_screen(state, columns, rows, utf8));
+                    CHECK(lines.size() <= static_cast<std::size_t>(rows));
+                    for (const std::string& line : lines) {
+                        CHECK(app::display_width(line) <= static_cast<std::size_t>(columns));
+                    }
+                }
+            }
+        }
+    }
+
+    TEST_CASE("the screen shows crook, note, hand, deviation, last notes and keys") {
+        const std::string screen = app::text_screen(some_state(), 80, 24, true);
+        for (const char* text : {"B♭ alto crook",
+                                 "partial 7",
+                                 "open",
+                                 "460.00 Hz",
+                                 "cents",
+                                 "a microphone",
+                                 "q stop"}) {
+            CAPTURE(text);
+            CHECK(screen.find(text) != std::string::npos);
+        }
+    }
+
+    TEST_CASE("a terminal without UTF-8 gets ASCII only") {
+        CHECK(ascii(app::text_screen(some_state(), 80, 24, false)));
+        CHECK(ascii(app::note_line(some_state().notes[1], false)));
+        CHECK_FALSE(ascii(app::text_screen(some_state(), 80, 24, true)));
+    }
+
+    TEST_CASE("trouble with source or log is said on the screen") {
+        app::TextState state = some_state();
+        state.log.message = "The log is locked.";
+        state.log.unsaved_notes = 3;
+        CHECK(app::text_screen(state, 80, 24, true).find("The log is locked. 3 notes wait") !=
+              std::string::npos);
+        state.source.message = "The microphone went away.";
+        CHECK(app::text_screen(state, 80, 24, true).find("The microphone went away.") !=
+              std::string::npos);
+    }
+
+    TEST_CASE("the deviation bar has its mark where the cents say") {
+        CHECK(app::deviation_bar(0.0, 11, false) == "-----O-----");
+        CHECK(app::deviation_bar(-50.0, 11, false) == "O----|-----");
+        CHECK(app::deviation_bar(20.0, 11, false) == "-----|-O---");
+        CHECK(app::deviation_bar(900.0, 11, false) == "-----|----O");
+    }
+
+    TEST_CASE("every written note has its big letters, all rows equally wide") {
+        for (int number = 43; number <= 91; ++number) {
+            const auto rows = app::big_note(horn::usual_spelling(number), "#");
+            const std::size_t letters = horn::ascii_name(horn::usual_spelling(number)).size();
+            for (const std::string& row : rows) {
+                CHECK(row.size() == letters * 12 - 2);
+            }
+        }
+    }
+
+    TEST_CASE(
+        "the shown deviation is the median of the last moments, and is held when the note ends") {
+        app::LiveNote live;
+        CHECK_FALSE(live.shown());
+        for (int i = 0; i < 20; ++i) {
+            live.take(reading_at(0.01 * i, i % 5 == 0 ? 90.0 : 4.0)); // with slips
+        }
+        REQUIRE(live.shown());
+        CHECK(live.shown()->note.deviation_cents == 4.0);
+        CHECK(live.shown()->sounding);
+        trainer::Reading silence;
+        silence.frame.time_s = 1.0;
+        live.take(silence);
+        REQUIRE(live.shown());
+        CHECK_FALSE(live.shown()->sounding);
+        CHECK(live.shown()->note.deviation_cents == 4.0);
+        silence.frame.time_s = 3.0;
+        live.take(silence);
+        CHECK_FALSE(live.shown());
+    }
+}

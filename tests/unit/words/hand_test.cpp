@@ -1,0 +1,160 @@
+#include "words/hand.h"
+
+#include "cli/commands.h"
+#include "terminal/text_screen.h"
+
+#include <set>
+#include <string>
+
+#include <doctest/doctest.h>
+
+using namespace bellhand;
+
+namespace {
+
+trainer::PlayedNote heard_note() {
+    trainer::PlayedNote note;
+    note.written = {66, 1};
+    note.deviation_cents = -19.0;
+    note.finished = true;
+    hand::NoteHand& heard = note.heard;
+    heard.heard = true;
+    heard.intent = {6, horn::Hand::half, horn::Hand::half, 3000.0, 10.0};
+    hand::Position& position = heard.estimate.position;
+    position.known = true;
+    position.partial = 6;
+    position.partial_share = 0.99;
+    position.low = 0.5;
+    position.high = 0.75;
+    position.degree = horn::Hand::three_quarters;
+    position.confidence = 0.85;
+    heard.estimate.timbre_known = true;
+    heard.advice = {hand::AdviceKind::hand_closed, -19.0, -17.0, -2.0, 0.9};
+    heard.attack = {hand::AdviceKind::hand_or_lips, -40.0, -20.0, -20.0, 0.9};
+    heard.attack_known = true;
+    heard.attack_cents = -40.0;
+    return note;
+}
+
+} // namespace
+
+TEST_SUITE("app/hand words") {
+    TEST_CASE("advice on the held part and on the attack, each a sentence of its own") {
+        const trainer::PlayedNote note = heard_note();
+        CHECK(app::held_advice(note) ==
+              "19 cents flat: the hand is further closed than half; open it a little.");
+        CHECK(app::attack_advice(note) ==
+              "40 cents flat: hand or lips, the sound does not tell which.");
+    }
+
+    TEST_CASE(
+        "nothing is advised below the confidence that advice needs, nor of a note too short") {
+        trainer::PlayedNote note = heard_note();
+        note.heard.advice.confidence = hand::kAdviceConfidence - 0.01;
+        CHECK(app::held_advice(note).empty());
+        note.heard.attack.kind = hand::AdviceKind::unsure;
+        CHECK(app::attack_advice(note).empty());
+        note.heard.heard = false;
+        note.heard.advice.confidence = 1.0;
+        CHECK(app::held_advice(note).empty());
+        CHECK(app::note_lines(note, {}).empty());
+    }
+
+    TEST_CASE("a note in tune with the hand where it should be is told so") {
+        trainer::PlayedNote note = heard_note();
+        note.heard.advice.kind = hand::AdviceKind::nothing;
+        CHECK(app::held_advice(note) == "in tune, the hand as meant.");
+    }
+
+    TEST_CASE("an attack that was as the held part is not told twice") {
+        trainer::PlayedNote note = heard_note();
+        note.heard.attack = note.heard.advice;
+        note.heard.attack_cents = note.deviation_cents + 2.0;
+        CHECK(app::attack_advice(note).empty());
+    }
+
+    TEST_CASE("what is heard is a range in words, and what limits it stands beside it") {
+        hand::HandEstimate estimate = heard_note().heard.estimate;
+        const hand::Intent asked = heard_note().heard.intent;
+        CHECK(app::heard_words(estimate) == "half to three-quarters");
+        CHECK(app::heard_remark(estimate, asked).empty());
+        estimate.narrow_band = true;
+        CHECK(app::heard_remark(estimate, asked) == "call audio: the position rests on pitch");
+        estimate.narrow_band = false;
+        estimate.position.low = 0.0;
+        estimate.position.high = 0.3;
+        CHECK(app::heard_remark(estimate, asked) ==
+              "a little hand and a little lip sound alike here");
+        estimate.position.partial = 7;
+        CHECK(app::heard_remark(estimate, asked) == "sounds from partial 7, the note asks for 6");
+        estimate.position.known = false;
+        CHECK(app::heard_words(estimate) == "not heard");
+    }
+
+    TEST_CASE("figures are shown only where they are known, and each is explained") {
+        trainer::PlayedNote note = heard_note();
+        CHECK(app::match_figures(note.heard).empty());
+        CHECK(app::steadiness_figures(note.heard, {}).empty());
+        CHECK(app::change_figures(note.heard).empty());
+        note.heard.match.known = true;
+        CHECK(app::match_figures(note.heard).empty()); // both open: nothing to match
+        note.heard.match_open_and_stopped = true;
+        note.heard.steadiness.known = true;
+        note.heard.change.known = true;
+        pitch::PitchMotion motion;
+        motion.known = true;
+        std::set<std::string> explained;
+        for (const app::FigureMeaning& figure : app::figure_meanings()) {
+            explained.insert(figure.name);
+        }
+        std::size_t shown = 0;
+        for (const auto& figures : {app::match_figures(note.heard),
+                                    app::steadiness_figures(note.heard, motion),
+                                    app::change_figures(note.heard)}) {
+            for (const app::Figure& figure : figures) {
+                CAPTURE(figure.name);
+                CHECK(explained.count(figure.name) == 1);
+                CHECK_FALSE(figure.value.empty());
+                ++shown;
+            }
+        }
+        CHECK(shown == explained.size());
+    }
+
+    TEST_CASE("every band in the help says where it comes from") {
+        for (const app::FigureMeaning& figure : app::figure_meanings()) {
+            const std::string words = figure.meaning;
+            const bool has_band = words.find("cents reliably") != std::string::npos ||
+                                  words.find(" Hz ") != std::string::npos ||
+                                  words.find("at most") != std::string::npos ||
+                                  words.find("Up to") != std::string::npos;
+            const bool marked = words.find("published:") != std::string::npos ||
+                                words.find("common practice, no source") != std::string::npos ||
+                                words.find("from memory") != std::string::npos ||
+                                words.find("this program's choice") != std::string::npos;
+            CAPTURE(figure.name);
+            CHECK((!has_band || marked || words.find("between 3 and 12 Hz") != std::string::npos));
+        }
+    }
+
+    TEST_CASE("the bar of the text view shows a range, never a point") {
+        hand::Position position;
+        CHECK(app::range_bar(position, 21) == " o────¼────½────¾────+ ");
+        position.known = true;
+        position.low = position.high = 0.5;
+        CHECK(app::range_bar(position, 21) == " o────¼─[──½──]─¾────+ ");
+        position.low = 0.0;
+        position.high = 1.0;
+        CHECK(app::range_bar(position, 21) == " [────¼────½────¾────] ");
+        CHECK(app::display_width(app::plain_words(app::range_bar(position, 41))) == 43);
+    }
+
+    TEST_CASE("what was learnt is said, and that nothing was") {
+        hand::OpenReference learnt = hand::unknown_player();
+        CHECK(app::learnt_words(learnt).find("Nothing learnt") == 0);
+        learnt.notes = 12;
+        learnt.offset_cents = -4.2;
+        CHECK(app::learnt_words(learnt).find("12 of your open notes") != std::string::npos);
+        CHECK(app::learnt_words(learnt).find("4 cents low") != std::string::npos);
+    }
+}
