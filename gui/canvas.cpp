@@ -31,8 +31,8 @@ void for_each_sign(std::string_view signs, const auto& act) {
     }
 }
 
-Sign sign_of(horn::Note note) {
-    return note.sharps < 0 ? Sign::bold_flat : Sign::bold_sharp;
+engraving::Sign sign_of(horn::Note note) {
+    return note.sharps < 0 ? engraving::Sign::bold_flat : engraving::Sign::bold_sharp;
 }
 
 /// Accidental beside a letter: how wide it is and how far it stands off, in heights of the capital.
@@ -123,7 +123,7 @@ float Canvas::paragraph(
 
 float Canvas::note_name_width(horn::Note note, float cap_px) const {
     const FontBook::Cut& cut = fonts.cut(Face::music, cap_px, false);
-    const std::string letter = note_letter(note);
+    const std::string letter = desk::note_letter(note);
     const float wide =
         cut.font->CalcTextSizeA(cut.size_px * cap_px / cut.cap_px, 1e9F, 0.0F, letter.c_str()).x;
     return wide + accidental_advance(note) * cap_px;
@@ -134,7 +134,7 @@ float Canvas::note_name(
     const FontBook::Cut& cut = fonts.cut(Face::music, cap_px, false);
     const float scaling = cap_px / cut.cap_px;
     const float size = cut.size_px * scaling;
-    const std::string letter = note_letter(note);
+    const std::string letter = desk::note_letter(note);
     const float wide = note_name_width(note, cap_px);
     if (align == Align::middle) {
         x -= 0.5F * wide;

@@ -14,11 +14,11 @@ namespace {
 
 constexpr float kUnitsPerSpace = 2000.0F; // outlines become whole numbers for the rasteriser
 
-std::vector<stbtt_vertex> vertices_of(const Outline& outline) {
+std::vector<stbtt_vertex> vertices_of(const engraving::Outline& outline) {
     std::vector<stbtt_vertex> vertices;
-    const auto add = [&vertices](const std::vector<Point>& loop) {
+    const auto add = [&vertices](const std::vector<engraving::Point>& loop) {
         for (std::size_t i = 0; i <= loop.size(); ++i) {
-            const Point& point = loop[i % loop.size()];
+            const engraving::Point& point = loop[i % loop.size()];
             stbtt_vertex vertex{};
             vertex.x = static_cast<short>(std::lround(point.x * kUnitsPerSpace));
             vertex.y = static_cast<short>(std::lround(point.y * kUnitsPerSpace));
@@ -33,9 +33,11 @@ std::vector<stbtt_vertex> vertices_of(const Outline& outline) {
 
 } // namespace
 
-void Engraving::reserve(ImFontAtlas& atlas, const std::vector<Sign>& signs, float staff_space_px) {
-    for (const Sign sign : signs) {
-        const Outline outline = outline_of(sign);
+void Engraving::reserve(ImFontAtlas& atlas,
+                        const std::vector<engraving::Sign>& signs,
+                        float staff_space_px) {
+    for (const engraving::Sign sign : signs) {
+        const engraving::Outline outline = engraving::outline_of(sign);
         Picture picture;
         picture.sign = sign;
         picture.staff_space_px = staff_space_px;
@@ -56,7 +58,7 @@ void Engraving::engrave(ImFontAtlas& atlas) {
     atlas.GetTexDataAsAlpha8(&pixels, &width, &height);
     for (Picture& picture : pictures_) {
         const ImFontAtlasCustomRect* room = atlas.GetCustomRectByIndex(picture.rectangle);
-        std::vector<stbtt_vertex> vertices = vertices_of(outline_of(picture.sign));
+        std::vector<stbtt_vertex> vertices = vertices_of(engraving::outline_of(picture.sign));
         stbtt__bitmap bitmap{};
         bitmap.w = room->Width;
         bitmap.h = room->Height;
@@ -86,8 +88,12 @@ void Engraving::engrave(ImFontAtlas& atlas) {
     }
 }
 
-void Engraving::draw(
-    ImDrawList& list, Sign sign, float staff_space_px, float x, float y, Colour colour) const {
+void Engraving::draw(ImDrawList& list,
+                     engraving::Sign sign,
+                     float staff_space_px,
+                     float x,
+                     float y,
+                     Colour colour) const {
     const Picture* best = nullptr;
     float best_misfit = 1e9F;
     for (const Picture& picture : pictures_) {

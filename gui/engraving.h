@@ -14,17 +14,22 @@ namespace bellhand::gui {
 class Engraving {
 public:
     /// Before the atlas is built: asks for room for every sign of `signs` at this size.
-    void reserve(ImFontAtlas& atlas, const std::vector<Sign>& signs, float staff_space_px);
+    void
+    reserve(ImFontAtlas& atlas, const std::vector<engraving::Sign>& signs, float staff_space_px);
     /// After the atlas is built: draws the pictures into it.
     void engrave(ImFontAtlas& atlas);
 
     /// Puts the sign with its origin at (x, y). Picks the picture whose size fits best.
-    void
-    draw(ImDrawList& list, Sign sign, float staff_space_px, float x, float y, Colour colour) const;
+    void draw(ImDrawList& list,
+              engraving::Sign sign,
+              float staff_space_px,
+              float x,
+              float y,
+              Colour colour) const;
 
 private:
     struct Picture {
-        Sign sign = Sign::flat;
+        engraving::Sign sign = engraving::Sign::flat;
         float staff_space_px = 0.0F;
         int rectangle = 0; // in the atlas
         float left = 0.0F; // of the picture from the origin, in pixels

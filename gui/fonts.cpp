@@ -237,31 +237,32 @@ Result<void> FontBook::build(ImFontAtlas& atlas, const FontFiles& files, const T
         }
     }
     engraving_.reserve(atlas,
-                       {Sign::treble_clef,
-                        Sign::bass_clef,
-                        Sign::notehead,
-                        Sign::flat,
-                        Sign::natural,
-                        Sign::sharp},
+                       {engraving::Sign::treble_clef,
+                        engraving::Sign::bass_clef,
+                        engraving::Sign::notehead,
+                        engraving::Sign::flat,
+                        engraving::Sign::natural,
+                        engraving::Sign::sharp},
                        scale.staff_space_px());
     engraving_.reserve(atlas,
-                       {Sign::treble_clef,
-                        Sign::bass_clef,
-                        Sign::notehead,
-                        Sign::half_head,
-                        Sign::whole_head,
-                        Sign::flag_up,
-                        Sign::flag_down,
-                        Sign::quarter_rest,
-                        Sign::eighth_rest,
-                        Sign::flat,
-                        Sign::natural,
-                        Sign::sharp},
+                       {engraving::Sign::treble_clef,
+                        engraving::Sign::bass_clef,
+                        engraving::Sign::notehead,
+                        engraving::Sign::half_head,
+                        engraving::Sign::whole_head,
+                        engraving::Sign::flag_up,
+                        engraving::Sign::flag_down,
+                        engraving::Sign::quarter_rest,
+                        engraving::Sign::eighth_rest,
+                        engraving::Sign::flat,
+                        engraving::Sign::natural,
+                        engraving::Sign::sharp},
                        scale.line_space_px());
     // An accidental beside a letter: about 2.6 spaces to the height of the capital.
     for (const float cap_px :
          {em, 1.5F * em, scale.figure_cap_px(), scale.note_cap_px(), scale.large_note_cap_px()}) {
-        engraving_.reserve(atlas, {Sign::bold_flat, Sign::bold_sharp}, cap_px / 2.6F);
+        engraving_.reserve(
+            atlas, {engraving::Sign::bold_flat, engraving::Sign::bold_sharp}, cap_px / 2.6F);
     }
     atlas.Build();
     engraving_.engrave(atlas);

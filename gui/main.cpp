@@ -2,5 +2,5 @@
 #include "gui/window.h"
 
 int main(int argc, char** argv) {
-    return bellhand::app::run(argc, argv, bellhand::gui::run_window);
+    return bellhand::cli::run(argc, argv, bellhand::gui::run_window);
 }

@@ -27,7 +27,7 @@ constexpr double kResizeSettles_s = 0.15;
 
 /// What the callbacks of the window need.
 struct Events {
-    Desk* desk = nullptr;
+    desk::Desk* desk = nullptr;
     double last_s = 0.0;
     bool repeating = false; ///< the key now reported is held down
 };
@@ -38,41 +38,41 @@ Events& events_of(GLFWwindow* window) {
     return events;
 }
 
-Key named_key(int key) {
+desk::Key named_key(int key) {
     switch (key) {
     case GLFW_KEY_ENTER:
     case GLFW_KEY_KP_ENTER:
-        return Key::enter;
+        return desk::Key::enter;
     case GLFW_KEY_ESCAPE:
-        return Key::escape;
+        return desk::Key::escape;
     case GLFW_KEY_TAB:
-        return Key::tab;
+        return desk::Key::tab;
     case GLFW_KEY_DELETE:
-        return Key::del;
+        return desk::Key::del;
     case GLFW_KEY_BACKSPACE:
-        return Key::backspace;
+        return desk::Key::backspace;
     case GLFW_KEY_UP:
-        return Key::up;
+        return desk::Key::up;
     case GLFW_KEY_DOWN:
-        return Key::down;
+        return desk::Key::down;
     case GLFW_KEY_LEFT:
-        return Key::left;
+        return desk::Key::left;
     case GLFW_KEY_RIGHT:
-        return Key::right;
+        return desk::Key::right;
     case GLFW_KEY_PAGE_UP:
-        return Key::page_up;
+        return desk::Key::page_up;
     case GLFW_KEY_PAGE_DOWN:
-        return Key::page_down;
+        return desk::Key::page_down;
     case GLFW_KEY_HOME:
-        return Key::home;
+        return desk::Key::home;
     case GLFW_KEY_END:
-        return Key::end;
+        return desk::Key::end;
     case GLFW_KEY_F1:
-        return Key::f1;
+        return desk::Key::f1;
     case GLFW_KEY_F11:
-        return Key::f11;
+        return desk::Key::f11;
     default:
-        return Key::none;
+        return desk::Key::none;
     }
 }
 
@@ -82,12 +82,12 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int modifiers
         return;
     }
     events.repeating = action == GLFW_REPEAT;
-    Press press;
+    desk::Press press;
     press.repeated = events.repeating;
     press.key = named_key(key);
     press.control = (modifiers & GLFW_MOD_CONTROL) != 0;
     press.shift = (modifiers & GLFW_MOD_SHIFT) != 0;
-    if (press.control && press.key == Key::none) {
+    if (press.control && press.key == desk::Key::none) {
         // No character event comes with Control: the layout's name of the key stands for it.
         if (key == GLFW_KEY_KP_ADD || key == GLFW_KEY_KP_SUBTRACT) {
             press.character = key == GLFW_KEY_KP_ADD ? U'+' : U'-';
@@ -96,14 +96,14 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int modifiers
             press.character = static_cast<char32_t>(static_cast<unsigned char>(name[0]));
         }
     }
-    if (press.key != Key::none || press.control) {
+    if (press.key != desk::Key::none || press.control) {
         events.desk->press(press);
     }
 }
 
 void on_character(GLFWwindow* window, unsigned int character) {
     Events& events = events_of(window);
-    Press press;
+    desk::Press press;
     press.character = character;
     press.repeated = events.repeating; // the key event comes first
     events.desk->press(press);
@@ -132,17 +132,17 @@ std::filesystem::path demo_horn() {
     return assets_folder() / "instruments" / "demo_coupler_horn.json";
 }
 
-DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
-    DeskStart start;
+desk::DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
+    desk::DeskStart start;
     start.preferences = settings.window;
     start.tolerance_factor = settings.tolerance_factor;
     start.own_horn = !options.horn_profile.empty();
     start.horn_profile = start.own_horn ? options.horn_profile : demo_horn();
     if (options.demo) {
-        start.input.kind = InputChoice::Kind::demo;
+        start.input.kind = desk::InputChoice::Kind::demo;
         start.input.demo_seed = options.demo_seed;
     } else if (options.input_file) {
-        start.input.kind = InputChoice::Kind::file;
+        start.input.kind = desk::InputChoice::Kind::file;
         start.input.file = *options.input_file;
     }
     start.input.device = options.device;
@@ -158,14 +158,15 @@ DeskStart desk_start(const app::StartOptions& options, const app::Settings& sett
 }
 
 /// Keeps what was chosen for the next time. The demo player's and a recording's horn are not the player's own.
-void remember(const Desk& desk, const app::StartOptions& options, app::Settings settings) {
+void remember(const desk::Desk& desk, const app::StartOptions& options, app::Settings settings) {
     settings.window = desk.preferences();
     settings.sound = desk.sound().settings();
     settings.tolerance_factor = desk.tolerance_factor();
     if (desk.horn_profile() != demo_horn()) {
         settings.horn_profile = desk.horn_profile().string();
     }
-    if (desk.input().kind == InputChoice::Kind::device && !options.demo && !options.input_file) {
+    if (desk.input().kind == desk::InputChoice::Kind::device && !options.demo &&
+        !options.input_file) {
         settings.tuning = desk.usual_tuning();
         settings.device = desk.input().device;
     }
@@ -298,8 +299,11 @@ private:
     double changed_at_s_ = 0.0;
 };
 
-Pace pace_now(
-    GLFWwindow* window, const Desk& desk, double now_s, double last_event_s, double& last_sound_s) {
+Pace pace_now(GLFWwindow* window,
+              const desk::Desk& desk,
+              double now_s,
+              double last_event_s,
+              double& last_sound_s) {
     if (glfwGetWindowAttrib(window, GLFW_ICONIFIED) == GLFW_TRUE) {
         return Pace::hidden;
     }
@@ -313,7 +317,7 @@ Pace pace_now(
     return desk.listening() ? Pace::quiet : Pace::resting;
 }
 
-void paint(GLFWwindow* window, Desk& desk, const FontBook& book, const TypeScale& scale) {
+void paint(GLFWwindow* window, desk::Desk& desk, const FontBook& book, const TypeScale& scale) {
     ImGui_ImplOpenGL3_NewFrame();
     ImGui_ImplGlfw_NewFrame();
     ImGui::NewFrame();
@@ -352,7 +356,7 @@ std::optional<int> run_window(const app::StartOptions& options) {
     // A file that cannot be understood was named on the way here; the usual settings serve.
     const app::Settings settings =
         app::load_settings(app::settings_path()).value_or(app::Settings{});
-    Desk desk(real_ear(), desk_start(options, settings));
+    desk::Desk desk(desk::real_ear(), desk_start(options, settings));
     Events events{&desk, glfwGetTime()};
     GLFWwindow* handle = window.handle();
     glfwSetWindowUserPointer(handle, &events);

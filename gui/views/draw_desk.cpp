@@ -21,24 +21,25 @@ type_scale_for(float width, float height, float content_scale, double user_scale
     return scale;
 }
 
-void draw_frame_of_page(const Canvas& canvas, Desk& desk, Box& rest, const Box& window) {
+void draw_frame_of_page(const Canvas& canvas, desk::Desk& desk, Box& rest, const Box& window) {
     // Head and foot follow large type only as far as they fit into one line.
     const Canvas edge = canvas.fitted(window, 60.0F, 34.0F);
     draw_tabs(edge, desk, rest.take_top(2.1F * edge.em));
     draw_header(edge, desk, rest.take_top(4.5F * edge.em));
     const Box foot = rest.take_bottom(2.8F * edge.em);
-    std::vector<KeyHint> hints = desk.workbook().hints(desk.screen());
+    std::vector<desk::KeyHint> hints = desk.workbook().hints(desk.screen());
     if (hints.empty()) {
         draw_footer(edge, desk, foot);
     } else {
-        hints.push_back(hint('h', "help"));
-        const StatusLine status = status_line(desk.view(), desk.listening(), desk.problem());
+        hints.push_back(desk::hint('h', "help"));
+        const desk::StatusLine status =
+            desk::status_line(desk.view(), desk.listening(), desk.problem());
         draw_hint_line(edge, desk, foot, hints, status.warning ? status.words : std::string());
     }
 }
 
 void draw_desk(
-    Desk& desk, const FontBook& fonts, const TypeScale& scale, float width, float height) {
+    desk::Desk& desk, const FontBook& fonts, const TypeScale& scale, float width, float height) {
     const Palette& palette = desk.preferences().dark ? dark_palette() : light_palette();
     ImGui::SetNextWindowPos(ImVec2(0.0F, 0.0F));
     ImGui::SetNextWindowSize(ImVec2(width, height));
@@ -53,41 +54,41 @@ void draw_desk(
     const Canvas canvas(*ImGui::GetWindowDrawList(), fonts, palette, scale);
     const Box window{0.0F, 0.0F, width, height};
     switch (desk.screen()) {
-    case Screen::large:
+    case desk::Screen::large:
         draw_large_screen(canvas, desk, window);
         break;
-    case Screen::bench:
+    case desk::Screen::bench:
         draw_bench_screen(canvas, desk, window);
         break;
-    case Screen::chart:
+    case desk::Screen::chart:
         draw_chart_screen(canvas, desk, window);
         break;
-    case Screen::today:
+    case desk::Screen::today:
         draw_today_screen(canvas, desk, window);
         break;
-    case Screen::progress:
+    case desk::Screen::progress:
         draw_progress_screen(canvas, desk, window);
         break;
-    case Screen::log:
+    case desk::Screen::log:
         draw_log_screen(canvas, desk, window);
         break;
-    case Screen::homework:
+    case desk::Screen::homework:
         draw_homework_screen(canvas, desk, window);
         break;
-    case Screen::run:
+    case desk::Screen::run:
         draw_run_screen(canvas, desk, window);
         break;
-    case Screen::hand:
+    case desk::Screen::hand:
         draw_hand_screen(canvas, desk, window);
         break;
-    case Screen::closing:
+    case desk::Screen::closing:
         draw_closing_screen(canvas, desk, window);
         break;
     default:
         draw_practice_screen(canvas, desk, window);
         break;
     }
-    if (desk.sheet() != Sheet::none) {
+    if (desk.sheet() != desk::Sheet::none) {
         draw_sheet(canvas, desk, window);
     }
     ImGui::End();

@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kQuietest_dbfs = -66.0;
 
-void draw_level(const Canvas& canvas, const Desk& desk, const Box& box) {
+void draw_level(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     const auto share = [](double dbfs) {
         return static_cast<float>(std::clamp((dbfs - kQuietest_dbfs) / -kQuietest_dbfs, 0.0, 1.0));
     };
@@ -37,16 +37,16 @@ void draw_level(const Canvas& canvas, const Desk& desk, const Box& box) {
 struct Hint {
     const char* key;
     const char* words;
-    void (*act)(Desk&);
+    void (*act)(desk::Desk&);
 };
 
 constexpr std::array kHints{
-    Hint{"H", "help", [](Desk& desk) { desk.open(Sheet::help); }},
-    Hint{"D", "light or dark", [](Desk& desk) { desk.change_paper(); }},
+    Hint{"H", "help", [](desk::Desk& desk) { desk.open(desk::Sheet::help); }},
+    Hint{"D", "light or dark", [](desk::Desk& desk) { desk.change_paper(); }},
 };
 
 /// From the right margin leftwards, as many as fit; returns where they begin.
-float draw_hints(const Canvas& canvas, Desk& desk, const Box& box) {
+float draw_hints(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     float x = box.x1;
     const float baseline = box.middle_y() + 0.5F * canvas.small_cap();
     const auto hint = [&](const char* key, const char* words) -> bool {
@@ -56,8 +56,8 @@ float draw_hints(const Canvas& canvas, Desk& desk, const Box& box) {
         }
         x -= wide;
         bool hovered = false;
-        const bool clicked =
-            desk.sheet() == Sheet::none && hot_spot(words, {x, box.y0, x + wide, box.y1}, &hovered);
+        const bool clicked = desk.sheet() == desk::Sheet::none &&
+                             hot_spot(words, {x, box.y0, x + wide, box.y1}, &hovered);
         canvas.key_hint(
             x, baseline, key, words, hovered ? canvas.colour.brass : canvas.colour.ink_soft);
         x -= 1.3F * canvas.em;
@@ -71,19 +71,19 @@ float draw_hints(const Canvas& canvas, Desk& desk, const Box& box) {
             each.act(desk);
         }
     }
-    const Screen next = desk.next_screen();
-    if (hint("PgDn", name_of(next))) {
+    const desk::Screen next = desk.next_screen();
+    if (hint("PgDn", desk::name_of(next))) {
         desk.show(next);
     }
-    if (next != Screen::large && hint("L", "large view")) {
-        desk.show(Screen::large);
+    if (next != desk::Screen::large && hint("L", "large view")) {
+        desk.show(desk::Screen::large);
     }
     return x;
 }
 
 } // namespace
 
-void draw_footer(const Canvas& canvas, Desk& desk, const Box& box) {
+void draw_footer(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
     Box rest = box;
     const Box level = rest.take_left(std::min(11.0F * canvas.em, 0.16F * box.width()));
@@ -92,7 +92,7 @@ void draw_footer(const Canvas& canvas, Desk& desk, const Box& box) {
     Box hints = rest;
     hints.x0 = rest.x0 + 0.34F * rest.width(); // the sentence keeps a third
     const float end = draw_hints(canvas, desk, hints);
-    StatusLine status = status_line(desk.view(), desk.listening(), desk.problem());
+    desk::StatusLine status = desk::status_line(desk.view(), desk.listening(), desk.problem());
     if (status.warning && !desk.view().note()) {
         status = {}; // it stands in the middle of the page already
     }

@@ -10,19 +10,19 @@ namespace {
 
 /// One choice of the day, as at the head of a part; a click opens its sheet.
 float heading(const Canvas& canvas,
-              Desk& desk,
+              desk::Desk& desk,
               const Box& box,
               float x,
               const char* key,
               const char* caption,
               const std::string& words,
-              Sheet sheet) {
+              desk::Sheet sheet) {
     const float title_cap = 1.5F * canvas.cap();
     const float wide = std::max(canvas.width(Face::music, title_cap, words),
                                 canvas.width(Face::text, canvas.small_cap(), caption) +
                                     0.6F * canvas.em + canvas.key_cap_width(key));
     bool hovered = false;
-    if (desk.sheet() == Sheet::none) {
+    if (desk.sheet() == desk::Sheet::none) {
         const Box place{x - 0.5F * canvas.em, box.y0, x + wide + 0.5F * canvas.em, box.y1};
         if (hot_spot(caption, place, &hovered)) {
             desk.open(sheet);
@@ -42,14 +42,14 @@ float heading(const Canvas& canvas,
     return x + wide + 2.6F * canvas.em;
 }
 
-std::string input_words(const Desk& desk) {
+std::string input_words(const desk::Desk& desk) {
     const std::string& live = desk.view().source().name;
-    return live.empty() ? name_of(desk.input()) : live;
+    return live.empty() ? desk::name_of(desk.input()) : live;
 }
 
 } // namespace
 
-void draw_header(const Canvas& canvas, Desk& desk, const Box& box) {
+void draw_header(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const horn::Tuning& tuning = desk.tuning();
     float x = box.x0;
     x = heading(canvas,
@@ -59,11 +59,23 @@ void draw_header(const Canvas& canvas, Desk& desk, const Box& box) {
                 "C",
                 "crook",
                 std::string("Horn in ") + tuning.crook.label,
-                Sheet::crook);
-    x = heading(
-        canvas, desk, box, x, "A", "pitch", "A = " + hertz_text(tuning.a4_hz), Sheet::pitch);
-    x = heading(
-        canvas, desk, box, x, "T", "temperament", tuning.temperament.label, Sheet::temperament);
+                desk::Sheet::crook);
+    x = heading(canvas,
+                desk,
+                box,
+                x,
+                "A",
+                "pitch",
+                "A = " + desk::hertz_text(tuning.a4_hz),
+                desk::Sheet::pitch);
+    x = heading(canvas,
+                desk,
+                box,
+                x,
+                "T",
+                "temperament",
+                tuning.temperament.label,
+                desk::Sheet::temperament);
 
     // What is heard stands at the right margin, cut short rather than pushed into the rest.
     const float title_cap = 1.1F * canvas.cap();
@@ -72,9 +84,9 @@ void draw_header(const Canvas& canvas, Desk& desk, const Box& box) {
     const float wide = std::min(room, canvas.width(Face::music, title_cap, words));
     const float left = box.x1 - wide;
     bool hovered = false;
-    if (desk.sheet() == Sheet::none &&
+    if (desk.sheet() == desk::Sheet::none &&
         hot_spot("listening", {left - 0.5F * canvas.em, box.y0, box.x1, box.y1}, &hovered)) {
-        desk.open(Sheet::input);
+        desk.open(desk::Sheet::input);
     }
     const float caption_baseline = box.y0 + 1.0F * canvas.em + canvas.small_cap();
     const float key_x = box.x1 - canvas.key_cap_width("I");

@@ -12,22 +12,22 @@
 namespace bellhand::gui {
 
 void draw_hint_line(const Canvas& canvas,
-                    Desk& desk,
+                    desk::Desk& desk,
                     const Box& box,
-                    const std::vector<KeyHint>& hints,
+                    const std::vector<desk::KeyHint>& hints,
                     const std::string& sentence) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
     const float baseline = box.middle_y() + 0.5F * canvas.small_cap();
     float x = box.x1;
     const float left = sentence.empty() ? box.x0 : box.x0 + 0.34F * box.width();
-    for (const KeyHint& hint : hints) {
+    for (const desk::KeyHint& hint : hints) {
         const float wide = canvas.key_hint_width(hint.key, hint.words);
         if (x - wide < left) {
             break;
         }
         x -= wide;
         bool hovered = false;
-        if (desk.sheet() == Sheet::none &&
+        if (desk.sheet() == desk::Sheet::none &&
             hot_spot(hint.words.c_str(), {x, box.y0, x + wide, box.y1}, &hovered)) {
             desk.press(hint.press);
         }
@@ -73,7 +73,7 @@ void draw_cautions(const Canvas& page, Box box) {
     constexpr float kGap = 0.3F;
     const auto height = [&] {
         float sum = 0.0F;
-        for (const Caution& caution : short_cautions()) {
+        for (const words::Caution& caution : words::short_cautions()) {
             const int lines =
                 lines_of(canvas, Face::text, canvas.cap(), box.width(), caution.words);
             sum += (kHeading + kGap) * canvas.em + 2.05F * canvas.cap() * static_cast<float>(lines);
@@ -84,7 +84,7 @@ void draw_cautions(const Canvas& page, Box box) {
     while (height() > box.height() && canvas.em > 0.4F * page.em) {
         canvas.em *= 0.94F;
     }
-    for (const Caution& caution : short_cautions()) {
+    for (const words::Caution& caution : words::short_cautions()) {
         canvas.text(Face::strong,
                     canvas.cap(),
                     box.x0,
@@ -142,7 +142,7 @@ void draw_sentence(const Canvas& canvas,
                        problem.empty() ? said : problem);
 }
 
-void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box) {
+void draw_writing(const Canvas& canvas, const desk::TextEntry& words, const Box& box) {
     canvas.fill(box, canvas.colour.sheet, 0.2F * canvas.em);
     canvas.outline(box, canvas.colour.brass, 0.12F * canvas.em, 0.2F * canvas.em);
     canvas.paragraph(Face::text,
@@ -152,7 +152,7 @@ void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box) 
                      words.empty() ? "|" : words.with_cursor());
 }
 
-std::string place_words(const ListeningStatus& listening, double duration_s) {
+std::string place_words(const desk::ListeningStatus& listening, double duration_s) {
     return "at " + report::clock_text(listening.at_s) + " of " + report::clock_text(duration_s) +
            (listening.speed < 1.0 ? ", half speed" : "");
 }

@@ -10,15 +10,17 @@
 #include <string_view>
 #include <vector>
 
-namespace bellhand::gui {
-
+namespace bellhand::desk {
 class Desk;
+}
+
+namespace bellhand::gui {
 
 /// The foot of a screen: its keys from the right margin leftwards, as many as fit, and a sentence at the left.
 void draw_hint_line(const Canvas& canvas,
-                    Desk& desk,
+                    desk::Desk& desk,
                     const Box& box,
-                    const std::vector<KeyHint>& hints,
+                    const std::vector<desk::KeyHint>& hints,
                     const std::string& sentence);
 
 /// How many lines `Canvas::paragraph` makes of the words.
@@ -41,10 +43,10 @@ void draw_sentence(const Canvas& canvas,
                    const std::string& said);
 
 /// Words being written, in a frame.
-void draw_writing(const Canvas& canvas, const TextEntry& words, const Box& box);
+void draw_writing(const Canvas& canvas, const desk::TextEntry& words, const Box& box);
 
 /// "at 0:03 of 0:12, half speed": where in a take of that length is listened to.
-[[nodiscard]] std::string place_words(const ListeningStatus& listening, double duration_s);
+[[nodiscard]] std::string place_words(const desk::ListeningStatus& listening, double duration_s);
 
 /// Words at the left of a row, cut when they are too long, and small soft ones at its right end.
 void draw_two_ends(const Canvas& canvas,

@@ -12,7 +12,10 @@ constexpr float kStaffLine = 0.11F;
 constexpr float kLedgerLine = 0.16F;
 constexpr float kStem = 0.13F;
 
-void draw_ledgers(const Canvas& canvas, const Staff& staff, const StaffPlace& place, float x) {
+void draw_ledgers(const Canvas& canvas,
+                  const Staff& staff,
+                  const engraving::StaffPlace& place,
+                  float x) {
     const float half = 1.05F * staff.space;
     const auto ledger = [&](int step) {
         canvas.level_line(
@@ -54,7 +57,9 @@ void draw_accidental(const Canvas& canvas,
     if (sharps == 0 && !restored) {
         return;
     }
-    const Sign sign = sharps < 0 ? Sign::flat : sharps > 0 ? Sign::sharp : Sign::natural;
+    const engraving::Sign sign = sharps < 0   ? engraving::Sign::flat
+                                 : sharps > 0 ? engraving::Sign::sharp
+                                              : engraving::Sign::natural;
     canvas.fonts.engraving().draw(canvas.list, sign, staff.space, x - 1.95F * staff.space, y, ink);
 }
 
@@ -78,10 +83,12 @@ void draw_staff_lines(const Canvas& canvas, const Staff& staff) {
     }
 }
 
-void draw_clef(const Canvas& canvas, const Staff& staff, Clef clef, float x, float size) {
-    const bool treble = clef == Clef::treble;
+void draw_clef(
+    const Canvas& canvas, const Staff& staff, engraving::Clef clef, float x, float size) {
+    const bool treble = clef == engraving::Clef::treble;
     canvas.fonts.engraving().draw(canvas.list,
-                                  treble ? Sign::treble_clef : Sign::bass_clef,
+                                  treble ? engraving::Sign::treble_clef
+                                         : engraving::Sign::bass_clef,
                                   size * staff.space,
                                   x,
                                   staff.y_of(treble ? 2 : 6),
@@ -95,11 +102,11 @@ void draw_staff_note(const Canvas& canvas,
                      Colour ink,
                      Stem stem,
                      bool restored) {
-    const StaffPlace place = staff_place(note);
+    const engraving::StaffPlace place = engraving::staff_place(note);
     const float y = staff.y_of(place.step);
     draw_ledgers(canvas, staff, place, x);
     const Engraving& engraving = canvas.fonts.engraving();
-    engraving.draw(canvas.list, Sign::notehead, staff.space, x, y, ink);
+    engraving.draw(canvas.list, engraving::Sign::notehead, staff.space, x, y, ink);
     if (stem == Stem::drawn) {
         draw_stem(canvas, staff, place.step, x, ink);
     }
@@ -111,18 +118,19 @@ void draw_written_note(
     const float y = staff.y_of(note.place.step);
     draw_ledgers(canvas, staff, note.place, x);
     const Engraving& engraving = canvas.fonts.engraving();
-    const Sign head = note.value.head == Head::whole  ? Sign::whole_head
-                      : note.value.head == Head::half ? Sign::half_head
-                                                      : Sign::notehead;
+    const engraving::Sign head =
+        note.value.head == engraving::Head::whole  ? engraving::Sign::whole_head
+        : note.value.head == engraving::Head::half ? engraving::Sign::half_head
+                                                   : engraving::Sign::notehead;
     engraving.draw(canvas.list, head, staff.space, x, y, ink);
-    if (note.value.head != Head::whole) {
+    if (note.value.head != engraving::Head::whole) {
         const float end = draw_stem(canvas, staff, note.place.step, x, ink);
         const bool up = note.place.step < 4;
         const float stem_x = up ? x + 0.50F * staff.space : x - 0.62F * staff.space;
         for (int i = 0; i < note.value.flags; ++i) {
             const float away = 0.9F * staff.space * static_cast<float>(i);
             engraving.draw(canvas.list,
-                           up ? Sign::flag_up : Sign::flag_down,
+                           up ? engraving::Sign::flag_up : engraving::Sign::flag_down,
                            staff.space,
                            stem_x,
                            up ? end + away : end - away,
@@ -133,19 +141,24 @@ void draw_written_note(
     draw_accidental(canvas, staff, note.sharps, note.restored, x, y, ink);
 }
 
-void draw_rest(
-    const Canvas& canvas, const Staff& staff, const NoteValue& value, float x, Colour ink) {
+void draw_rest(const Canvas& canvas,
+               const Staff& staff,
+               const engraving::NoteValue& value,
+               float x,
+               Colour ink) {
     const float middle = staff.y_of(4);
-    if (value.head == Head::filled) {
+    if (value.head == engraving::Head::filled) {
         canvas.fonts.engraving().draw(canvas.list,
-                                      value.flags > 0 ? Sign::eighth_rest : Sign::quarter_rest,
+                                      value.flags > 0 ? engraving::Sign::eighth_rest
+                                                      : engraving::Sign::quarter_rest,
                                       staff.space,
                                       x,
                                       middle,
                                       ink);
     } else {
         // A whole rest hangs from the fourth line, a half rest lies on the third.
-        const float top = value.head == Head::whole ? staff.y_of(6) : middle - 0.5F * staff.space;
+        const float top =
+            value.head == engraving::Head::whole ? staff.y_of(6) : middle - 0.5F * staff.space;
         canvas.fill({x - 0.6F * staff.space, top, x + 0.6F * staff.space, top + 0.5F * staff.space},
                     ink);
     }

@@ -22,7 +22,7 @@ enum class Stem { none, drawn };
 
 void draw_staff_lines(const Canvas& canvas, const Staff& staff);
 /// `size` 1 at the beginning of a system, smaller where it changes within.
-void draw_clef(const Canvas& canvas, const Staff& staff, Clef clef, float x, float size);
+void draw_clef(const Canvas& canvas, const Staff& staff, engraving::Clef clef, float x, float size);
 /// Head, accidental, ledger lines and stem of a note whose head is centred at `x`. `restored`: a natural sign takes an
 /// accidental before it back.
 void draw_staff_note(const Canvas& canvas,
@@ -35,8 +35,8 @@ void draw_staff_note(const Canvas& canvas,
 
 /// Where a note stands and how it is written.
 struct WrittenNote {
-    StaffPlace place;
-    NoteValue value;
+    engraving::StaffPlace place;
+    engraving::NoteValue value;
     int sharps = 0;
     bool restored = false;
 };
@@ -45,7 +45,10 @@ struct WrittenNote {
 void draw_written_note(
     const Canvas& canvas, const Staff& staff, const WrittenNote& note, float x, Colour ink);
 /// A rest whose middle is at `x`.
-void draw_rest(
-    const Canvas& canvas, const Staff& staff, const NoteValue& value, float x, Colour ink);
+void draw_rest(const Canvas& canvas,
+               const Staff& staff,
+               const engraving::NoteValue& value,
+               float x,
+               Colour ink);
 
 } // namespace bellhand::gui

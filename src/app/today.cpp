@@ -13,7 +13,7 @@ Result<Today> today(const std::filesystem::path& log, skill::PlanWishes wishes) 
     if (wishes.now_s == 0) {
         wishes.now_s = static_cast<std::int64_t>(std::time(nullptr));
     }
-    auto skills = practice::skills_in(log);
+    auto skills = run::skills_in(log);
     if (!skills) {
         return tl::unexpected(skills.error());
     }

@@ -8,7 +8,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -129,4 +129,4 @@ std::string impedance_svg(const std::vector<BoreCurve>& curve,
     return svg;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

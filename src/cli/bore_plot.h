@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// The bore's answer along the frequency axis.
 struct BoreCurve {
@@ -23,4 +23,4 @@ bore_curve(const horn::acoustics::Line& line, double lowest_hz, double highest_h
                                         double characteristic_pa_s_m3,
                                         const std::string& title);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -7,7 +7,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -179,4 +179,4 @@ std::string prediction_text(const Profile& profile, const FittedTube& fit, doubl
     return text;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

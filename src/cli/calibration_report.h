@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// What the slow closings gave.
 struct Closings {
@@ -34,4 +34,4 @@ finding_rows(const instrument::PlayedCalibration& open,
                                           const instrument::FittedTube& fit,
                                           double temperature_c);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -124,4 +124,4 @@ std::string change_json(const ChangeSheet& sheet) {
     return top.dump(1) + "\n";
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

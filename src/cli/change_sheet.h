@@ -6,7 +6,7 @@
 
 #include <string>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// A plan with what it was made for: everything a change sheet says.
 struct ChangeSheet {
@@ -27,4 +27,4 @@ struct ChangeSheet {
 /// One A4 page for the music stand. Errors as `chart::render_page`.
 [[nodiscard]] Result<std::string> change_page(const ChangeSheet& sheet, chart::PageFormat format);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

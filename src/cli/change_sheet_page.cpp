@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -201,4 +201,4 @@ Result<std::string> change_page(const ChangeSheet& sheet, chart::PageFormat form
     });
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -13,7 +13,7 @@ namespace CLI {
 class App;
 } // namespace CLI
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// What a command does once its options are read. The number is the exit code; an error is printed on stderr and ends
 /// with 2 (usage) or 1 (failure).
@@ -70,4 +70,4 @@ struct Column {
                                        const std::vector<std::vector<std::string>>& rows,
                                        TableFormat format);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

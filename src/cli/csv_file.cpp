@@ -3,7 +3,7 @@
 #include <cerrno>
 #include <cstring>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -50,4 +50,4 @@ Result<void> CsvFile::close() {
     return {};
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -7,7 +7,7 @@
 #include <optional>
 #include <string>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// Buffered rows to standard output or to a file. A failed write is remembered and told once, at `close`.
 class CsvFile {
@@ -32,4 +32,4 @@ private:
     std::string buffer_;
 };
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

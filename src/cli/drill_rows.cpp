@@ -9,7 +9,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -207,4 +207,4 @@ std::string summary_of(const Exercise& exercise, const practice::JudgedRecording
     return text + details + "." + (often.empty() ? "" : often + ".");
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

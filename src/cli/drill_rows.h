@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// The columns of `bellhand drill --list`: name, title, family, notes, tempo, playable (yes, or why not on this crook).
 [[nodiscard]] std::vector<Column> exercise_columns();
@@ -33,4 +33,4 @@ namespace bellhand::app {
 [[nodiscard]] std::string summary_of(const drill::Exercise& exercise,
                                      const practice::JudgedRecording& judged);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

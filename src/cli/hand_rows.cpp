@@ -6,7 +6,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -101,13 +101,13 @@ Result<std::optional<practice::OwnHand>> own_hand(const std::optional<std::strin
     if (!loaded) {
         return tl::unexpected(loaded.error());
     }
-    auto measured = measured_hand(*loaded, tuning);
+    auto measured = app::measured_hand(*loaded, tuning);
     if (!measured) {
         return tl::unexpected(measured.error());
     }
     if (loaded->calibration) {
         for (const instrument::OwnOpenNote& note : loaded->calibration->own_open_notes) {
-            measured->open_notes.push_back(colour_of_note(note));
+            measured->open_notes.push_back(app::colour_of_note(note));
         }
     }
     return std::optional<practice::OwnHand>(std::move(*measured));
@@ -220,4 +220,4 @@ std::string heard_paragraph(const trainer::PlayedNote& note) {
     return out;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// The option --profile for commands that hear the hand.
 void add_hand_profile_option(CLI::App& parser, std::optional<std::string>& profile);
@@ -28,4 +28,4 @@ own_hand(const std::optional<std::string>& profile, const horn::Tuning& tuning);
 /// One note explained for people, a few lines.
 [[nodiscard]] std::string heard_paragraph(const trainer::PlayedNote& note);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -10,7 +10,7 @@
 #include <memory>
 #include <string>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 using HomeworkAction = std::function<Result<int>()>;
 /// What was typed further sets the action that is run.
@@ -26,4 +26,4 @@ void add_homework_comment(CLI::App& homework, const Further& further);
 /// What is asked, returned and commented, for people.
 void print_homework(const homework::Homework& homework);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -8,7 +8,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -121,4 +121,4 @@ void add_homework_return(CLI::App& homework, const Further& further) {
     command->callback([=] { *further = [options] { return give_back(*options); }; });
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

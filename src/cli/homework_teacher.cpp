@@ -11,7 +11,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -259,4 +259,4 @@ void add_homework_comment(CLI::App& homework, const Further& further) {
     command->callback([=] { *further = [options] { return comment(*options); }; });
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -6,7 +6,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 void add_horn_options(CLI::App& parser, HornOptions& options, bool profile_needed) {
     auto* const profile =
@@ -114,4 +114,4 @@ Result<std::optional<instrument::Stack>> stack_from(const instrument::HornLength
     return *stack;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

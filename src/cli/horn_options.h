@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// Options of the commands that reckon with a horn: pitch, air, profile.
 struct HornOptions {
@@ -45,4 +45,4 @@ stack_from(const instrument::HornLengths& lengths, const std::optional<std::stri
 /// Errors (usage): outside -10 to 45 degrees C, or not a number.
 [[nodiscard]] Result<double> checked_temperature(double temperature_c);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

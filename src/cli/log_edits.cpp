@@ -8,7 +8,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -153,4 +153,4 @@ void add_log_edits(CLI::App& parser, LogOptions& log, Action& chosen) {
     say->add_flag("--teacher", said->teacher, "The teacher says it");
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -3,7 +3,7 @@
 #include "cli/commands.h"
 #include "cli/log_options.h"
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 // Subcommands of `bellhand log`. `log` and `chosen` must live as long as the parser; `chosen` is set to what was typed.
 
@@ -14,4 +14,4 @@ void add_log_takes(CLI::App& parser, LogOptions& log, Action& chosen);
 /// export.
 void add_log_export(CLI::App& parser, LogOptions& log, Action& chosen);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

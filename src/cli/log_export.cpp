@@ -4,7 +4,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -83,4 +83,4 @@ void add_log_export(CLI::App& parser, LogOptions& log, Action& chosen) {
     });
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

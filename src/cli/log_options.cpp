@@ -3,7 +3,7 @@
 #include <charconv>
 #include <filesystem>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 Result<std::unique_ptr<logbook::Logbook>> open_log(const LogOptions& options, LogUse use) {
     const std::filesystem::path path =
@@ -47,4 +47,4 @@ Result<std::int64_t> session_in(logbook::Logbook& log, std::int64_t number) {
     return sessions->front().id;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

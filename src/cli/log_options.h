@@ -8,7 +8,7 @@
 #include <optional>
 #include <string>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// The option --log as the commands around the log share it.
 struct LogOptions {
@@ -28,4 +28,4 @@ inline constexpr std::int64_t kLastSession = -1;
 /// That number, the newest session's for `kLastSession`. Errors: there is none.
 [[nodiscard]] Result<std::int64_t> session_in(logbook::Logbook& log, std::int64_t number);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -8,7 +8,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -119,4 +119,4 @@ void add_log_takes(CLI::App& parser, LogOptions& log, Action& chosen) {
         [options, &log, &chosen] { chosen = [options, &log] { return run(log, *options); }; });
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

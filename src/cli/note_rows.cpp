@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 std::vector<Column> note_columns() {
     return {{"start_s", true},
@@ -75,4 +75,4 @@ std::vector<std::string> session_row(const logbook::SessionRecord& session) {
             session.closed ? "yes" : "no"};
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -4,7 +4,7 @@
 #include "logbook/logbook.h"
 #include "trainer/note_tracker.h"
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// The columns of `bellhand notes`: start_s, duration_s, written, partial, hand, f0_hz, deviation_cents, spread_cents,
 /// level_dbfs. The names are a contract.
@@ -19,4 +19,4 @@ namespace bellhand::app {
 [[nodiscard]] std::vector<Column> session_columns();
 [[nodiscard]] std::vector<std::string> session_row(const logbook::SessionRecord& session);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -4,7 +4,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 CLI::App& add_command(CommandLine& line, const char* name, const char* purpose, Action action) {
     CLI::App* command = line.parser.add_subcommand(name, purpose);
@@ -84,4 +84,4 @@ audio::DeviceChoice parse_device(const std::string& typed) {
     return choice;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -96,4 +96,4 @@ std::string plan_json(const skill::DayPlan& plan) {
     return out.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

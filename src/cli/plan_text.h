@@ -4,7 +4,7 @@
 
 #include <string>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// The plan of a day for people: a paragraph a block with its reason, times, and the cautions.
 [[nodiscard]] std::string plan_text(const skill::DayPlan& plan);
@@ -13,4 +13,4 @@ namespace bellhand::app {
 /// "repetitions", "play_s", "rest_s", "why", "items": [{"written", "hand", "from", "from_hand"}], "homework", "part"}].
 [[nodiscard]] std::string plan_json(const skill::DayPlan& plan);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

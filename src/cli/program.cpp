@@ -13,7 +13,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -67,7 +67,7 @@ void add_plain_options(CLI::App& parser, PlainOptions& options) {
     parser.add_option("--output", options.output, "Sound through this output")
         ->type_name("NAME|INDEX");
     parser.add_option("--level", options.level_dbfs, "Level of the drone in dBFS; -42 is soft")
-        ->check(CLI::Range(SoundSettings::kSoftest_dbfs, SoundSettings::kLoudest_dbfs))
+        ->check(CLI::Range(app::SoundSettings::kSoftest_dbfs, app::SoundSettings::kLoudest_dbfs))
         ->type_name("DB");
     parser
         .add_option("--profile",
@@ -88,7 +88,7 @@ std::filesystem::path usual_log(bool demo) {
 }
 
 Result<audio::ReferenceSound>
-resolve_sound(const PlainOptions& typed, const Settings& saved, const horn::Tuning& tuning) {
+resolve_sound(const PlainOptions& typed, const app::Settings& saved, const horn::Tuning& tuning) {
     audio::ReferenceSound sound;
     for (std::size_t i = 0; i < typed.drone.size(); ++i) {
         const auto note = horn::parse_note(typed.drone[i]);
@@ -102,7 +102,7 @@ resolve_sound(const PlainOptions& typed, const Settings& saved, const horn::Tuni
     return sound;
 }
 
-Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
+Result<app::StartOptions> resolve(const PlainOptions& typed, const app::Settings& saved) {
     if (typed.demo && (typed.input || typed.device)) {
         return usage_error("--demo brings its own player: leave out --input and --device.");
     }
@@ -114,11 +114,11 @@ Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
         return tl::unexpected(tuning.error());
     }
     if (typed.profile) { // one that was named must be there; a remembered one may be missed
-        if (const auto horn = PlayersHorn::open(*typed.profile, true); !horn) {
+        if (const auto horn = app::PlayersHorn::open(*typed.profile, true); !horn) {
             return tl::unexpected(horn.error());
         }
     }
-    StartOptions start;
+    app::StartOptions start;
     start.demo = typed.demo;
     start.demo_seed = typed.seed;
     if (typed.input) {
@@ -142,8 +142,8 @@ Result<StartOptions> resolve(const PlainOptions& typed, const Settings& saved) {
     return start;
 }
 
-Settings remembered() {
-    const auto saved = load_settings(settings_path());
+app::Settings remembered() {
+    const auto saved = app::load_settings(app::settings_path());
     if (!saved) {
         std::fprintf(stderr, "bellhand: %s\n", saved.error().message.c_str());
         return {};
@@ -152,7 +152,7 @@ Settings remembered() {
 }
 
 Result<int> open_view(const PlainOptions& typed, const Window& window) {
-    Settings settings = remembered();
+    app::Settings settings = remembered();
     const auto start = resolve(typed, settings);
     if (!start) {
         return tl::unexpected(start.error());
@@ -166,14 +166,14 @@ Result<int> open_view(const PlainOptions& typed, const Window& window) {
     if (audio::audible(start->sound, {})) {
         std::fprintf(stderr, "bellhand: turn headphones down before you put them on.\n");
     }
-    const auto tuning = run_text_view(*start);
+    const auto tuning = terminal::run_text_view(*start);
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
     if (!start->demo && !start->input_file) {
         settings.tuning = *tuning;
         settings.device = start->device;
-        if (const auto kept = save_settings(settings_path(), settings); !kept) {
+        if (const auto kept = app::save_settings(app::settings_path(), settings); !kept) {
             return tl::unexpected(kept.error());
         }
     }
@@ -220,4 +220,4 @@ int run(int argc, const char* const* argv, const Window& window) {
     return *code;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -6,7 +6,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 void add_recording_options(CLI::App& parser, RecordingOptions& options) {
     parser.add_option("FILE", options.file, "Sound file (WAV, FLAC, OGG)")->required();
@@ -40,4 +40,4 @@ Result<void> analyse(Recording& recording, practice::AnalysisSink& sink) {
     return {};
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

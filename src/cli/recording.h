@@ -8,7 +8,7 @@
 #include <optional>
 #include <string>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// The options of commands that explain a recording, as they were typed.
 struct RecordingOptions {
@@ -32,4 +32,4 @@ struct Recording {
 /// Hears all of it. Errors: as of `practice::analyse`.
 [[nodiscard]] Result<void> analyse(Recording& recording, practice::AnalysisSink& sink);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -7,7 +7,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -101,4 +101,4 @@ std::string report_text(const report::Report& report) {
     return out;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -8,9 +8,9 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
-void add_lesson_options(CLI::App& parser, LessonInput& options) {
+void add_run_options(CLI::App& parser, RunInput& options) {
     parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
     parser.add_option("--seed", options.seed, "Which of its ways of playing the demo player takes")
         ->type_name("N");
@@ -47,7 +47,7 @@ void add_lesson_options(CLI::App& parser, LessonInput& options) {
     parser.add_flag("--cue", options.cue, "Sound the first note of each block before it");
 }
 
-void add_lesson_format_option(CLI::App& parser, LessonInput& options) {
+void add_run_format_option(CLI::App& parser, RunInput& options) {
     static const std::map<std::string, bool> kFormats = {{"text", false}, {"json", true}};
     parser
         .add_option("--format",
@@ -57,17 +57,17 @@ void add_lesson_format_option(CLI::App& parser, LessonInput& options) {
         ->type_name("text|json");
 }
 
-Result<LessonStart> resolve_lesson(const LessonInput& typed) {
+Result<terminal::RunStart> resolve_run(const RunInput& typed) {
     if ((typed.demo ? 1 : 0) + (typed.input ? 1 : 0) + (typed.device ? 1 : 0) > 1) {
         return usage_error("Choose one to listen to: --demo, --input or --device.");
     }
-    const auto saved = load_settings(settings_path());
-    const Settings settings = saved.value_or(Settings{});
+    const auto saved = app::load_settings(app::settings_path());
+    const app::Settings settings = saved.value_or(app::Settings{});
     const auto tuning = resolve_tuning(typed.tuning, settings.tuning);
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
-    LessonStart start;
+    terminal::RunStart start;
     start.input.demo = typed.demo;
     start.input.demo_seed = typed.seed;
     if (typed.input) {
@@ -83,7 +83,7 @@ Result<LessonStart> resolve_lesson(const LessonInput& typed) {
             "demo.sqlite"); // invented notes stay out of the player's log
     }
     if (typed.profile) { // one that was named must be there; a remembered one may be missed
-        if (const auto horn = PlayersHorn::open(*typed.profile, true); !horn) {
+        if (const auto horn = app::PlayersHorn::open(*typed.profile, true); !horn) {
             return tl::unexpected(horn.error());
         }
     }
@@ -102,4 +102,4 @@ Result<LessonStart> resolve_lesson(const LessonInput& typed) {
     return start;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

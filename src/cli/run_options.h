@@ -3,10 +3,10 @@
 #include "cli/commands.h"
 #include "terminal/run_view.h"
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 /// Options shared by the commands that lead through a lesson, as they were typed.
-struct LessonInput {
+struct RunInput {
     bool demo = false;
     std::uint64_t seed = 1;
     std::optional<std::string> input;
@@ -23,10 +23,10 @@ struct LessonInput {
     bool json = false;
 };
 /// The option --format text|json.
-void add_lesson_format_option(CLI::App& parser, LessonInput& options);
-void add_lesson_options(CLI::App& parser, LessonInput& options);
+void add_run_format_option(CLI::App& parser, RunInput& options);
+void add_run_options(CLI::App& parser, RunInput& options);
 
 /// What was typed, over the saved settings. Errors (usage): options that contradict each other or are out of range.
-[[nodiscard]] Result<LessonStart> resolve_lesson(const LessonInput& options);
+[[nodiscard]] Result<terminal::RunStart> resolve_run(const RunInput& options);
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -5,7 +5,7 @@
 
 #include <nlohmann/json.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -65,9 +65,9 @@ std::string as_json(const std::vector<Column>& columns, const Rows& rows) {
 std::string as_aligned(const std::vector<Column>& columns, const Rows& rows) {
     std::vector<std::size_t> width(columns.size());
     for (std::size_t i = 0; i < columns.size(); ++i) {
-        width[i] = display_width(columns[i].name);
+        width[i] = terminal::display_width(columns[i].name);
         for (const auto& row : rows) {
-            width[i] = std::max(width[i], display_width(row[i]));
+            width[i] = std::max(width[i], terminal::display_width(row[i]));
         }
     }
     std::string out;
@@ -75,7 +75,7 @@ std::string as_aligned(const std::vector<Column>& columns, const Rows& rows) {
         std::string line;
         for (std::size_t i = 0; i < columns.size(); ++i) {
             const std::string cell = cell_of(i);
-            const std::string padding(width[i] - display_width(cell), ' ');
+            const std::string padding(width[i] - terminal::display_width(cell), ' ');
             line += i > 0 ? "  " : "";
             line += columns[i].number ? padding + cell : cell + padding;
         }
@@ -103,4 +103,4 @@ std::string format_table(const std::vector<Column>& columns, const Rows& rows, T
     return as_aligned(columns, rows);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

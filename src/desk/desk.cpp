@@ -9,7 +9,7 @@
 #include <system_error>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -89,7 +89,7 @@ void Desk::stop() {
     if (!practice_) {
         return;
     }
-    if (practice::Lesson* lesson = workbook_.lesson()) {
+    if (run::Run* lesson = workbook_.lesson()) {
         practice::conclude(*practice_, *lesson);
     }
     practice_->stop();
@@ -128,7 +128,7 @@ void Desk::update(double wall_s) {
 }
 
 void Desk::hear(double wall_s) {
-    practice::Lesson* lesson = workbook_.lesson();
+    run::Run* lesson = workbook_.lesson();
     if (lesson == nullptr) {
         view_.update(*practice_, wall_s);
         return;
@@ -136,7 +136,7 @@ void Desk::hear(double wall_s) {
     practice::attend(*practice_, *lesson, heard_, [this](const horn::Tuning& tuning) {
         return players_horn_.hand_for(tuning).own;
     });
-    if (heard_.over && lesson->state().stage != practice::LessonStage::finished) {
+    if (heard_.over && lesson->state().stage != run::Stage::finished) {
         practice::conclude(*practice_, *lesson); // a file has come to its end
     }
     view_.update(*practice_, heard_, wall_s);
@@ -165,15 +165,15 @@ bool Desk::just_kept() const noexcept {
     return wall_s_ - kept_at_s_ < kShown_s;
 }
 
-void Desk::begin_lesson(std::vector<skill::PlannedBlock> blocks) {
-    end_lesson();
+void Desk::begin_run(std::vector<skill::PlannedBlock> blocks) {
+    end_run();
     begin(); // a lesson is a session of its own
     if (!practice_) {
         return;
     }
     heard_ = {};
     of_the_day_ = tuning_;
-    practice::LessonOptions options;
+    run::Options options;
     options.tuning = tuning_;
     options.hand = [this](const horn::Tuning& tuning) { return players_horn_.response_on(tuning); };
     options.tolerances.pitch_factor = tolerance_factor_;
@@ -190,11 +190,11 @@ horn::Tuning Desk::usual_tuning() const {
     return tuning;
 }
 
-void Desk::end_lesson() {
-    if (practice::Lesson* lesson = workbook_.lesson(); lesson != nullptr && practice_) {
+void Desk::end_run() {
+    if (run::Run* lesson = workbook_.lesson(); lesson != nullptr && practice_) {
         practice::conclude(*practice_, *lesson);
     }
-    workbook_.end_lesson();
+    workbook_.end_run();
     const horn::Tuning usual = usual_tuning();
     of_the_day_.reset();
     if (!(usual == tuning_)) {
@@ -204,8 +204,8 @@ void Desk::end_lesson() {
 }
 
 void Desk::follow_workbook() {
-    if (auto blocks = workbook_.take_lesson_wish()) {
-        begin_lesson(std::move(*blocks));
+    if (auto blocks = workbook_.take_run_wish()) {
+        begin_run(std::move(*blocks));
     }
     if (auto words = workbook_.take_copy_wish()) {
         to_clipboard_ = std::move(*words);
@@ -214,7 +214,7 @@ void Desk::follow_workbook() {
         kept_at_s_ = wall_s_; // the lesson asks the recorder itself
     }
     if (workbook_.take_end_wish()) {
-        end_lesson();
+        end_run();
     }
     if (const auto wanted = workbook_.take_wanted_screen()) {
         show(*wanted);
@@ -532,4 +532,4 @@ void Desk::change_channel(int step) {
     }
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

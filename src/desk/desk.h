@@ -19,7 +19,7 @@
 #include <utility>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// A sheet laid over the screen, to choose or to read; one at a time.
 enum class Sheet { none, input, crook, pitch, temperament, exercises, sound, help, about, figures };
@@ -152,8 +152,8 @@ public:
 private:
     void begin();
     void hear(double wall_s);
-    void begin_lesson(std::vector<skill::PlannedBlock> blocks);
-    void end_lesson();
+    void begin_run(std::vector<skill::PlannedBlock> blocks);
+    void end_run();
     void follow_workbook();
     void keep_that();
     void sound_now();
@@ -229,4 +229,4 @@ private:
     bool full_screen_ = false;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

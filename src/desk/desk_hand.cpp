@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 void Desk::open_players_horn(bool own) {
     own_horn_ = own;
@@ -101,4 +101,4 @@ void Desk::export_closing() {
     take_hand();
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

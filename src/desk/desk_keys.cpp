@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -270,4 +270,4 @@ void Desk::type(const Press& press) {
     }
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

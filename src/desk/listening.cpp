@@ -2,7 +2,7 @@
 
 #include "app/input.h"
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 std::string name_of(const InputChoice& choice) {
     switch (choice.kind) {
@@ -43,4 +43,4 @@ Ear real_ear() {
     return ear;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

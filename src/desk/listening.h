@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What to listen to.
 struct InputChoice {
@@ -38,4 +38,4 @@ struct Ear {
 /// Devices, files and the demo player as they are.
 [[nodiscard]] Ear real_ear();
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -2,7 +2,7 @@
 
 #include <string>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// How listening to a take goes.
 struct ListeningStatus {
@@ -12,4 +12,4 @@ struct ListeningStatus {
     std::string problem; ///< one sentence, or empty
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

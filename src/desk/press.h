@@ -1,6 +1,6 @@
 #pragma once
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Keys that are no characters.
 enum class Key {
@@ -33,4 +33,4 @@ struct Press {
         false; ///< the key is held down: a pedal that is kept pressed must not switch to and fro
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -1,6 +1,6 @@
 #include "desk/screen.h"
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 const char* name_of(Screen screen) noexcept {
     switch (screen) {
@@ -33,4 +33,4 @@ char digit_of(Screen screen) noexcept {
     return static_cast<char>('0' + (static_cast<int>(screen) + 1) % 10);
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -1,6 +1,6 @@
 #pragma once
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What fills the window. Those before `count` are turned over one after the other and have the numbers 1, 2, ... 9, 0.
 enum class Screen {
@@ -23,4 +23,4 @@ enum class Screen {
 /// The digit that shows it: '1' for the first, '0' for the tenth.
 [[nodiscard]] char digit_of(Screen screen) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

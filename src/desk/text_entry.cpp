@@ -4,7 +4,7 @@
 
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -75,4 +75,4 @@ std::string TextEntry::with_cursor() const {
     return text_.substr(0, cursor_) + "|" + text_.substr(cursor_);
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <string>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// A line of text as it is being written: UTF-8, with a cursor that never stands inside a character.
 class TextEntry {
@@ -34,4 +34,4 @@ private:
     std::size_t cursor_ = 0;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -5,7 +5,7 @@
 #include <optional>
 #include <system_error>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace fs = std::filesystem;
 
@@ -65,4 +65,4 @@ std::string completed_path(const std::string& typed) {
     return typed.substr(0, typed.size() - start.size()) + *common + (folder_found ? "/" : "");
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -2,7 +2,7 @@
 
 #include <string>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Typing a line: text in UTF-8, characters as the keyboard gives them.
 void append_utf8(std::string& text, char32_t character);
@@ -11,4 +11,4 @@ void remove_last_character(std::string& text);
 /// A typed path, completed as far as only one continuation exists; a folder gets its slash.
 [[nodiscard]] std::string completed_path(const std::string& typed);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 Workbook::Workbook(std::shared_ptr<Shelf> shelf) : shelf_(std::move(shelf)) {}
 
@@ -36,10 +36,10 @@ void Workbook::refresh(Screen screen) {
     } else if (screen == Screen::homework) {
         homework_.refresh(*shelf_);
     }
-    if (!lesson_) {
+    if (!running_) {
         return;
     }
-    gui::refresh(run_, lesson_->state(), lesson_->tuning());
+    desk::refresh(run_, running_->state(), running_->tuning());
     if (of_plan_) {
         for (std::size_t i = 0; i < run_.summaries.size(); ++i) {
             today_.mark_done(first_block_ + i);
@@ -58,7 +58,7 @@ bool Workbook::press(Screen screen, const Press& press, const horn::Tuning& tuni
             first_block_ = static_cast<std::size_t>(today_.chosen());
             of_plan_ = true;
             back_to_ = Screen::today;
-            lesson_wish_.emplace(blocks.begin() + today_.chosen(), blocks.end());
+            run_wish_.emplace(blocks.begin() + today_.chosen(), blocks.end());
         }
         return taken;
     }
@@ -70,10 +70,10 @@ bool Workbook::press(Screen screen, const Press& press, const horn::Tuning& tuni
     }
     if (screen == Screen::homework) {
         const bool taken = homework_.press(press, *shelf_, tuning);
-        if (auto blocks = homework_.take_lesson_wish()) {
+        if (auto blocks = homework_.take_run_wish()) {
             of_plan_ = false;
             back_to_ = Screen::homework;
-            lesson_wish_ = std::move(*blocks);
+            run_wish_ = std::move(*blocks);
         }
         return taken;
     }
@@ -81,8 +81,7 @@ bool Workbook::press(Screen screen, const Press& press, const horn::Tuning& tuni
 }
 
 bool Workbook::press_on_run(const Press& press) {
-    using practice::LessonKey;
-    const bool over = !lesson_ || lesson_->state().stage == practice::LessonStage::finished;
+    const bool over = !running_ || running_->state().stage == run::Stage::finished;
     if (press.key == Key::escape || (over && (press.character == U' ' || press.key == Key::enter ||
                                               press.key == Key::page_down))) {
         end_wish_ = true;
@@ -93,15 +92,15 @@ bool Workbook::press_on_run(const Press& press) {
         return false;
     }
     if (press.character == U' ' || press.key == Key::enter) {
-        lesson_->press(LessonKey::pause);
+        running_->press(run::Key::pause);
     } else if (press.key == Key::page_down || press.key == Key::right) {
-        lesson_->press(LessonKey::next);
+        running_->press(run::Key::next);
     } else if (press.key == Key::page_up || press.key == Key::left) {
-        lesson_->press(LessonKey::back);
+        running_->press(run::Key::back);
     } else if (press.key == Key::up || is_letter(press, 'r')) {
-        lesson_->press(LessonKey::repeat);
+        running_->press(run::Key::repeat);
     } else if (press.key == Key::down || is_letter(press, 'k')) {
-        lesson_->press(LessonKey::keep);
+        running_->press(run::Key::keep);
         keep_wish_ = true;
     } else {
         // The lesson chooses crook, screen and input; light or dark and help stay.
@@ -146,27 +145,26 @@ void Workbook::wish_exercise(std::size_t row, const horn::Crook& crook) {
     block.rest_s = block.play_s;
     of_plan_ = false;
     back_to_ = Screen::today;
-    lesson_wish_.emplace();
-    lesson_wish_->push_back(std::move(block));
+    run_wish_.emplace();
+    run_wish_->push_back(std::move(block));
 }
 
-std::optional<std::vector<skill::PlannedBlock>> Workbook::take_lesson_wish() {
-    return std::exchange(lesson_wish_, std::nullopt);
+std::optional<std::vector<skill::PlannedBlock>> Workbook::take_run_wish() {
+    return std::exchange(run_wish_, std::nullopt);
 }
 
-Result<void> Workbook::begin(std::vector<skill::PlannedBlock> blocks,
-                             const practice::LessonOptions& options) {
+Result<void> Workbook::begin(std::vector<skill::PlannedBlock> blocks, const run::Options& options) {
     auto skills = shelf_->skills();
     if (!skills) {
         return tl::unexpected(skills.error());
     }
-    auto made = practice::Lesson::make(std::move(blocks), std::move(*skills), options);
+    auto made = run::Run::make(std::move(blocks), std::move(*skills), options);
     if (!made) {
         return tl::unexpected(made.error());
     }
-    lesson_ = std::move(*made);
+    running_ = std::move(*made);
     run_ = {};
-    gui::refresh(run_, lesson_->state(), lesson_->tuning());
+    desk::refresh(run_, running_->state(), running_->tuning());
     wanted_screen_ = Screen::run;
     return {};
 }
@@ -184,10 +182,10 @@ bool Workbook::take_end_wish() noexcept {
     return std::exchange(end_wish_, false);
 }
 
-void Workbook::end_lesson() {
-    if (lesson_) {
-        gui::refresh(run_, lesson_->state(), lesson_->tuning());
-        lesson_.reset();
+void Workbook::end_run() {
+    if (running_) {
+        desk::refresh(run_, running_->state(), running_->tuning());
+        running_.reset();
     }
 }
 
@@ -227,4 +225,4 @@ std::vector<KeyHint> Workbook::hints(Screen screen) const {
     return {};
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -13,7 +13,7 @@
 #include <optional>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// An exercise in the list.
 struct ExerciseRow {
@@ -38,18 +38,18 @@ public:
     [[nodiscard]] bool writing(Screen screen) const noexcept;
 
     /// Blocks that are to be begun as a lesson, told once; `begin` is then called with a fresh session.
-    [[nodiscard]] std::optional<std::vector<skill::PlannedBlock>> take_lesson_wish();
+    [[nodiscard]] std::optional<std::vector<skill::PlannedBlock>> take_run_wish();
     /// Errors: a block that cannot be run.
     [[nodiscard]] Result<void> begin(std::vector<skill::PlannedBlock> blocks,
-                                     const practice::LessonOptions& options);
+                                     const run::Options& options);
     /// The lesson at work, or null.
-    [[nodiscard]] practice::Lesson* lesson() noexcept { return lesson_ ? &*lesson_ : nullptr; }
+    [[nodiscard]] run::Run* lesson() noexcept { return running_ ? &*running_ : nullptr; }
     /// The player wants to keep what was just played; told once.
     [[nodiscard]] bool take_keep_wish() noexcept;
     /// The player wants to end the lesson; told once.
     [[nodiscard]] bool take_end_wish() noexcept;
     /// The lesson was handed its last sound: nothing more is shown of it but its end.
-    void end_lesson();
+    void end_run();
 
     /// The exercises to choose from, those that this crook can play first; read anew.
     void look_for_exercises(const horn::Crook& crook);
@@ -86,8 +86,8 @@ private:
 
     std::shared_ptr<Shelf> shelf_;
     std::optional<Screen> wanted_screen_;
-    std::optional<std::vector<skill::PlannedBlock>> lesson_wish_;
-    std::optional<practice::Lesson> lesson_;
+    std::optional<std::vector<skill::PlannedBlock>> run_wish_;
+    std::optional<run::Run> running_;
     bool end_wish_ = false;
     bool keep_wish_ = false;
     std::size_t first_block_ = 0;                ///< of today's plan, that the lesson began with
@@ -104,4 +104,4 @@ private:
     Screen open_ = Screen::practice;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -1,6 +1,6 @@
 #include "engraving/note_value.h"
 
-namespace bellhand::gui {
+namespace bellhand::engraving {
 
 NoteValue note_value(double quarters) noexcept {
     struct Named {
@@ -31,4 +31,4 @@ NoteValue note_value(double quarters) noexcept {
     return {Head::filled, 0, 3};
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::engraving

@@ -1,6 +1,6 @@
 #pragma once
 
-namespace bellhand::gui {
+namespace bellhand::engraving {
 
 enum class Head { whole, half, filled };
 
@@ -17,4 +17,4 @@ struct NoteValue {
 /// as the player likes) is written as a whole note.
 [[nodiscard]] NoteValue note_value(double quarters) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::engraving

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstddef>
 
-namespace bellhand::gui {
+namespace bellhand::engraving {
 
 namespace {
 
@@ -354,4 +354,4 @@ Outline outline_of(Sign sign) {
     return outline;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::engraving

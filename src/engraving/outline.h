@@ -2,7 +2,7 @@
 
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::engraving {
 
 struct Point {
     float x = 0.0F;
@@ -39,4 +39,4 @@ enum class Sign {
 /// they belong to, at their left edge.
 [[nodiscard]] Outline outline_of(Sign sign);
 
-} // namespace bellhand::gui
+} // namespace bellhand::engraving

@@ -1,6 +1,6 @@
 #include "engraving/staff_place.h"
 
-namespace bellhand::gui {
+namespace bellhand::engraving {
 
 namespace {
 
@@ -44,4 +44,4 @@ bool needs_natural(horn::Note before, horn::Note note) noexcept {
            one.step == other.step;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::engraving

@@ -2,7 +2,7 @@
 
 #include "horn/note.h"
 
-namespace bellhand::gui {
+namespace bellhand::engraving {
 
 enum class Clef { treble, bass };
 
@@ -22,4 +22,4 @@ struct StaffPlace {
 /// A natural sign is due when the note before stands in the same place with an accidental that this one has not.
 [[nodiscard]] bool needs_natural(horn::Note before, horn::Note note) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::engraving

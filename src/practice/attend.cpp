@@ -4,36 +4,36 @@ namespace bellhand::practice {
 
 namespace {
 
-void record_takes(Practice& practice, Lesson& lesson) {
+void record_takes(Practice& practice, run::Run& lesson) {
     takes::Recorder* const recorder = practice.recorder();
-    TakeWish wish;
+    run::TakeWish wish;
     while (lesson.next(wish)) {
         const takes::TakeLabel label{wish.block, wish.why, wish.kept};
         if (recorder == nullptr) {
             continue;
         }
         switch (wish.kind) {
-        case TakeWish::Kind::begin:
+        case run::TakeWish::Kind::begin:
             recorder->begin(wish.from_s, label);
             break;
-        case TakeWish::Kind::end:
+        case run::TakeWish::Kind::end:
             recorder->end(wish.to_s);
             break;
-        case TakeWish::Kind::keep:
+        case run::TakeWish::Kind::keep:
             recorder->keep(wish.from_s, wish.to_s, label);
             break;
         }
     }
 }
 
-void hand_to_log(Practice& practice, Lesson& lesson) {
-    LessonRecord record;
+void hand_to_log(Practice& practice, run::Run& lesson) {
+    run::Record record;
     while (lesson.next(record)) {
         practice.log(std::move(record));
     }
 }
 
-void listen_with(Practice& practice, const Lesson& lesson, Heard& heard, const OwnHandOn& own) {
+void listen_with(Practice& practice, const run::Run& lesson, Heard& heard, const OwnHandOn& own) {
     if (!heard.tuning || !(lesson.tuning() == *heard.tuning)) {
         practice.set_tuning(lesson.tuning(), own ? own(lesson.tuning()) : std::nullopt);
         heard.tuning = lesson.tuning();
@@ -41,7 +41,7 @@ void listen_with(Practice& practice, const Lesson& lesson, Heard& heard, const O
 }
 
 /// Notes in the order of time with the readings and beats between them, as the follower wants them.
-void hand_over(Lesson& lesson, const Heard& heard, const std::vector<HeardBeat>& beats) {
+void hand_over(run::Run& lesson, const Heard& heard, const std::vector<HeardBeat>& beats) {
     for (const HeardBeat& beat : beats) {
         lesson.beat(beat.time_s);
     }
@@ -63,7 +63,7 @@ void hand_over(Lesson& lesson, const Heard& heard, const std::vector<HeardBeat>&
 
 } // namespace
 
-void attend(Practice& practice, Lesson& lesson, Heard& heard, const OwnHandOn& own) {
+void attend(Practice& practice, run::Run& lesson, Heard& heard, const OwnHandOn& own) {
     // A key may have changed the block since the last call: what comes now is heard with its tuning.
     listen_with(practice, lesson, heard, own);
     heard.readings.clear();
@@ -84,7 +84,7 @@ void attend(Practice& practice, Lesson& lesson, Heard& heard, const OwnHandOn& o
     record_takes(practice, lesson);
 }
 
-void conclude(Practice& practice, Lesson& lesson) {
+void conclude(Practice& practice, run::Run& lesson) {
     lesson.finish();
     practice.sound(lesson.sound());
     hand_to_log(practice, lesson);

@@ -33,7 +33,7 @@ LogWriter::~LogWriter() {
     finish(0.0);
 }
 
-void LogWriter::put(LessonRecord record) {
+void LogWriter::put(run::Record record) {
     const std::scoped_lock lock(offered_mutex_);
     offered_.push_back(std::move(record));
 }
@@ -88,7 +88,7 @@ void LogWriter::collect() {
     }
     // Both at once, so that no record is missing from the count while it changes hands.
     const std::scoped_lock lock(offered_mutex_, status_mutex_);
-    for (LessonRecord& record : offered_) {
+    for (run::Record& record : offered_) {
         if (const auto* block = std::get_if<logbook::BlockRecord>(&record)) {
             blocks_[block->number] = *block;
         }
@@ -126,7 +126,7 @@ Result<void> LogWriter::save_to(logbook::Logbook& book) {
         unsaved_.pop_front();
     }
     while (!unsaved_records_.empty()) {
-        const LessonRecord& record = unsaved_records_.front();
+        const run::Record& record = unsaved_records_.front();
         if (auto put = book.together([&] { return save_record(book, record); }); !put) {
             return put;
         }
@@ -141,11 +141,11 @@ Result<void> LogWriter::save_to(logbook::Logbook& book) {
     return {};
 }
 
-Result<void> LogWriter::save_record(logbook::Logbook& book, const LessonRecord& record) {
+Result<void> LogWriter::save_record(logbook::Logbook& book, const run::Record& record) {
     if (const auto* block = std::get_if<logbook::BlockRecord>(&record)) {
         return book.put_block(session_id_, *block);
     }
-    const StepRecord& step = std::get<StepRecord>(record);
+    const run::StepRecord& step = std::get<run::StepRecord>(record);
     if (auto put = book.put_step(session_id_, step.block, step.step); !put) {
         return put;
     }

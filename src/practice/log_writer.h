@@ -36,7 +36,7 @@ public:
     [[nodiscard]] bool offer(const LogEntry& entry) noexcept { return ring_.try_push(entry); }
 
     /// Any thread but the analysis. May wait for a moment, never for the disk.
-    void put(LessonRecord record);
+    void put(run::Record record);
 
     /// Saves what is left and ends the session. Idempotent; nothing may be offered afterwards.
     void finish(double duration_s);
@@ -45,7 +45,7 @@ public:
 
 private:
     void work();
-    [[nodiscard]] Result<void> save_record(logbook::Logbook& book, const LessonRecord& record);
+    [[nodiscard]] Result<void> save_record(logbook::Logbook& book, const run::Record& record);
     void collect();
     [[nodiscard]] Result<void> save();
     [[nodiscard]] Result<void> save_to(logbook::Logbook& book);
@@ -63,11 +63,11 @@ private:
     std::int64_t session_id_ = 0;
     bool ended_ = false;
     std::deque<LogEntry> unsaved_;
-    std::deque<LessonRecord> unsaved_records_;
+    std::deque<run::Record> unsaved_records_;
     std::map<std::uint32_t, logbook::BlockRecord> blocks_; ///< the session's, as they stand
 
     mutable std::mutex offered_mutex_;
-    std::vector<LessonRecord> offered_;
+    std::vector<run::Record> offered_;
 
     mutable std::mutex status_mutex_;
     LogStatus status_;

@@ -135,7 +135,7 @@ public:
         return status;
     }
 
-    void log(LessonRecord record) override {
+    void log(run::Record record) override {
         if (log_) {
             log_->put(std::move(record));
         }

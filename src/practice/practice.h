@@ -91,7 +91,7 @@ public:
 
     /// What a lesson judged goes to the log after the notes it was judged on, by the same thread and with the same care.
     /// Without a log nothing happens.
-    virtual void log(LessonRecord record) = 0;
+    virtual void log(run::Record record) = 0;
 
     /// Hands every reading since the last call to `each`, oldest first. False when the source has ended and everything
     /// was handed over. A caller that does not poll for more than twenty seconds misses readings after that.

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 namespace {
 
@@ -23,7 +23,7 @@ constexpr std::size_t kSkillRowReserve = 2;
 
 } // namespace
 
-Result<drill::Runner> Lesson::Inside::runner_for(const skill::PlannedBlock& planned) const {
+Result<drill::Runner> Run::Inside::runner_for(const skill::PlannedBlock& planned) const {
     drill::RunSettings settings;
     settings.tuning = skill::tuning_of(planned, options.tuning);
     settings.hand = options.hand;
@@ -37,8 +37,8 @@ Result<drill::Runner> Lesson::Inside::runner_for(const skill::PlannedBlock& plan
     return drill::Runner::make(exercise, settings);
 }
 
-void Lesson::Inside::set_up_block() {
-    state.stage = LessonStage::ready;
+void Run::Inside::set_up_block() {
+    state.stage = Stage::ready;
     auto made = runner_for(block());
     runner.emplace(std::move(*made)); // `make` has tried every block
     runner->advance(now_s);
@@ -54,7 +54,7 @@ void Lesson::Inside::set_up_block() {
     look();
 }
 
-void Lesson::Inside::set_sound() {
+void Run::Inside::set_sound() {
     const drill::Exercise& exercise = block().exercise;
     sound.beats_per_minute = options.metronome ? exercise.quarters_per_minute : 0.0;
     sound.beats_in_bar = exercise.quarters_in_bar;
@@ -72,17 +72,17 @@ void Lesson::Inside::set_sound() {
     }
 }
 
-void Lesson::Inside::silence() {
+void Run::Inside::silence() {
     sound.beats_per_minute = 0.0;
     sound.drone_hz.fill(0.0);
 }
 
-bool Lesson::Inside::listening() const {
-    return state.stage == LessonStage::ready || state.stage == LessonStage::playing;
+bool Run::Inside::listening() const {
+    return state.stage == Stage::ready || state.stage == Stage::playing;
 }
 
-void Lesson::Inside::begin_block() {
-    state.stage = LessonStage::playing;
+void Run::Inside::begin_block() {
+    state.stage = Stage::playing;
     record.exercise = block().exercise.id;
     record.title = block().exercise.title;
     record.why = block().why;
@@ -107,7 +107,7 @@ void Lesson::Inside::begin_block() {
     }
 }
 
-void Lesson::Inside::end_take() {
+void Run::Inside::end_take() {
     if (!block().homework.empty()) {
         TakeWish wish;
         wish.kind = TakeWish::Kind::end;
@@ -116,49 +116,49 @@ void Lesson::Inside::end_take() {
     }
 }
 
-void Lesson::Inside::save_block() {
+void Run::Inside::save_block() {
     record.duration_s = played_s;
     saved_at_s = now_s;
     records.emplace_back(record);
 }
 
-void Lesson::Inside::look() {
+void Run::Inside::look() {
     state.where = runner->where();
     state.asked = &runner->asked();
     tuning = state.where.tuning;
     const drill::Phase phase = state.where.phase;
-    if (state.stage == LessonStage::ready && phase != drill::Phase::waiting &&
+    if (state.stage == Stage::ready && phase != drill::Phase::waiting &&
         phase != drill::Phase::count_in) {
         begin_block();
     }
     take_judgements(true);
-    if (state.stage == LessonStage::playing && (phase == drill::Phase::finished || time_is_up())) {
+    if (state.stage == Stage::playing && (phase == drill::Phase::finished || time_is_up())) {
         end_block(true);
     }
-    state.now = state.stage == LessonStage::finished ? nullptr : &block();
+    state.now = state.stage == Stage::finished ? nullptr : &block();
     state.then = state.block + 1 < blocks.size() ? &blocks[state.block + 1] : nullptr;
-    if (state.stage != LessonStage::rest) {
+    if (state.stage != Stage::rest) {
         state.block_left_s = std::max(0.0, block().play_s - played_s);
     }
-    state.lesson_left_s = left_s();
+    state.all_left_s = left_s();
     state.prompt = prompt_for(state, tuning);
 }
 
-double Lesson::Inside::left_s() const {
-    if (state.stage == LessonStage::finished) {
+double Run::Inside::left_s() const {
+    if (state.stage == Stage::finished) {
         return 0.0;
     }
-    double left = state.stage == LessonStage::rest ? state.rest_left_s : state.block_left_s;
+    double left = state.stage == Stage::rest ? state.rest_left_s : state.block_left_s;
     for (std::size_t i = state.block + 1; i < blocks.size(); ++i) {
         left += blocks[i].play_s;
-        if (i > state.block + 1 || state.stage != LessonStage::rest) {
+        if (i > state.block + 1 || state.stage != Stage::rest) {
             left += blocks[i - 1].rest_s;
         }
     }
     return left;
 }
 
-bool Lesson::Inside::time_is_up() {
+bool Run::Inside::time_is_up() {
     const bool next_pass = state.where.pass != pass;
     pass = state.where.pass;
     if (state.where.repeating_missed && state.where.silent_s > kGiveUpRepeating_s) {
@@ -180,17 +180,17 @@ bool Lesson::Inside::time_is_up() {
 }
 
 /// Only the very last notes of the last repetition are left: a player who stops here thinks that it is over.
-bool Lesson::Inside::nearly_done() const {
+bool Run::Inside::nearly_done() const {
     const std::vector<drill::Asked>& asked = *state.asked;
     const std::size_t last = asked.size() > kLastNotes ? asked.size() - kLastNotes : 1;
     return state.where.pass + 1 >= state.where.passes && last < asked.size() &&
            state.where.next >= asked[last].step;
 }
 
-void Lesson::Inside::take_judgements(bool missed_too) {
+void Run::Inside::take_judgements(bool missed_too) {
     drill::Judgement judgement;
     while (runner->next(judgement)) {
-        if (state.stage != LessonStage::playing || (!judgement.played && !missed_too)) {
+        if (state.stage != Stage::playing || (!judgement.played && !missed_too)) {
             continue;
         }
         keep(judgement);
@@ -199,7 +199,7 @@ void Lesson::Inside::take_judgements(bool missed_too) {
 }
 
 /// The crook it was played on; a tune on several crooks may have gone on to the next one meanwhile.
-horn::Crook Lesson::Inside::crook_of(const drill::Judgement& judgement) const {
+horn::Crook Run::Inside::crook_of(const drill::Judgement& judgement) const {
     const std::vector<int>& crooks = block().exercise.crooks;
     if (!block().exercise.each_crook || judgement.part >= crooks.size()) {
         return block().crook;
@@ -207,7 +207,7 @@ horn::Crook Lesson::Inside::crook_of(const drill::Judgement& judgement) const {
     return horn::all_crooks()[static_cast<std::size_t>(std::clamp(-crooks[judgement.part], 0, 16))];
 }
 
-void Lesson::Inside::keep(const drill::Judgement& judgement) {
+void Run::Inside::keep(const drill::Judgement& judgement) {
     const drill::Exercise& exercise = block().exercise;
     if (judgement.step >= exercise.steps.size()) {
         return;
@@ -234,7 +234,7 @@ void Lesson::Inside::keep(const drill::Judgement& judgement) {
     waiting.push_back(std::move(feedback));
 }
 
-void Lesson::Inside::show_feedback() {
+void Run::Inside::show_feedback() {
     const bool resting =
         state.where.phase == drill::Phase::stopped || state.where.phase == drill::Phase::finished;
     const std::size_t behind =
@@ -251,7 +251,7 @@ void Lesson::Inside::show_feedback() {
     }
 }
 
-void Lesson::Inside::end_block(bool whole) {
+void Run::Inside::end_block(bool whole) {
     const bool reached_end =
         state.where.phase == drill::Phase::finished || (whole && nearly_done());
     runner->finish();
@@ -262,17 +262,17 @@ void Lesson::Inside::end_block(bool whole) {
     state.summaries.push_back(summary_of(block(), judgements, played_s));
     silence();
     if (state.block + 1 >= blocks.size()) {
-        state.stage = LessonStage::finished;
+        state.stage = Stage::finished;
         state.block_left_s = 0.0;
         ++record.number;
         return;
     }
-    state.stage = LessonStage::rest;
+    state.stage = Stage::rest;
     state.rest_left_s = std::max(kShortestRest_s, played_s);
     state.block_left_s = 0.0;
 }
 
-void Lesson::Inside::leave_rest(std::size_t to) {
+void Run::Inside::leave_rest(std::size_t to) {
     save_block(); // with the rest that was taken
     ++record.number;
     state.block = to;
@@ -281,43 +281,43 @@ void Lesson::Inside::leave_rest(std::size_t to) {
     set_up_block();
 }
 
-void Lesson::Inside::advance(double time_s) {
+void Run::Inside::advance(double time_s) {
     const double passed_s = std::max(0.0, time_s - now_s);
     now_s = std::max(now_s, time_s);
     switch (state.stage) {
-    case LessonStage::ready:
-    case LessonStage::playing:
+    case Stage::ready:
+    case Stage::playing:
         advance_block(passed_s);
         break;
-    case LessonStage::rest:
+    case Stage::rest:
         state.rested_s += passed_s;
         record.rest_s += passed_s;
         state.rest_left_s -= passed_s;
         if (state.rest_left_s <= 0.0) {
             leave_rest(state.block + 1);
         } else {
-            state.lesson_left_s = left_s();
+            state.all_left_s = left_s();
             state.prompt = prompt_for(state, tuning);
         }
         break;
-    case LessonStage::paused:
-    case LessonStage::finished:
+    case Stage::paused:
+    case Stage::finished:
         break;
     }
 }
 
-void Lesson::Inside::advance_block(double passed_s) {
+void Run::Inside::advance_block(double passed_s) {
     runner->advance(now_s);
     const drill::Phase phase = runner->where().phase;
-    if (state.stage == LessonStage::playing && phase != drill::Phase::stopped &&
+    if (state.stage == Stage::playing && phase != drill::Phase::stopped &&
         phase != drill::Phase::new_crook) {
         played_s += passed_s;
         state.played_s += passed_s;
     }
     look();
-    if (state.stage == LessonStage::playing && now_s - saved_at_s >= kSaveEvery_s) {
+    if (state.stage == Stage::playing && now_s - saved_at_s >= kSaveEvery_s) {
         save_block();
     }
 }
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

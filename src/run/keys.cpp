@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 namespace {
 
@@ -13,8 +13,8 @@ constexpr double kLongestKept_s = 120.0;
 
 } // namespace
 
-void Lesson::Inside::restart(std::size_t at) {
-    if (state.stage == LessonStage::playing) {
+void Run::Inside::restart(std::size_t at) {
+    if (state.stage == Stage::playing) {
         runner->finish();
         take_judgements(false);
         save_block();
@@ -26,75 +26,75 @@ void Lesson::Inside::restart(std::size_t at) {
     set_up_block();
 }
 
-void Lesson::Inside::press(LessonKey key) {
+void Run::Inside::press(Key key) {
     switch (key) {
-    case LessonKey::next:
+    case Key::next:
         press_next();
         break;
-    case LessonKey::back:
+    case Key::back:
         press_back();
         break;
-    case LessonKey::repeat:
+    case Key::repeat:
         press_repeat();
         break;
-    case LessonKey::pause:
+    case Key::pause:
         press_pause();
         break;
-    case LessonKey::keep:
+    case Key::keep:
         press_keep();
         break;
     }
     state.prompt = prompt_for(state, tuning);
 }
 
-void Lesson::Inside::press_next() {
-    if (state.stage == LessonStage::playing) {
+void Run::Inside::press_next() {
+    if (state.stage == Stage::playing) {
         end_block(false);
         look_at_plan();
-    } else if (state.stage == LessonStage::rest) {
+    } else if (state.stage == Stage::rest) {
         leave_rest(state.block + 1);
-    } else if (state.stage == LessonStage::ready && state.block + 1 < blocks.size()) {
+    } else if (state.stage == Stage::ready && state.block + 1 < blocks.size()) {
         restart(state.block + 1);
     }
 }
 
-void Lesson::Inside::press_back() {
+void Run::Inside::press_back() {
     const std::size_t before = state.block > 0 ? state.block - 1 : 0;
-    if (state.stage == LessonStage::playing) {
+    if (state.stage == Stage::playing) {
         restart(played_s < kBackToBefore_s ? before : state.block);
-    } else if (state.stage == LessonStage::rest) {
+    } else if (state.stage == Stage::rest) {
         leave_rest(state.block);
-    } else if (state.stage == LessonStage::ready) {
+    } else if (state.stage == Stage::ready) {
         restart(before);
     }
 }
 
-void Lesson::Inside::press_repeat() {
-    if (state.stage == LessonStage::rest) {
+void Run::Inside::press_repeat() {
+    if (state.stage == Stage::rest) {
         leave_rest(state.block);
     } else if (listening()) {
         restart(state.block);
     }
 }
 
-void Lesson::Inside::press_pause() {
-    if (state.stage == LessonStage::paused) {
+void Run::Inside::press_pause() {
+    if (state.stage == Stage::paused) {
         state.stage = before_pause;
         listen_from_s = now_s;
         if (listening()) {
             set_sound();
         }
-    } else if (state.stage != LessonStage::finished) {
+    } else if (state.stage != Stage::finished) {
         before_pause = state.stage;
-        state.stage = LessonStage::paused;
+        state.stage = Stage::paused;
         silence();
     }
 }
 
 /// What was just played: this block, as far as the memory reaches.
-void Lesson::Inside::press_keep() {
+void Run::Inside::press_keep() {
     ++state.kept;
-    const double from_s = state.stage == LessonStage::ready ? 0.0 : record.start_s;
+    const double from_s = state.stage == Stage::ready ? 0.0 : record.start_s;
     TakeWish wish;
     wish.kind = TakeWish::Kind::keep;
     wish.from_s = std::max({0.0, from_s, now_s - kLongestKept_s});
@@ -105,25 +105,25 @@ void Lesson::Inside::press_keep() {
     takes.push_back(std::move(wish));
 }
 
-void Lesson::Inside::look_at_plan() {
-    state.now = state.stage == LessonStage::finished ? nullptr : &block();
+void Run::Inside::look_at_plan() {
+    state.now = state.stage == Stage::finished ? nullptr : &block();
     state.then = state.block + 1 < blocks.size() ? &blocks[state.block + 1] : nullptr;
-    state.lesson_left_s = left_s();
+    state.all_left_s = left_s();
 }
 
-void Lesson::Inside::finish() {
-    if (state.stage == LessonStage::paused) {
+void Run::Inside::finish() {
+    if (state.stage == Stage::paused) {
         state.stage = before_pause;
     }
-    if (state.stage == LessonStage::playing) {
+    if (state.stage == Stage::playing) {
         end_block(false);
-    } else if (state.stage == LessonStage::rest) {
+    } else if (state.stage == Stage::rest) {
         save_block();
     }
-    state.stage = LessonStage::finished;
+    state.stage = Stage::finished;
     silence();
     look_at_plan();
     state.prompt = prompt_for(state, tuning);
 }
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

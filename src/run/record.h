@@ -7,7 +7,7 @@
 #include <variant>
 #include <vector>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 /// A judged step on its way to the log, with the skills it changed.
 struct StepRecord {
@@ -17,7 +17,7 @@ struct StepRecord {
 };
 
 /// What a lesson gives the log, in order.
-using LessonRecord = std::variant<logbook::BlockRecord, StepRecord>;
+using Record = std::variant<logbook::BlockRecord, StepRecord>;
 
 /// What a lesson wants recorded. Times in seconds of the session.
 struct TakeWish {
@@ -30,4 +30,4 @@ struct TakeWish {
     bool kept = false; ///< never removed to save room
 };
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

@@ -2,10 +2,10 @@
 
 #include "run/run_inside.h"
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
-Result<Lesson>
-Lesson::make(std::vector<skill::PlannedBlock> blocks, skill::Skills skills, LessonOptions options) {
+Result<Run>
+Run::make(std::vector<skill::PlannedBlock> blocks, skill::Skills skills, Options options) {
     if (blocks.empty()) {
         return usage_error("There is nothing to practise in this plan.");
     }
@@ -17,70 +17,70 @@ Lesson::make(std::vector<skill::PlannedBlock> blocks, skill::Skills skills, Less
         }
     }
     inside->set_up_block();
-    return Lesson(std::move(inside));
+    return Run(std::move(inside));
 }
 
-Lesson::Lesson(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}
-Lesson::~Lesson() = default;
-Lesson::Lesson(Lesson&&) noexcept = default;
-Lesson& Lesson::operator=(Lesson&&) noexcept = default;
+Run::Run(std::unique_ptr<Inside> inside) : inside_(std::move(inside)) {}
+Run::~Run() = default;
+Run::Run(Run&&) noexcept = default;
+Run& Run::operator=(Run&&) noexcept = default;
 
-void Lesson::hear(const trainer::Reading& reading) {
+void Run::hear(const trainer::Reading& reading) {
     if (inside_->listening() && reading.frame.time_s >= inside_->listen_from_s) {
         inside_->runner->hear(reading);
     }
 }
 
-void Lesson::finished(const trainer::PlayedNote& note) {
+void Run::finished(const trainer::PlayedNote& note) {
     if (inside_->listening() && note.start_s >= inside_->listen_from_s) {
         inside_->runner->finished(note);
         inside_->look();
     }
 }
 
-void Lesson::sounding(const trainer::PlayedNote& note) {
+void Run::sounding(const trainer::PlayedNote& note) {
     if (inside_->listening() && note.start_s >= inside_->listen_from_s) {
         inside_->runner->sounding(note);
         inside_->look();
     }
 }
 
-void Lesson::beat(double time_s) {
+void Run::beat(double time_s) {
     if (inside_->listening()) {
         inside_->runner->beat(time_s);
         inside_->look();
     }
 }
 
-void Lesson::advance(double time_s) {
+void Run::advance(double time_s) {
     inside_->advance(time_s);
 }
 
-void Lesson::press(LessonKey key) {
+void Run::press(Key key) {
     inside_->press(key);
 }
 
-void Lesson::finish() {
+void Run::finish() {
     inside_->finish();
 }
 
-const LessonState& Lesson::state() const noexcept {
+const State& Run::state() const noexcept {
     return inside_->state;
 }
 
-const horn::Tuning& Lesson::tuning() const noexcept {
+const horn::Tuning& Run::tuning() const noexcept {
     return inside_->tuning;
 }
 
-const audio::ReferenceSound& Lesson::sound() const noexcept {
+const audio::ReferenceSound& Run::sound() const noexcept {
     return inside_->sound;
 }
 
-const skill::Skills& Lesson::skills() const noexcept {
+const skill::Skills& Run::skills() const noexcept {
     return inside_->skills;
 }
 
-bool Lesson::next(LessonRecord& out) {
+bool Run::next(Record& out) {
     if (inside_->records.empty()) {
         return false;
     }
@@ -89,7 +89,7 @@ bool Lesson::next(LessonRecord& out) {
     return true;
 }
 
-bool Lesson::next(TakeWish& out) {
+bool Run::next(TakeWish& out) {
     if (inside_->takes.empty()) {
         return false;
     }
@@ -98,4 +98,4 @@ bool Lesson::next(TakeWish& out) {
     return true;
 }
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

@@ -13,10 +13,10 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 /// Where a lesson stands. Inside a block `drill::Where::phase` tells more.
-enum class LessonStage {
+enum class Stage {
     ready,   ///< a block waits for its first note
     playing, ///< a block is played; silence inside it pauses it by itself
     paused,  ///< by the player's key: nothing is listened to
@@ -25,7 +25,7 @@ enum class LessonStage {
 };
 
 /// All that a player can ask for during a lesson: single keys and foot pedals.
-enum class LessonKey {
+enum class Key {
     next,   ///< leaves the block, or the rest
     back,   ///< begins the block again; in its first seconds and in a rest the block before
     repeat, ///< the same block from its beginning
@@ -33,7 +33,7 @@ enum class LessonKey {
     keep,   ///< keep what was just played
 };
 
-struct LessonOptions {
+struct Options {
     /// Pitch and temperament where a block asks for none of its own; the blocks choose crooks.
     horn::Tuning tuning;
     drill::HandOn hand; ///< this player's; empty: the nominal one
@@ -70,8 +70,8 @@ struct BlockSummary {
 };
 
 /// Everything a screen shows of a lesson. Pointers stay good until the lesson's next change.
-struct LessonState {
-    LessonStage stage = LessonStage::ready;
+struct State {
+    Stage stage = Stage::ready;
     std::size_t block = 0;
     std::size_t blocks = 0;
     const skill::PlannedBlock* now =
@@ -81,7 +81,7 @@ struct LessonState {
     const std::vector<drill::Asked>* asked = nullptr; ///< its notes on this crook
     double block_left_s = 0.0;                        ///< of playing
     double rest_left_s = 0.0;                         ///< valid in a rest
-    double lesson_left_s = 0.0;                       ///< with rests
+    double all_left_s = 0.0;                          ///< with rests
     double played_s = 0.0;                            ///< in all
     double rested_s = 0.0;                            ///< in all
     std::vector<std::optional<Feedback>> marks;       ///< newest for each step of the exercise
@@ -95,40 +95,40 @@ struct LessonState {
 /// Leads through the blocks of a plan: waits for the first note, follows, judges, repeats what missed, rests, moves on.
 /// Knows no devices, threads or files: it is told what was heard and when, and tells what to show, to sound, to listen
 /// with and to log. Times in seconds of the session. Belongs to one thread.
-class Lesson {
+class Run {
 public:
     /// Errors (usage): no blocks; an exercise that cannot be run on its crook.
-    [[nodiscard]] static Result<Lesson>
-    make(std::vector<skill::PlannedBlock> blocks, skill::Skills skills, LessonOptions options);
-    ~Lesson();
-    Lesson(Lesson&&) noexcept;
-    Lesson& operator=(Lesson&&) noexcept;
-    Lesson(const Lesson&) = delete;
-    Lesson& operator=(const Lesson&) = delete;
+    [[nodiscard]] static Result<Run>
+    make(std::vector<skill::PlannedBlock> blocks, skill::Skills skills, Options options);
+    ~Run();
+    Run(Run&&) noexcept;
+    Run& operator=(Run&&) noexcept;
+    Run(const Run&) = delete;
+    Run& operator=(const Run&) = delete;
 
     void hear(const trainer::Reading& reading);
     void finished(const trainer::PlayedNote& note);
     void sounding(const trainer::PlayedNote& note);
     void beat(double time_s);
     void advance(double time_s); ///< also in silence; not backwards
-    void press(LessonKey key);
+    void press(Key key);
     /// The session ends here: what was played is judged, what was not reached is not held against anyone.
     void finish();
 
-    [[nodiscard]] const LessonState& state() const noexcept;
+    [[nodiscard]] const State& state() const noexcept;
     /// What to listen with and to sound from now on.
     [[nodiscard]] const horn::Tuning& tuning() const noexcept;
     [[nodiscard]] const audio::ReferenceSound& sound() const noexcept;
     [[nodiscard]] const skill::Skills& skills() const noexcept;
     /// Takes the oldest record that the log does not have yet.
-    [[nodiscard]] bool next(LessonRecord& out);
+    [[nodiscard]] bool next(Record& out);
     /// Takes the oldest wish for a recording: homework is recorded while it is played, "keep that" after the fact.
     [[nodiscard]] bool next(TakeWish& out);
 
 private:
     struct Inside;
-    explicit Lesson(std::unique_ptr<Inside> inside);
+    explicit Run(std::unique_ptr<Inside> inside);
     std::unique_ptr<Inside> inside_;
 };
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

@@ -5,11 +5,11 @@
 #include <deque>
 #include <utility>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 /// The works of a lesson: `lesson_block.cpp` leads through a block, `lesson_keys.cpp` obeys the player.
-struct Lesson::Inside {
-    Inside(std::vector<skill::PlannedBlock> planned, skill::Skills known, LessonOptions wished)
+struct Run::Inside {
+    Inside(std::vector<skill::PlannedBlock> planned, skill::Skills known, Options wished)
         : blocks(std::move(planned)), skills(std::move(known)), options(std::move(wished)) {
         state.blocks = blocks.size();
         tuning = options.tuning;
@@ -18,17 +18,17 @@ struct Lesson::Inside {
 
     std::vector<skill::PlannedBlock> blocks;
     skill::Skills skills;
-    LessonOptions options;
-    LessonState state;
+    Options options;
+    State state;
     horn::Tuning tuning;
     audio::ReferenceSound sound;
-    std::deque<LessonRecord> records;
+    std::deque<Record> records;
     std::deque<TakeWish> takes;
 
     std::optional<drill::Runner> runner;
     double now_s = 0.0;
     double listen_from_s = 0.0; ///< what began before does not belong to the block
-    LessonStage before_pause = LessonStage::ready;
+    Stage before_pause = Stage::ready;
 
     // of the block that is played
     logbook::BlockRecord record;
@@ -67,7 +67,7 @@ struct Lesson::Inside {
     void restart(std::size_t at);
     void advance(double time_s);
     void advance_block(double passed_s);
-    void press(LessonKey key);
+    void press(Key key);
     void press_next();
     void press_back();
     void press_repeat();
@@ -77,4 +77,4 @@ struct Lesson::Inside {
     void finish();
 };
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

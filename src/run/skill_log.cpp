@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 logbook::SkillRow row_of(const skill::Skill& skill) {
     logbook::SkillRow row;
@@ -48,4 +48,4 @@ Result<skill::Skills> skills_in(const std::filesystem::path& log) {
     return skills;
 }
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

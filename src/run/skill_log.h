@@ -6,7 +6,7 @@
 
 #include <filesystem>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 /// A skill as the log keeps it, and back.
 [[nodiscard]] logbook::SkillRow row_of(const skill::Skill& skill);
@@ -15,4 +15,4 @@ namespace bellhand::practice {
 /// What the log knows of the player's skills; nothing when there is no log yet. Errors: the log cannot be read.
 [[nodiscard]] Result<skill::Skills> skills_in(const std::filesystem::path& log);
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <map>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string whole(double figure) {
 }
 
 /// The note that is asked next.
-std::string next_note_of(const LessonState& state) {
+std::string next_note_of(const State& state) {
     if (state.asked == nullptr || state.asked->empty()) {
         return {};
     }
@@ -24,7 +24,7 @@ std::string next_note_of(const LessonState& state) {
     return horn::display_name(asked.written) + " " + horn::hand_label(asked.hand);
 }
 
-std::string in_a_block(const LessonState& state) {
+std::string in_a_block(const State& state) {
     const std::string note = next_note_of(state);
     const std::string again = "Once more what went wrong: " + note + ".";
     switch (state.where.phase) {
@@ -42,7 +42,7 @@ std::string in_a_block(const LessonState& state) {
     }
 }
 
-std::string in_a_rest(const LessonState& state) {
+std::string in_a_rest(const State& state) {
     const long left = std::lround(std::ceil(state.rest_left_s));
     std::string text = "Rest for " + std::to_string(left) + (left == 1 ? " second" : " seconds");
     if (state.then != nullptr) {
@@ -99,18 +99,18 @@ std::string feedback_text(const drill::Judgement& judgement, const drill::Step& 
     }
 }
 
-std::string prompt_for(const LessonState& state, const horn::Tuning& tuning) {
+std::string prompt_for(const State& state, const horn::Tuning& tuning) {
     switch (state.stage) {
-    case LessonStage::ready:
+    case Stage::ready:
         return std::string("On the ") + tuning.crook.label + " crook: begin when you like, with " +
                next_note_of(state) + ".";
-    case LessonStage::playing:
+    case Stage::playing:
         return in_a_block(state);
-    case LessonStage::paused:
+    case Stage::paused:
         return "Paused; the same key goes on.";
-    case LessonStage::rest:
+    case Stage::rest:
         return in_a_rest(state);
-    case LessonStage::finished:
+    case Stage::finished:
         break;
     }
     return "Done for today. Rest now as long as you played.";
@@ -149,4 +149,4 @@ BlockSummary summary_of(const skill::PlannedBlock& block,
     return summary;
 }
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

@@ -4,18 +4,18 @@
 
 #include <string>
 
-namespace bellhand::practice {
+namespace bellhand::run {
 
 /// "F4: 14 cents flat", "G4: good", "B♭4: another partial": the first fault is the one that matters.
 [[nodiscard]] std::string feedback_text(const drill::Judgement& judgement,
                                         const drill::Step& asked);
 
 /// What to do now, one sentence.
-[[nodiscard]] std::string prompt_for(const LessonState& state, const horn::Tuning& tuning);
+[[nodiscard]] std::string prompt_for(const State& state, const horn::Tuning& tuning);
 
 /// Sums up judgements of one block. `exercise` is what they were judged on.
 [[nodiscard]] BlockSummary summary_of(const skill::PlannedBlock& block,
                                       const std::vector<drill::Judgement>& judgements,
                                       double played_s);
 
-} // namespace bellhand::practice
+} // namespace bellhand::run

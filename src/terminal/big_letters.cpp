@@ -1,6 +1,6 @@
 #include "terminal/big_letters.h"
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 namespace {
 
@@ -50,4 +50,4 @@ std::array<std::string, kBigRows> big_note(horn::Note note, const char* block) {
     return rows;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

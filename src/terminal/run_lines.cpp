@@ -8,12 +8,12 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-using practice::LessonStage;
+using run::Stage;
 
 Json event(double now_s, const char* name) {
     Json out;
@@ -43,8 +43,7 @@ Json notes_json(const std::vector<drill::Asked>& asked) {
     return notes;
 }
 
-std::string
-asked_json(double now_s, const practice::LessonState& state, const horn::Tuning& tuning) {
+std::string asked_json(double now_s, const run::State& state, const horn::Tuning& tuning) {
     Json out = event(now_s, "asked");
     out["block"] = state.block + 1;
     out["blocks"] = state.blocks;
@@ -59,7 +58,7 @@ asked_json(double now_s, const practice::LessonState& state, const horn::Tuning&
     return dumped(out);
 }
 
-std::string step_json(double now_s, std::size_t block, const practice::Feedback& feedback) {
+std::string step_json(double now_s, std::size_t block, const run::Feedback& feedback) {
     Json out = event(now_s, "step");
     out["block"] = block + 1;
     out["step"] = feedback.judgement.step;
@@ -70,14 +69,14 @@ std::string step_json(double now_s, std::size_t block, const practice::Feedback&
     return dumped(out);
 }
 
-std::string summary_json(double now_s, const practice::BlockSummary& summary) {
+std::string summary_json(double now_s, const run::BlockSummary& summary) {
     Json out = event(now_s, "summary");
     out["title"] = summary.title;
     out["judged"] = summary.judged;
     out["good"] = summary.good;
     out["played_s"] = std::round(summary.played_s * 10.0) / 10.0;
     out["faults"] = Json::object();
-    for (const practice::FaultCount& fault : summary.faults) {
+    for (const run::FaultCount& fault : summary.faults) {
         out["faults"][drill::fault_id(fault.fault)] = fault.count;
     }
     return dumped(out);
@@ -86,17 +85,17 @@ std::string summary_json(double now_s, const practice::BlockSummary& summary) {
 } // namespace
 
 std::vector<std::string>
-LessonLines::tell(double now_s, const practice::LessonState& state, const horn::Tuning& tuning) {
+RunLines::tell(double now_s, const run::State& state, const horn::Tuning& tuning) {
     std::vector<std::string> lines;
     tell_steps(lines, now_s, state);
     tell_summaries(lines, now_s, state);
     tell_asked(lines, now_s, state, tuning);
     if (stage_ != state.stage) {
-        if (state.stage == LessonStage::rest) {
+        if (state.stage == Stage::rest) {
             Json out = event(now_s, "rest");
             out["rest_s"] = std::round(state.rest_left_s * 10.0) / 10.0;
             lines.push_back(json_ ? dumped(out) : plain_text(state.prompt, utf8_));
-        } else if (state.stage == LessonStage::finished) {
+        } else if (state.stage == Stage::finished) {
             lines.push_back(json_ ? dumped(event(now_s, "finished"))
                                   : plain_text(state.prompt, utf8_));
         }
@@ -108,37 +107,35 @@ LessonLines::tell(double now_s, const practice::LessonState& state, const horn::
     return lines;
 }
 
-void LessonLines::tell_summaries(std::vector<std::string>& lines,
-                                 double now_s,
-                                 const practice::LessonState& state) {
+void RunLines::tell_summaries(std::vector<std::string>& lines,
+                              double now_s,
+                              const run::State& state) {
     for (; summaries_ < state.summaries.size(); ++summaries_) {
-        const practice::BlockSummary& summary = state.summaries[summaries_];
+        const run::BlockSummary& summary = state.summaries[summaries_];
         lines.push_back(json_ ? summary_json(now_s, summary)
                               : plain_text(summary.title + ": " + summary.text, utf8_));
     }
 }
 
-void LessonLines::tell_steps(std::vector<std::string>& lines,
-                             double now_s,
-                             const practice::LessonState& state) {
+void RunLines::tell_steps(std::vector<std::string>& lines, double now_s, const run::State& state) {
     if (state.told.size() < told_) {
         told_ = 0; // a new block
     }
     for (; told_ < state.told.size(); ++told_) {
-        const practice::Feedback& feedback = state.told[told_];
+        const run::Feedback& feedback = state.told[told_];
         lines.push_back(json_
                             ? step_json(now_s, state.block, feedback)
                             : fmt::format("{:9.2f}  {}", now_s, plain_text(feedback.text, utf8_)));
     }
 }
 
-void LessonLines::tell_asked(std::vector<std::string>& lines,
-                             double now_s,
-                             const practice::LessonState& state,
-                             const horn::Tuning& tuning) {
-    const bool begins = state.stage == LessonStage::ready &&
-                        (stage_ != LessonStage::ready || block_ != state.block);
-    const bool again = state.stage == LessonStage::playing &&
+void RunLines::tell_asked(std::vector<std::string>& lines,
+                          double now_s,
+                          const run::State& state,
+                          const horn::Tuning& tuning) {
+    const bool begins =
+        state.stage == Stage::ready && (stage_ != Stage::ready || block_ != state.block);
+    const bool again = state.stage == Stage::playing &&
                        ((state.where.repeating_missed && !repeating_) || state.where.part != part_);
     if ((!begins && !again) || state.now == nullptr || state.asked == nullptr) {
         return;
@@ -157,4 +154,4 @@ void LessonLines::tell_asked(std::vector<std::string>& lines,
     lines.push_back(plain_text(state.prompt, utf8_));
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

@@ -5,32 +5,29 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 /// What happened in a lesson, as lines for people or as JSON objects, one a line. JSON: every object has "at_s" and
 /// "event": "asked" (the notes that are asked now: at the beginning of a block, on a new crook, and when bars are asked
 /// again), "step" (one judgement), "rest", "summary", "finished".
-class LessonLines {
+class RunLines {
 public:
-    LessonLines(bool json, bool utf8) : json_(json), utf8_(utf8) {}
+    RunLines(bool json, bool utf8) : json_(json), utf8_(utf8) {}
     /// What is new since the last call.
     [[nodiscard]] std::vector<std::string>
-    tell(double now_s, const practice::LessonState& state, const horn::Tuning& tuning);
+    tell(double now_s, const run::State& state, const horn::Tuning& tuning);
 
 private:
-    void tell_summaries(std::vector<std::string>& lines,
-                        double now_s,
-                        const practice::LessonState& state);
-    void
-    tell_steps(std::vector<std::string>& lines, double now_s, const practice::LessonState& state);
+    void tell_summaries(std::vector<std::string>& lines, double now_s, const run::State& state);
+    void tell_steps(std::vector<std::string>& lines, double now_s, const run::State& state);
     void tell_asked(std::vector<std::string>& lines,
                     double now_s,
-                    const practice::LessonState& state,
+                    const run::State& state,
                     const horn::Tuning& tuning);
 
     bool json_;
     bool utf8_;
-    std::optional<practice::LessonStage> stage_;
+    std::optional<run::Stage> stage_;
     std::size_t block_ = 0;
     bool repeating_ = false;
     std::uint32_t part_ = 0;
@@ -38,4 +35,4 @@ private:
     std::size_t told_ = 0;
 };
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

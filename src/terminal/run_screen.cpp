@@ -8,11 +8,11 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 namespace {
 
-using practice::LessonStage;
+using run::Stage;
 
 /// Breaks at blanks to `columns` cells.
 void add_wrapped(std::vector<std::string>& lines, const std::string& text, int columns) {
@@ -35,21 +35,20 @@ void add_wrapped(std::vector<std::string>& lines, const std::string& text, int c
     }
 }
 
-std::string heading(const practice::LessonState& state, const horn::Tuning& tuning) {
-    if (state.stage == LessonStage::finished) {
+std::string heading(const run::State& state, const horn::Tuning& tuning) {
+    if (state.stage == Stage::finished) {
         return "Bellhand: the lesson is over";
     }
-    return fmt::format(
-        "Bellhand: block {} of {} on the {} crook, {} left of it, {} in all",
-        state.block + 1,
-        state.blocks,
-        tuning.crook.label,
-        report::clock_text(
-            std::round(state.stage == LessonStage::rest ? state.rest_left_s : state.block_left_s)),
-        report::clock_text(std::round(state.lesson_left_s)));
+    return fmt::format("Bellhand: block {} of {} on the {} crook, {} left of it, {} in all",
+                       state.block + 1,
+                       state.blocks,
+                       tuning.crook.label,
+                       report::clock_text(std::round(
+                           state.stage == Stage::rest ? state.rest_left_s : state.block_left_s)),
+                       report::clock_text(std::round(state.all_left_s)));
 }
 
-void add_block(std::vector<std::string>& lines, const practice::LessonState& state, int columns) {
+void add_block(std::vector<std::string>& lines, const run::State& state, int columns) {
     if (state.now == nullptr) {
         return;
     }
@@ -58,15 +57,15 @@ void add_block(std::vector<std::string>& lines, const practice::LessonState& sta
     lines.emplace_back();
 }
 
-void add_progress(std::vector<std::string>& lines, const practice::LessonState& state) {
-    if (state.feedback && state.stage == LessonStage::playing) {
+void add_progress(std::vector<std::string>& lines, const run::State& state) {
+    if (state.feedback && state.stage == Stage::playing) {
         lines.push_back(state.feedback->text);
     }
-    if (state.where.judged > 0 && state.stage == LessonStage::playing) {
+    if (state.where.judged > 0 && state.stage == Stage::playing) {
         lines.push_back(fmt::format("{} of {} good", state.where.good, state.where.judged));
     }
     lines.emplace_back();
-    for (const practice::BlockSummary& summary : state.summaries) {
+    for (const run::BlockSummary& summary : state.summaries) {
         lines.push_back(summary.title + ": " + summary.text);
     }
 }
@@ -86,7 +85,7 @@ std::string in_ascii(const std::string& text) {
     return out;
 }
 
-std::string foot(const LessonScreenFacts& facts) {
+std::string foot(const RunScreenFacts& facts) {
     if (!facts.log.message.empty()) {
         return facts.log.message;
     }
@@ -97,11 +96,8 @@ std::string foot(const LessonScreenFacts& facts) {
 
 } // namespace
 
-std::string lesson_screen(const practice::LessonState& state,
-                          const LessonScreenFacts& facts,
-                          int columns,
-                          int rows,
-                          bool utf8) {
+std::string
+run_screen(const run::State& state, const RunScreenFacts& facts, int columns, int rows, bool utf8) {
     std::vector<std::string> lines;
     lines.push_back(heading(state, facts.tuning));
     lines.emplace_back();
@@ -109,7 +105,7 @@ std::string lesson_screen(const practice::LessonState& state,
     add_wrapped(lines, state.prompt, columns);
     lines.emplace_back();
     add_progress(lines, state);
-    if (state.stage == LessonStage::rest || state.stage == LessonStage::finished) {
+    if (state.stage == Stage::rest || state.stage == Stage::finished) {
         lines.emplace_back();
         add_wrapped(lines, skill::cautions().front(), columns);
     }
@@ -127,4 +123,4 @@ std::string plain_text(const std::string& text, bool utf8) {
     return utf8 ? text : in_ascii(text);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

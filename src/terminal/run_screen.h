@@ -6,10 +6,10 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 /// What the lesson's screen in a terminal shows besides the lesson.
-struct LessonScreenFacts {
+struct RunScreenFacts {
     horn::Tuning tuning;
     audio::SourceStatus source;
     practice::LogStatus log;
@@ -17,13 +17,10 @@ struct LessonScreenFacts {
 };
 
 /// The screen as lines, never more than `columns` x `rows`. `utf8` false: ASCII only.
-[[nodiscard]] std::string lesson_screen(const practice::LessonState& state,
-                                        const LessonScreenFacts& facts,
-                                        int columns,
-                                        int rows,
-                                        bool utf8);
+[[nodiscard]] std::string
+run_screen(const run::State& state, const RunScreenFacts& facts, int columns, int rows, bool utf8);
 
 /// The text as it is, or with letters for the signs that ASCII does not have.
 [[nodiscard]] std::string plain_text(const std::string& text, bool utf8);
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

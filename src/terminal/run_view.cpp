@@ -13,39 +13,39 @@
 #include <ctime>
 #include <thread>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 namespace {
 
 constexpr std::chrono::milliseconds kFrame{30};
-using practice::LessonKey;
+using run::Key;
 
-std::optional<LessonKey> key_of(char typed) {
+std::optional<Key> key_of(char typed) {
     switch (typed) {
     case kRightKey:
     case kPageDownKey:
     case 'n':
-        return LessonKey::next;
+        return Key::next;
     case kLeftKey:
     case kPageUpKey:
     case 'b':
-        return LessonKey::back;
+        return Key::back;
     case kUpKey:
     case 'r':
-        return LessonKey::repeat;
+        return Key::repeat;
     case ' ':
     case 'p':
-        return LessonKey::pause;
+        return Key::pause;
     case kDownKey:
     case 'k':
-        return LessonKey::keep;
+        return Key::keep;
     default:
         return std::nullopt;
     }
 }
 
 /// Keys typed since the last call. True when the lesson is to end.
-bool obey_keys(const Terminal& terminal, practice::Lesson& lesson) {
+bool obey_keys(const Terminal& terminal, run::Run& lesson) {
     while (const auto typed = terminal.key()) {
         if (*typed == 'q' || *typed == 'Q' || *typed == '\x1b') {
             return true;
@@ -57,13 +57,11 @@ bool obey_keys(const Terminal& terminal, practice::Lesson& lesson) {
     return false;
 }
 
-bool over(const practice::Lesson& lesson, const practice::Heard& heard) {
-    return stop_asked() || heard.over || lesson.state().stage == practice::LessonStage::finished;
+bool over(const run::Run& lesson, const practice::Heard& heard) {
+    return stop_asked() || heard.over || lesson.state().stage == run::Stage::finished;
 }
 
-void run_on_screen(practice::Practice& practice,
-                   practice::Lesson& lesson,
-                   const practice::OwnHandOn& own) {
+void run_on_screen(practice::Practice& practice, run::Run& lesson, const practice::OwnHandOn& own) {
     const bool utf8 = speaks_utf8();
     const Terminal terminal;
     practice::Heard heard;
@@ -72,12 +70,12 @@ void run_on_screen(practice::Practice& practice,
         if (obey_keys(terminal, lesson)) {
             return;
         }
-        LessonScreenFacts facts;
+        RunScreenFacts facts;
         facts.tuning = lesson.tuning();
         facts.source = practice.source_status();
         facts.log = practice.log_status();
         const Terminal::Size size = terminal.size();
-        terminal.draw(lesson_screen(lesson.state(), facts, size.columns, size.rows, utf8));
+        terminal.draw(run_screen(lesson.state(), facts, size.columns, size.rows, utf8));
         std::this_thread::sleep_for(kFrame);
     }
 }
@@ -90,9 +88,9 @@ void print(const std::vector<std::string>& lines) {
 }
 
 void run_in_lines(practice::Practice& practice,
-                  practice::Lesson& lesson,
+                  run::Run& lesson,
                   const practice::OwnHandOn& own,
-                  LessonLines& told) {
+                  RunLines& told) {
     practice::Heard heard;
     print(told.tell(0.0, lesson.state(), lesson.tuning()));
     while (!over(lesson, heard)) {
@@ -102,8 +100,8 @@ void run_in_lines(practice::Practice& practice,
     }
 }
 
-PlayersHorn players_horn(const std::filesystem::path& profile) {
-    auto horn = profile.empty() ? PlayersHorn() : PlayersHorn::open(profile, true);
+app::PlayersHorn players_horn(const std::filesystem::path& profile) {
+    auto horn = profile.empty() ? app::PlayersHorn() : app::PlayersHorn::open(profile, true);
     if (!horn) { // practice goes on without it
         std::fprintf(stderr, "bellhand: %s\n", horn.error().message.c_str());
         return {};
@@ -111,9 +109,9 @@ PlayersHorn players_horn(const std::filesystem::path& profile) {
     return std::move(*horn);
 }
 
-Result<std::unique_ptr<practice::Practice>> start_listening(const LessonStart& start,
-                                                            const practice::Lesson& lesson) {
-    auto source = open_input(start.input);
+Result<std::unique_ptr<practice::Practice>> start_listening(const RunStart& start,
+                                                            const run::Run& lesson) {
+    auto source = app::open_input(start.input);
     if (!source) {
         return tl::unexpected(source.error());
     }
@@ -131,18 +129,18 @@ Result<std::unique_ptr<practice::Practice>> start_listening(const LessonStart& s
 
 } // namespace
 
-Result<int> run_lesson(const LessonStart& start,
-                       std::vector<skill::PlannedBlock> blocks,
-                       skill::Skills skills) {
+Result<int> run_exercises(const RunStart& start,
+                          std::vector<skill::PlannedBlock> blocks,
+                          skill::Skills skills) {
     catch_stop_signals();
-    practice::LessonOptions options = start.lesson;
+    run::Options options = start.lesson;
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
-    const PlayersHorn horn = players_horn(start.input.horn_profile);
+    const app::PlayersHorn horn = players_horn(start.input.horn_profile);
     options.hand = [&horn](const horn::Tuning& tuning) { return horn.response_on(tuning); };
     const practice::OwnHandOn own = [&horn](const horn::Tuning& tuning) {
         return horn.hand_for(tuning).own;
     };
-    auto lesson = practice::Lesson::make(std::move(blocks), std::move(skills), options);
+    auto lesson = run::Run::make(std::move(blocks), std::move(skills), options);
     if (!lesson) {
         return tl::unexpected(lesson.error());
     }
@@ -150,7 +148,7 @@ Result<int> run_lesson(const LessonStart& start,
     if (!practice) {
         return tl::unexpected(practice.error());
     }
-    LessonLines told(start.json, speaks_utf8());
+    RunLines told(start.json, speaks_utf8());
     if (!start.json && can_redraw()) {
         run_on_screen(**practice, *lesson, own);
     } else {
@@ -170,4 +168,4 @@ Result<int> run_lesson(const LessonStart& start,
     return 0;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

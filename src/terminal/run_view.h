@@ -6,12 +6,12 @@
 
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 /// What a lesson in the terminal starts with.
-struct LessonStart {
-    StartOptions input;
-    practice::LessonOptions lesson;
+struct RunStart {
+    app::StartOptions input;
+    run::Options lesson;
     bool sound = true; ///< metronome, drone, cues through the usual output
     bool json = false; ///< a line of JSON for each event instead of a screen
 };
@@ -20,6 +20,6 @@ struct LessonStart {
 /// keys and pedals, or lines where none can be. Everything goes to the log. Errors: the input cannot be opened or
 /// fails; the log could not be saved.
 [[nodiscard]] Result<int>
-run_lesson(const LessonStart& start, std::vector<skill::PlannedBlock> blocks, skill::Skills skills);
+run_exercises(const RunStart& start, std::vector<skill::PlannedBlock> blocks, skill::Skills skills);
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

@@ -11,7 +11,7 @@
 #include <termios.h>
 #include <unistd.h>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 namespace {
 
@@ -147,4 +147,4 @@ bool stop_asked() noexcept {
     return g_stop != 0;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

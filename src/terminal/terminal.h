@@ -3,7 +3,7 @@
 #include <optional>
 #include <string>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 /// Keys that send more than a letter, as `Terminal::key` gives them. Foot pedals send Page Down and Page Up or arrows.
 inline constexpr char kLeftKey = '<';
@@ -48,4 +48,4 @@ private:
 void catch_stop_signals();
 [[nodiscard]] bool stop_asked() noexcept;
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

@@ -12,7 +12,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 namespace {
 
@@ -116,12 +116,12 @@ void add_note_block(
 /// What is heard of the hand now.
 std::string hand_line(const TextState& state, int width, bool utf8) {
     if (!state.shown) {
-        return "  hand  " + range_bar({}, width);
+        return "  hand  " + words::range_bar({}, width);
     }
     const hand::HandEstimate& heard = state.shown->hand;
-    const std::string remark = heard_remark(heard, state.shown->asked);
-    const std::string line = "  hand  " + range_bar(heard.position, width) + " heard " +
-                             heard_words(heard) + (remark.empty() ? "" : "; " + remark);
+    const std::string remark = words::heard_remark(heard, state.shown->asked);
+    const std::string line = "  hand  " + words::range_bar(heard.position, width) + " heard " +
+                             words::heard_words(heard) + (remark.empty() ? "" : "; " + remark);
     return utf8 ? line : plain_words(line);
 }
 
@@ -293,4 +293,4 @@ std::string text_screen(const TextState& state, int columns, int rows, bool utf8
     return out;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

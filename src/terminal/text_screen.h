@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 /// What the eye can follow of the stream of readings: the note is held for a while after it ends, the deviation is the
 /// median of the last fifth of a second.
@@ -73,4 +73,4 @@ struct TextState {
 /// A deviation on a scale from -50 to +50 cents, `width` cells (odd): a mark, the middle, and nothing else.
 [[nodiscard]] std::string deviation_bar(double cents, int width, bool utf8);
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

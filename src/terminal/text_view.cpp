@@ -13,7 +13,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 namespace {
 
@@ -47,7 +47,7 @@ private:
 /// Keys of the screen. True when the session is to stop.
 bool handle_key(char key,
                 horn::Tuning& tuning,
-                const PlayersHorn& horn,
+                const app::PlayersHorn& horn,
                 practice::Practice& practice,
                 std::vector<hand::Colour>& taught) {
     const horn::Tuning before = tuning;
@@ -87,14 +87,14 @@ bool handle_key(char key,
     return false;
 }
 
-bool time_is_up(const StartOptions& options, std::chrono::steady_clock::time_point since) {
+bool time_is_up(const app::StartOptions& options, std::chrono::steady_clock::time_point since) {
     const std::chrono::duration<double> passed = std::chrono::steady_clock::now() - since;
     return options.stop_after_s > 0.0 && passed.count() >= options.stop_after_s;
 }
 
 /// The screen, until it is stopped.
-horn::Tuning run_screen(const StartOptions& options,
-                        const PlayersHorn& horn,
+horn::Tuning run_screen(const app::StartOptions& options,
+                        const app::PlayersHorn& horn,
                         practice::Practice& practice,
                         std::vector<hand::Colour>& taught) {
     const auto since = std::chrono::steady_clock::now();
@@ -118,7 +118,7 @@ horn::Tuning run_screen(const StartOptions& options,
             }
         }
         if (state.notes.size() > before) {
-            state.last_note = note_lines(state.notes.back(), held.of(state.notes.back()));
+            state.last_note = words::note_lines(state.notes.back(), held.of(state.notes.back()));
         }
         if (const int open_notes = practice.learnt().notes; open_notes > 0) {
             state.learnt = "Learnt from " + std::to_string(open_notes) + " of your open notes.";
@@ -157,7 +157,7 @@ void print_notes(practice::Practice& practice,
             taught.push_back(note.heard.taught);
         }
         std::string line = note_line(note, utf8); // one line a note: other programs count them
-        for (const std::string& words : note_lines(note, held.of(note))) {
+        for (const std::string& words : words::note_lines(note, held.of(note))) {
             line += "  " + (utf8 ? words : plain_words(words));
         }
         std::printf("%s\n", line.c_str());
@@ -166,7 +166,7 @@ void print_notes(practice::Practice& practice,
 }
 
 /// A line a note, until it is stopped.
-void run_lines(const StartOptions& options,
+void run_lines(const app::StartOptions& options,
                practice::Practice& practice,
                trainer::HeldMotion& held,
                std::vector<hand::Colour>& taught) {
@@ -188,20 +188,20 @@ void run_lines(const StartOptions& options,
 
 } // namespace
 
-Result<horn::Tuning> run_text_view(const StartOptions& options) {
+Result<horn::Tuning> run_text_view(const app::StartOptions& options) {
     catch_stop_signals();
-    auto horn = options.horn_profile.empty() ? PlayersHorn()
-                                             : PlayersHorn::open(options.horn_profile, true);
+    auto horn = options.horn_profile.empty() ? app::PlayersHorn()
+                                             : app::PlayersHorn::open(options.horn_profile, true);
     if (!horn) { // practice goes on without it
         std::fprintf(stderr, "bellhand: %s\n", horn.error().message.c_str());
-        horn = PlayersHorn();
+        horn = app::PlayersHorn();
     }
     const bool microphone = !options.demo && !options.input_file;
-    PlayerHand player = horn->hand_for(options.tuning);
+    app::PlayerHand player = horn->hand_for(options.tuning);
     if (!microphone) {
         player.open_notes.clear(); // learnt with another sound
     }
-    auto started = start_practice(options, player);
+    auto started = app::start_practice(options, player);
     if (!started) {
         return tl::unexpected(started.error());
     }
@@ -241,4 +241,4 @@ Result<horn::Tuning> run_text_view(const StartOptions& options) {
     return tuning;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace bellhand::app {
+namespace bellhand::terminal {
 
 std::size_t display_width(const std::string& utf8) noexcept {
     return static_cast<std::size_t>(std::count_if(utf8.begin(), utf8.end(), [](char c) {
@@ -20,4 +20,4 @@ std::string cut_to_width(const std::string& line, int columns) {
     return line;
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::terminal

@@ -2,7 +2,7 @@
 
 #include <array>
 
-namespace bellhand::gui {
+namespace bellhand::words {
 
 namespace {
 
@@ -45,4 +45,4 @@ std::span<const Caution> short_cautions() noexcept {
     return kShort;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::words

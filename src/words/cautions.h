@@ -2,7 +2,7 @@
 
 #include <span>
 
-namespace bellhand::gui {
+namespace bellhand::words {
 
 struct Caution {
     const char* about;
@@ -14,4 +14,4 @@ struct Caution {
 /// The first three in a sentence each, and whom to ask: today's plan and rests.
 [[nodiscard]] std::span<const Caution> short_cautions() noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::words

@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::words {
 
 namespace {
 
@@ -359,4 +359,4 @@ std::string learnt_words(const hand::OpenReference& learnt) {
                        lies);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::words

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::app {
+namespace bellhand::words {
 
 /// What is heard of the hand, as a player says it: "quarter", "open to half". UTF-8, as everything here.
 [[nodiscard]] std::string heard_words(const hand::HandEstimate& estimate);
@@ -60,4 +60,4 @@ struct FigureMeaning {
 /// What was learnt of the player's open notes, in a sentence.
 [[nodiscard]] std::string learnt_words(const hand::OpenReference& learnt);
 
-} // namespace bellhand::app
+} // namespace bellhand::words

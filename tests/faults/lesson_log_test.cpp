@@ -33,8 +33,8 @@ logbook::BlockRecord block(std::uint32_t number) {
     return block;
 }
 
-practice::StepRecord step(std::uint32_t block, std::uint32_t number) {
-    practice::StepRecord record;
+run::StepRecord step(std::uint32_t block, std::uint32_t number) {
+    run::StepRecord record;
     record.block = block;
     record.step.number = number;
     record.step.asked = horn::usual_spelling(65);

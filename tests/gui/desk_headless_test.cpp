@@ -17,6 +17,7 @@
 #include <imgui.h>
 
 using namespace bellhand;
+using namespace bellhand::desk;
 using namespace bellhand::gui;
 using test::Stage;
 

@@ -39,7 +39,7 @@ struct Session {
     std::vector<skill::PlannedBlock> blocks;
     skill::Skills skills;
     test::PlayerScript script;
-    practice::LessonOptions options;
+    run::Options options;
 };
 
 /// The plan of `minutes`; every other block gets a tempo, so that time is judged too.
@@ -80,8 +80,7 @@ Report run_sessions(std::uint64_t first, int count, double minutes, test::Hearin
     Report report;
     for (std::uint64_t seed = first; seed < first + static_cast<std::uint64_t>(count); ++seed) {
         Session session = session_of(seed, minutes);
-        auto lesson =
-            practice::Lesson::make(std::move(session.blocks), session.skills, session.options);
+        auto lesson = run::Run::make(std::move(session.blocks), session.skills, session.options);
         REQUIRE(lesson);
         const test::StudiedSession studied =
             test::study(std::move(*lesson), session.script, hearing, seed);

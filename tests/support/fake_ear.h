@@ -10,7 +10,7 @@ namespace bellhand::test {
 /// An ear that hears what the test puts into `sessions.back()`, and remembers what was asked of it.
 struct FakeEar {
     struct Shared {
-        std::vector<gui::InputChoice> choices;
+        std::vector<desk::InputChoice> choices;
         std::vector<practice::PracticeOptions> options;
         std::vector<std::shared_ptr<FakeState>> sessions;
         std::vector<audio::Device> devices;
@@ -18,9 +18,9 @@ struct FakeEar {
     };
     std::shared_ptr<Shared> shared = std::make_shared<Shared>();
 
-    [[nodiscard]] gui::Ear ear() const {
-        gui::Ear ear;
-        ear.begin = [shared = shared](const gui::InputChoice& choice,
+    [[nodiscard]] desk::Ear ear() const {
+        desk::Ear ear;
+        ear.begin = [shared = shared](const desk::InputChoice& choice,
                                       const practice::PracticeOptions& options)
             -> Result<std::unique_ptr<practice::Practice>> {
             shared->choices.push_back(choice);
@@ -30,7 +30,7 @@ struct FakeEar {
             }
             auto state = std::make_shared<FakeState>();
             state->source.state = audio::SourceState::running;
-            state->source.name = gui::name_of(choice);
+            state->source.name = desk::name_of(choice);
             state->tuning = options.tuning;
             shared->sessions.push_back(state);
             return std::make_unique<FakePractice>(state);

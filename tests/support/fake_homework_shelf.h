@@ -8,10 +8,10 @@
 namespace bellhand::test {
 
 /// Homework in the hands of a test.
-class FakeHomeworkShelf : public gui::HomeworkShelf {
+class FakeHomeworkShelf : public desk::HomeworkShelf {
 public:
     std::string refuses; ///< not empty: what is asked is answered with this sentence
-    gui::OpenedHomework opened;
+    desk::OpenedHomework opened;
     std::vector<homework::Given> to_do;
     std::map<std::string, std::vector<homework::WorkTake>> work_takes;
     std::map<std::string, std::string> kept_words;
@@ -24,9 +24,9 @@ public:
     std::vector<homework::Homework> sets;
     std::optional<std::size_t> heard_take;
     double heard_from_s = 0.0;
-    gui::ListeningStatus status;
+    desk::ListeningStatus status;
 
-    Result<gui::OpenedHomework> take_file(const std::filesystem::path& /*file*/) override {
+    Result<desk::OpenedHomework> take_file(const std::filesystem::path& /*file*/) override {
         return answer(opened);
     }
     std::string today() const override { return "2026-03-02"; }
@@ -126,7 +126,7 @@ public:
         return {};
     }
     void stop_listening() override { status = {}; }
-    gui::ListeningStatus listening() override { return status; }
+    desk::ListeningStatus listening() override { return status; }
 
 private:
     template <class Value>

@@ -21,7 +21,7 @@ struct FakeState {
     audio::ReferenceSound sound;
     std::deque<practice::HeardBeat> beats;
     practice::OwnSoundStatus own_sound;
-    std::vector<practice::LessonRecord> records;
+    std::vector<run::Record> records;
     std::optional<practice::OwnHand> own;
     hand::OpenReference learnt = hand::unknown_player();
     double elapsed_s = 0.0;
@@ -52,9 +52,7 @@ public:
         status.wanted = state_->sound;
         return status;
     }
-    void log(practice::LessonRecord record) override {
-        state_->records.push_back(std::move(record));
-    }
+    void log(run::Record record) override { state_->records.push_back(std::move(record)); }
     bool poll(const std::function<void(const trainer::Reading&)>& each) override {
         while (!state_->readings.empty()) {
             each(state_->readings.front());

@@ -9,7 +9,7 @@
 namespace bellhand::test {
 
 /// Exercises, plans and a log in the hands of a test.
-class FakeShelf : public gui::Shelf {
+class FakeShelf : public desk::Shelf {
 public:
     skill::DayPlan next_plan;
     std::string refuses; ///< not empty: every question is answered with this sentence
@@ -38,7 +38,7 @@ public:
         }
         return log;
     }
-    Result<gui::SessionContents> session(std::int64_t id) override { return contents[id]; }
+    Result<desk::SessionContents> session(std::int64_t id) override { return contents[id]; }
     Result<void> delete_session(std::int64_t id) override {
         if (!refuses.empty()) {
             return failure(refuses);
@@ -68,7 +68,7 @@ public:
         removed_takes.push_back(id);
         return {};
     }
-    Result<gui::TakesRoom> takes_room() override {
+    Result<desk::TakesRoom> takes_room() override {
         if (!refuses.empty()) {
             return failure(refuses);
         }
@@ -113,21 +113,21 @@ public:
         return {};
     }
     void stop_listening() override { status = {}; }
-    gui::ListeningStatus listening() override { return status; }
-    gui::HomeworkShelf& homework() override { return work; }
+    desk::ListeningStatus listening() override { return status; }
+    desk::HomeworkShelf& homework() override { return work; }
 
     FakeHomeworkShelf work;
 
     std::vector<drill::Exercise> all;
     std::vector<logbook::SessionRecord> log;
     std::vector<logbook::SessionRecord> bin;
-    std::map<std::int64_t, gui::SessionContents> contents;
+    std::map<std::int64_t, desk::SessionContents> contents;
     std::vector<std::int64_t> removed_takes;
     progress::Progress past;
     std::string asked_crook;
-    gui::TakesRoom room{312'000'000, 2'000'000'000};
+    desk::TakesRoom room{312'000'000, 2'000'000'000};
     std::int64_t heard_take = 0;
-    gui::ListeningStatus status;
+    desk::ListeningStatus status;
 };
 
 /// An exercise of quarter notes.

@@ -4,14 +4,14 @@
 
 namespace bellhand::test {
 
-inline gui::Press key(gui::Key which) {
-    gui::Press press;
+inline desk::Press key(desk::Key which) {
+    desk::Press press;
     press.key = which;
     return press;
 }
 
-inline gui::Press letter(char character) {
-    gui::Press press;
+inline desk::Press letter(char character) {
+    desk::Press press;
     press.character = static_cast<char32_t>(character);
     return press;
 }

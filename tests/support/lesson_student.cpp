@@ -12,8 +12,8 @@ namespace bellhand::test {
 
 namespace {
 
-using practice::Lesson;
-using practice::LessonStage;
+using run::Run;
+using run::Stage;
 
 constexpr double kRate_hz = 48000.0;
 constexpr double kSilence_s = 0.1;   // looks at the lesson while nothing is played
@@ -38,8 +38,8 @@ struct Reported {
 /// Brings what the student plays to the lesson.
 class Room : private practice::AnalysisSink {
 public:
-    Room(Lesson& lesson, Hearing hearing)
-        : lesson_(lesson), hearing_(hearing), analysis_(lesson.tuning()) {}
+    Room(Run& lesson, Hearing hearing)
+        : running_(lesson), hearing_(hearing), analysis_(lesson.tuning()) {}
 
     [[nodiscard]] double now_s() const { return now_s_; }
 
@@ -54,7 +54,7 @@ public:
     }
 
     void wait(double length_s) {
-        if (hearing_ == Hearing::sound && lesson_.state().stage != LessonStage::rest) {
+        if (hearing_ == Hearing::sound && running_.state().stage != Stage::rest) {
             feed(std::vector<float>(static_cast<std::size_t>(length_s * kRate_hz), 0.0F));
         } else {
             skip(length_s);
@@ -65,7 +65,7 @@ private:
     void skip(double length_s) {
         now_s_ += length_s;
         next_sample_ += static_cast<std::uint64_t>(std::llround(length_s * kRate_hz));
-        lesson_.advance(now_s_);
+        running_.advance(now_s_);
         follow_tuning();
     }
 
@@ -83,9 +83,9 @@ private:
             (void)analysis_.feed(block, *this); // 48 kHz is a usable rate
             now_s_ = analysis_.elapsed_s();
             if (trainer::PlayedNote note; analysis_.sounding(note)) {
-                lesson_.sounding(note);
+                running_.sounding(note);
             }
-            lesson_.advance(now_s_);
+            running_.advance(now_s_);
             follow_tuning();
         }
     }
@@ -95,33 +95,33 @@ private:
         for (trainer::PlayedNote note : notes) {
             note.start_s += begun_s;
             for (; now_s_ < note.start_s + note.duration_s; now_s_ += kNotesTick_s) {
-                lesson_.advance(now_s_);
+                running_.advance(now_s_);
                 if (now_s_ > note.start_s) {
                     trainer::PlayedNote so_far = note;
                     so_far.finished = false;
                     so_far.duration_s = now_s_ - note.start_s;
-                    lesson_.sounding(so_far);
+                    running_.sounding(so_far);
                 }
             }
-            lesson_.finished(note);
+            running_.finished(note);
         }
         now_s_ = std::max(now_s_, begun_s + length_s);
-        lesson_.advance(now_s_);
+        running_.advance(now_s_);
         follow_tuning();
     }
 
     void follow_tuning() {
-        if (!(lesson_.tuning() == analysis_.tuning())) {
-            analysis_.set_tuning(lesson_.tuning(), *this);
+        if (!(running_.tuning() == analysis_.tuning())) {
+            analysis_.set_tuning(running_.tuning(), *this);
         }
     }
 
-    void reading(const trainer::Reading& reading) override { lesson_.hear(reading); }
+    void reading(const trainer::Reading& reading) override { running_.hear(reading); }
     void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
-        lesson_.finished(note);
+        running_.finished(note);
     }
 
-    Lesson& lesson_;
+    Run& running_;
     Hearing hearing_;
     practice::Analysis analysis_;
     std::uint64_t next_sample_ = 0;
@@ -129,7 +129,7 @@ private:
 };
 
 /// The exercise that is asked now, as notes in a row where only some bars are.
-drill::Exercise asked_exercise(const practice::LessonState& state) {
+drill::Exercise asked_exercise(const run::State& state) {
     drill::Exercise exercise = state.now->exercise;
     if (!state.where.repeating_missed) {
         return exercise;
@@ -236,10 +236,10 @@ void compare_missed(StudiedSession& session,
     }
 }
 
-void take_reports(Lesson& lesson, std::vector<Reported>& reported) {
-    practice::LessonRecord record;
+void take_reports(Run& lesson, std::vector<Reported>& reported) {
+    run::Record record;
     while (lesson.next(record)) {
-        if (const auto* step = std::get_if<practice::StepRecord>(&record)) {
+        if (const auto* step = std::get_if<run::StepRecord>(&record)) {
             reported.push_back({step->block, step->step.judgement});
         }
     }
@@ -254,8 +254,7 @@ FaultTally& FaultTally::operator+=(const FaultTally& other) {
     return *this;
 }
 
-StudiedSession
-study(Lesson lesson, const PlayerScript& script, Hearing hearing, std::uint64_t seed) {
+StudiedSession study(Run lesson, const PlayerScript& script, Hearing hearing, std::uint64_t seed) {
     StudiedSession session;
     std::vector<Truth> truth;
     std::vector<Reported> reported;
@@ -263,10 +262,10 @@ study(Lesson lesson, const PlayerScript& script, Hearing hearing, std::uint64_t 
     std::uint32_t go = 0;
     std::uint64_t performances = 0;
     bool repeated = false;
-    while (lesson.state().stage != LessonStage::finished && room.now_s() < kLongest_s) {
-        const practice::LessonState& state = lesson.state();
-        const bool again = state.stage == LessonStage::playing && state.where.repeating_missed;
-        if (state.stage == LessonStage::ready || (again && !repeated)) {
+    while (lesson.state().stage != Stage::finished && room.now_s() < kLongest_s) {
+        const run::State& state = lesson.state();
+        const bool again = state.stage == Stage::playing && state.where.repeating_missed;
+        if (state.stage == Stage::ready || (again && !repeated)) {
             repeated = again;
             PlayerScript player = script;
             player.tuning = lesson.tuning();
@@ -281,7 +280,7 @@ study(Lesson lesson, const PlayerScript& script, Hearing hearing, std::uint64_t 
             remember(truth, performance, asked, go, room.now_s());
             room.play(performance, player.seed);
         } else {
-            room.wait(state.stage == LessonStage::rest ? 1.0 : kSilence_s);
+            room.wait(state.stage == Stage::rest ? 1.0 : kSilence_s);
         }
         take_reports(lesson, reported);
         if (lesson.state().summaries.size() > go) {
@@ -289,7 +288,7 @@ study(Lesson lesson, const PlayerScript& script, Hearing hearing, std::uint64_t 
             repeated = false;
         }
     }
-    session.finished = lesson.state().stage == LessonStage::finished;
+    session.finished = lesson.state().stage == Stage::finished;
     lesson.finish();
     take_reports(lesson, reported);
     session.blocks_finished = static_cast<int>(lesson.state().summaries.size());

@@ -39,7 +39,7 @@ enum class Hearing {
 /// A student who does all that a lesson asks, with the weaknesses of a script, untouched by anyone: begins when the lesson is ready,
 /// plays every repetition, plays again what is asked again, waits through the rests. As fast as the computer can.
 [[nodiscard]] StudiedSession
-study(practice::Lesson lesson, const PlayerScript& script, Hearing hearing, std::uint64_t seed);
+study(run::Run lesson, const PlayerScript& script, Hearing hearing, std::uint64_t seed);
 
 /// Two to four weaknesses on different notes of the blocks, chosen by the seed: flat, sharp, scooped, unsteady, another
 /// partial, left out, and where there is a tempo late or too short.

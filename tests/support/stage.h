@@ -32,7 +32,7 @@ public:
     Stage& operator=(const Stage&) = delete;
 
     /// Draws one frame; returns how many corners were sent to the screen.
-    int frame(gui::Desk& desk) {
+    int frame(desk::Desk& desk) {
         wall_s_ += 1.0 / 60.0;
         desk.update(wall_s_);
         ImGui::NewFrame();
@@ -41,7 +41,7 @@ public:
         return ImGui::GetDrawData()->TotalVtxCount;
     }
 
-    void click(gui::Desk& desk, float x, float y) {
+    void click(desk::Desk& desk, float x, float y) {
         ImGui::GetIO().MousePos = ImVec2(x, y);
         frame(desk);
         ImGui::GetIO().MouseDown[0] = true;

@@ -79,7 +79,7 @@ void draw_body(
 
 } // namespace
 
-void draw_stack(const Canvas& canvas, const Bench& bench, Box box) {
+void draw_stack(const Canvas& canvas, const desk::Bench& bench, Box box) {
     const instrument::Assembly& assembly = bench.assembly();
     constexpr double kBodyWide_m = 0.70;
     constexpr double kMouthpiece_m = 0.07;
@@ -150,7 +150,10 @@ void draw_stack(const Canvas& canvas, const Bench& bench, Box box) {
                        words);
 }
 
-void draw_unrolled(const Canvas& canvas, const Bench& bench, const horn::Crook& wanted, Box box) {
+void draw_unrolled(const Canvas& canvas,
+                   const desk::Bench& bench,
+                   const horn::Crook& wanted,
+                   Box box) {
     const float em = canvas.em;
     const auto crooks = horn::all_crooks();
     const double longest_m =

@@ -18,7 +18,7 @@ std::string millimetres(double metres) {
 }
 
 /// The drawer: every piece this player owns, the mounted ones marked.
-void draw_drawer(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
+void draw_drawer(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box box) {
     const float em = canvas.em;
     const Box head = box.take_top(2.0F * em);
     canvas.text_within(Face::remark,
@@ -36,7 +36,7 @@ void draw_drawer(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
     for (int index = first; index < std::min(bench.pieces(), first + visible); ++index) {
         const Box row = box.take_top(std::max(1.5F * em, height));
         const std::string id = "piece " + std::to_string(index);
-        if (desk.sheet() == Sheet::none && hot_spot(id.c_str(), row)) {
+        if (desk.sheet() == desk::Sheet::none && hot_spot(id.c_str(), row)) {
             bench.choose(index);
             bench.toggle_chosen();
         }
@@ -71,7 +71,10 @@ void draw_drawer(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
 }
 
 /// What it sounds: the nearest key, the slide, every open partial.
-void draw_result(const Canvas& canvas, const Bench& bench, const horn::Crook& wanted, Box box) {
+void draw_result(const Canvas& canvas,
+                 const desk::Bench& bench,
+                 const horn::Crook& wanted,
+                 Box box) {
     const float em = canvas.em;
     const instrument::Assembly& assembly = bench.assembly();
     const instrument::SlideSetting& slide = bench.slide();
@@ -93,7 +96,7 @@ void draw_result(const Canvas& canvas, const Bench& bench, const horn::Crook& wa
                   sizeof words,
                   "slide out %ld mm; then %s of %s",
                   std::lround(1000.0 * slide.pull_m),
-                  deviation_words(slide.left_cents).c_str(),
+                  desk::deviation_words(slide.left_cents).c_str(),
                   wanted.label);
     x += canvas.text(Face::text,
                      canvas.cap(),
@@ -125,7 +128,7 @@ void draw_result(const Canvas& canvas, const Bench& bench, const horn::Crook& wa
     const auto count = static_cast<float>(bench.partials().size());
     const float step = box.width() / count;
     for (std::size_t i = 0; i < bench.partials().size(); ++i) {
-        const BenchPartial& partial = bench.partials()[i];
+        const desk::BenchPartial& partial = bench.partials()[i];
         const float middle = box.x0 + (static_cast<float>(i) + 0.5F) * step;
         canvas.text(Face::music,
                     canvas.small_cap(),
@@ -146,12 +149,12 @@ void draw_result(const Canvas& canvas, const Bench& bench, const horn::Crook& wa
                     box.y0 + 4.1F * em,
                     Align::middle,
                     canvas.colour.ink_soft,
-                    signed_cents(partial.cents));
+                    desk::signed_cents(partial.cents));
     }
 }
 
 /// The planner's ways, best first.
-void draw_ways(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
+void draw_ways(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box box) {
     const float em = canvas.em;
     const instrument::BuildAnswer& answer = bench.ways();
     const Box head = box.take_top(2.0F * em);
@@ -176,7 +179,7 @@ void draw_ways(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
         const instrument::Way& way = answer.ways[static_cast<std::size_t>(index)];
         const Box row = box.take_top(height);
         const std::string id = "way " + std::to_string(index);
-        if (desk.sheet() == Sheet::none && hot_spot(id.c_str(), row)) {
+        if (desk.sheet() == desk::Sheet::none && hot_spot(id.c_str(), row)) {
             bench.take_way(index);
         }
         const bool chosen = index == bench.way();
@@ -197,7 +200,7 @@ void draw_ways(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
                       sizeof words,
                       "slide %ld mm, %s; reach %ld cm",
                       std::lround(1000.0 * way.slide.pull_m),
-                      deviation_words(way.slide.left_cents).c_str(),
+                      desk::deviation_words(way.slide.left_cents).c_str(),
                       std::lround(100.0 * way.reach_m));
         canvas.text_within(Face::text,
                            canvas.small_cap(),
@@ -211,13 +214,13 @@ void draw_ways(const Canvas& canvas, Desk& desk, Bench& bench, Box box) {
 
 } // namespace
 
-void draw_bench_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F); // a page full of small print
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.4F * em);
-    Bench* bench = desk.bench();
+    desk::Bench* bench = desk.bench();
     if (bench == nullptr) {
         canvas.text(Face::remark,
                     1.5F * canvas.cap(),

@@ -53,27 +53,27 @@ void draw_part_row(const Canvas& canvas,
 }
 
 /// The fields of the homework, and its parts under them.
-void draw_rows_of_homework(const Canvas& canvas, Desk& desk, Box box) {
-    ComposePage& page = desk.workbook().homework().compose();
+void draw_rows_of_homework(const Canvas& canvas, desk::Desk& desk, Box box) {
+    desk::ComposePage& page = desk.workbook().homework().compose();
     const homework::Homework& homework = page.now();
-    const bool free = desk.sheet() == Sheet::none && !page.entry();
-    const bool here = page.focus() == ComposePage::Focus::list;
+    const bool free = desk.sheet() == desk::Sheet::none && !page.entry();
+    const bool here = page.focus() == desk::ComposePage::Focus::list;
     const float row = std::min(2.1F * canvas.em, 0.052F * box.height());
     Box head = draw_section(
-        canvas, box.take_top(2.3F * canvas.em + row * ComposePage::kHeadRows), "homework");
+        canvas, box.take_top(2.3F * canvas.em + row * desk::ComposePage::kHeadRows), "homework");
     int clicked = draw_list(canvas,
                             "field",
                             head,
-                            ComposePage::kHeadRows,
+                            desk::ComposePage::kHeadRows,
                             here && !page.part() ? page.row() : -1,
                             row,
                             free,
                             [&](int index, const Box& place, bool) {
-                                const auto field = static_cast<HeadField>(index);
+                                const auto field = static_cast<desk::HeadField>(index);
                                 draw_field(canvas,
-                                           name_of(field),
-                                           value_words(homework, field),
-                                           left_open(homework, field),
+                                           desk::name_of(field),
+                                           desk::value_words(homework, field),
+                                           desk::left_open(homework, field),
                                            place);
                             });
     box.take_top(0.8F * canvas.em);
@@ -94,15 +94,15 @@ void draw_rows_of_homework(const Canvas& canvas, Desk& desk, Box box) {
                                     const auto at = static_cast<std::size_t>(index);
                                     draw_part_row(canvas, homework.parts[at], at + 1, place);
                                 });
-    clicked = below >= 0 ? ComposePage::kHeadRows + below : clicked;
+    clicked = below >= 0 ? desk::ComposePage::kHeadRows + below : clicked;
     if (clicked >= 0) {
         page.choose(clicked);
     }
 }
 
 /// The notes that are asked, and how they are to be played.
-void draw_part(const Canvas& canvas, Desk& desk, Box box) {
-    ComposePage& page = desk.workbook().homework().compose();
+void draw_part(const Canvas& canvas, desk::Desk& desk, Box box) {
+    desk::ComposePage& page = desk.workbook().homework().compose();
     const homework::Part& part = page.now().parts[*page.part()];
     box = draw_section(canvas, box, part.exercise.title);
     draw_marked_staff(canvas,
@@ -120,28 +120,31 @@ void draw_part(const Canvas& canvas, Desk& desk, Box box) {
     }
     box.take_top(0.7F * canvas.em);
     const Box fields = draw_section(canvas, box, "how it is played");
-    const int clicked = draw_list(
-        canvas,
-        "part field",
-        fields,
-        ComposePage::kPartRows,
-        page.focus() == ComposePage::Focus::part ? page.part_row() : -1,
-        2.1F * canvas.em,
-        desk.sheet() == Sheet::none && !page.entry(),
-        [&](int index, const Box& place, bool) {
-            const auto field = static_cast<PartField>(index);
-            draw_field(
-                canvas, name_of(field), value_words(part, field), left_open(part, field), place);
-        });
+    const int clicked =
+        draw_list(canvas,
+                  "part field",
+                  fields,
+                  desk::ComposePage::kPartRows,
+                  page.focus() == desk::ComposePage::Focus::part ? page.part_row() : -1,
+                  2.1F * canvas.em,
+                  desk.sheet() == desk::Sheet::none && !page.entry(),
+                  [&](int index, const Box& place, bool) {
+                      const auto field = static_cast<desk::PartField>(index);
+                      draw_field(canvas,
+                                 desk::name_of(field),
+                                 desk::value_words(part, field),
+                                 desk::left_open(part, field),
+                                 place);
+                  });
     if (clicked >= 0) {
         page.choose_part_field(clicked);
     }
 }
 
 /// All exercises, narrowed by what is typed, with the notes of the chosen one.
-void draw_exercises(const Canvas& canvas, Desk& desk, Box list, Box side) {
-    ComposePage& page = desk.workbook().homework().compose();
-    const ExercisePicker& picker = page.picker();
+void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box list, Box side) {
+    desk::ComposePage& page = desk.workbook().homework().compose();
+    const desk::ExercisePicker& picker = page.picker();
     const float em = canvas.em;
     list = draw_section(canvas, list, "an exercise to add: type words of it");
     Box typed = list.take_top(3.2F * em);
@@ -156,7 +159,7 @@ void draw_exercises(const Canvas& canvas, Desk& desk, Box list, Box side) {
                                   picker.rows(),
                                   picker.chosen(),
                                   2.1F * em,
-                                  desk.sheet() == Sheet::none,
+                                  desk.sheet() == desk::Sheet::none,
                                   [&](int index, const Box& place, bool here) {
                                       const drill::Exercise& exercise = picker.row(index);
                                       const float baseline = place.middle_y() + 0.5F * canvas.cap();
@@ -190,11 +193,11 @@ void draw_exercises(const Canvas& canvas, Desk& desk, Box list, Box side) {
 
 } // namespace
 
-void draw_compose(const Canvas& canvas, Desk& desk, const Box& box) {
+void draw_compose(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const float em = canvas.em;
-    ComposePage& page = desk.workbook().homework().compose();
+    desk::ComposePage& page = desk.workbook().homework().compose();
     Box rest = box;
-    const bool typing = page.focus() == ComposePage::Focus::exercises;
+    const bool typing = page.focus() == desk::ComposePage::Focus::exercises;
     draw_sentence(canvas, rest, page.problem(), page.said().empty() ? page.missing() : page.said());
     if (page.entry()) {
         Box writing = rest.take_bottom(std::min(8.0F * em, 0.3F * rest.height()));

@@ -30,7 +30,7 @@ void draw_two_lines(const Canvas& canvas,
 /// "2 of 3 parts done, due 2026-03-08".
 std::string progress_words(const homework::Given& given) {
     if (!given.returned_at.empty()) {
-        return "given back " + moment_words(given.returned_at);
+        return "given back " + desk::moment_words(given.returned_at);
     }
     std::size_t done = 0;
     const auto& parts = given.homework.parts;
@@ -48,7 +48,7 @@ std::string progress_words(const homework::Given& given) {
 std::string filed_words(const homework::Homework& homework) {
     std::string words;
     if (homework.returned) {
-        words = "came back " + moment_words(homework.returned->returned_at);
+        words = "came back " + desk::moment_words(homework.returned->returned_at);
     } else {
         words = "written " + homework.written_on;
     }
@@ -62,13 +62,13 @@ std::string filed_words(const homework::Homework& homework) {
 }
 
 /// What is to be done here over what was set; the choice goes through both.
-void draw_lists(const Canvas& canvas, Desk& desk, Box box) {
-    HomeworkPage& page = desk.workbook().homework();
+void draw_lists(const Canvas& canvas, desk::Desk& desk, Box box) {
+    desk::HomeworkPage& page = desk.workbook().homework();
     const float row = 3.7F * canvas.em;
     const float head = 2.1F * canvas.em;
     const auto given = static_cast<int>(page.given().size());
     const auto filed = static_cast<int>(page.filed().size());
-    const bool free = desk.sheet() == Sheet::none;
+    const bool free = desk.sheet() == desk::Sheet::none;
     int clicked = -1;
     if (given > 0) {
         const float wanted = head + row * static_cast<float>(given) + 0.8F * canvas.em;
@@ -186,7 +186,7 @@ Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework,
         words += "for " + homework.student + "  ·  ";
     }
     const auto temperament = horn::parse_temperament(homework.temperament);
-    words += "A = " + hertz_text(homework.a4_hz) + ", " +
+    words += "A = " + desk::hertz_text(homework.a4_hz) + ", " +
              (temperament ? temperament->label : homework.temperament);
     if (!homework.due_on.empty()) {
         words += "  ·  due " + homework.due_on;
@@ -208,18 +208,18 @@ Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework,
     return box;
 }
 
-void draw_homework_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_homework_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
     const float em = canvas.em;
-    HomeworkPage& page = desk.workbook().homework();
+    desk::HomeworkPage& page = desk.workbook().homework();
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);
-    if (page.inner() == HomeworkPage::Inner::compose) {
+    if (page.inner() == desk::HomeworkPage::Inner::compose) {
         draw_compose(canvas, desk, rest);
         return;
     }
-    if (page.inner() == HomeworkPage::Inner::review) {
+    if (page.inner() == desk::HomeworkPage::Inner::review) {
         draw_review(canvas, desk, rest);
         return;
     }

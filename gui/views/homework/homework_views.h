@@ -11,11 +11,11 @@ namespace bellhand::gui {
 // What the homework screen is made of.
 
 /// The teacher's composing of a homework, in the whole box.
-void draw_compose(const Canvas& canvas, Desk& desk, const Box& box);
+void draw_compose(const Canvas& canvas, desk::Desk& desk, const Box& box);
 /// What came back, in the whole box.
-void draw_review(const Canvas& canvas, Desk& desk, const Box& box);
+void draw_review(const Canvas& canvas, desk::Desk& desk, const Box& box);
 /// The student's side of the chosen homework.
-void draw_work(const Canvas& canvas, Desk& desk, Box box);
+void draw_work(const Canvas& canvas, desk::Desk& desk, Box box);
 
 /// Title, who it is for or from, when it is due, pitch and temperament, and the words with it; what is left of the box
 /// is returned.

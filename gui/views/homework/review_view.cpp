@@ -21,12 +21,12 @@ std::string joined(const std::vector<std::string>& words) {
 }
 
 std::string attempt_words(const homework::Homework& homework, const homework::Attempt& attempt) {
-    std::string words = moment_words(attempt.done_at);
+    std::string words = desk::moment_words(attempt.done_at);
     if (const auto crook = horn::parse_crook(attempt.crook)) {
         words += std::string("  ·  in ") + crook->label;
     }
     if (attempt.a4_hz != homework.a4_hz) {
-        words += "  ·  A = " + hertz_text(attempt.a4_hz);
+        words += "  ·  A = " + desk::hertz_text(attempt.a4_hz);
     }
     if (const auto off = homework::figures_of(attempt).median_off_cents) {
         words += "  ·  median " + std::to_string(std::lround(*off)) + " off";
@@ -41,13 +41,16 @@ void draw_strip(const Canvas& canvas, const homework::Attempt& attempt, const Bo
     for (std::size_t i = 0; i < attempt.steps.size(); ++i) {
         const float x = box.x0 + wide * static_cast<float>(i);
         draw_verdict_mark(canvas,
-                          verdict_of(attempt.steps[i]),
+                          desk::verdict_of(attempt.steps[i]),
                           {x + 0.08F * wide, box.y0, x + 0.92F * wide, box.y1});
     }
 }
 
-void draw_row(const Canvas& canvas, const ReviewPage& page, std::size_t index, const Box& row) {
-    const ReviewPage::Row& what = page.rows()[index];
+void draw_row(const Canvas& canvas,
+              const desk::ReviewPage& page,
+              std::size_t index,
+              const Box& row) {
+    const desk::ReviewPage::Row& what = page.rows()[index];
     const float em = canvas.em;
     const float first = row.y0 + 0.6F * em + canvas.cap();
     std::string title = "the whole";
@@ -56,15 +59,15 @@ void draw_row(const Canvas& canvas, const ReviewPage& page, std::size_t index, c
     const homework::Return& back = page.back();
     const homework::Attempt* attempt = nullptr;
     switch (what.kind) {
-    case ReviewPage::Row::Kind::whole: {
-        second = "came back " + moment_words(back.returned_at);
+    case desk::ReviewPage::Row::Kind::whole: {
+        second = "came back " + desk::moment_words(back.returned_at);
         const std::size_t count = page.now().comments.size();
         right = count == 0   ? "no comment yet"
                 : count == 1 ? "1 comment"
                              : std::to_string(count) + " comments";
         break;
     }
-    case ReviewPage::Row::Kind::attempt: {
+    case desk::ReviewPage::Row::Kind::attempt: {
         attempt = &back.attempts[what.index];
         const homework::AttemptFigures figures = homework::figures_of(*attempt);
         title = std::to_string(attempt->part + 1) + ". " +
@@ -73,7 +76,7 @@ void draw_row(const Canvas& canvas, const ReviewPage& page, std::size_t index, c
         second = attempt_words(page.now(), *attempt);
         break;
     }
-    case ReviewPage::Row::Kind::take: {
+    case desk::ReviewPage::Row::Kind::take: {
         const homework::Take& take = back.takes[what.index];
         title = "take " + std::to_string(what.index + 1);
         right = report::clock_text(take.duration_s);
@@ -96,7 +99,7 @@ void draw_row(const Canvas& canvas, const ReviewPage& page, std::size_t index, c
     }
 }
 
-std::string heard_words(const ReviewPage& page, const homework::StepResult& step, bool here) {
+std::string heard_words(const desk::ReviewPage& page, const homework::StepResult& step, bool here) {
     const auto place = page.heard_in(step);
     if (!place) {
         return step.played ? "no take holds it" : "";
@@ -109,7 +112,7 @@ std::string heard_words(const ReviewPage& page, const homework::StepResult& step
 }
 
 void draw_step(const Canvas& canvas,
-               const ReviewPage& page,
+               const desk::ReviewPage& page,
                const homework::StepResult& step,
                bool here,
                const Box& row) {
@@ -133,13 +136,13 @@ void draw_step(const Canvas& canvas,
                      Align::left,
                      canvas.colour.ink);
     x += 2.2F * em;
-    const Verdict verdict = verdict_of(step);
+    const desk::Verdict verdict = desk::verdict_of(step);
     draw_verdict_mark(canvas, verdict, {x, row.y0 + 0.2F * em, x + 1.4F * em, row.y1 - 0.2F * em});
     x += 2.2F * em;
     std::string words = verdict.words.empty() ? "as asked" : joined(verdict.words);
     if (step.played && here) {
-        words += " (held " + signed_cents(step.held_cents) + ", attack " +
-                 signed_cents(step.attack_cents) + ")";
+        words += " (held " + desk::signed_cents(step.held_cents) + ", attack " +
+                 desk::signed_cents(step.attack_cents) + ")";
     }
     draw_two_ends(canvas,
                   {x, row.y0, row.x1, row.y1},
@@ -151,7 +154,7 @@ void draw_step(const Canvas& canvas,
 }
 
 /// What was said of what is chosen, or what is being said now.
-void draw_comments_here(const Canvas& canvas, const ReviewPage& page, Box box) {
+void draw_comments_here(const Canvas& canvas, const desk::ReviewPage& page, Box box) {
     if (page.entry()) {
         box = draw_section(canvas, box, page.about_words(page.written()));
         draw_writing(canvas, *page.entry(), box);
@@ -171,19 +174,19 @@ void draw_comments_here(const Canvas& canvas, const ReviewPage& page, Box box) {
 }
 
 /// The newest verdict of each step of the exercise, as they stand under its notes.
-std::vector<std::optional<Verdict>> verdicts_of(const homework::Attempt& attempt,
-                                                std::size_t steps) {
-    std::vector<std::optional<Verdict>> verdicts(steps);
+std::vector<std::optional<desk::Verdict>> verdicts_of(const homework::Attempt& attempt,
+                                                      std::size_t steps) {
+    std::vector<std::optional<desk::Verdict>> verdicts(steps);
     for (const homework::StepResult& step : attempt.steps) {
         if (step.step < steps && !step.extra) {
-            verdicts[step.step] = verdict_of(step);
+            verdicts[step.step] = desk::verdict_of(step);
         }
     }
     return verdicts;
 }
 
-void draw_attempt(const Canvas& canvas, Desk& desk, Box box) {
-    ReviewPage& page = desk.workbook().homework().review();
+void draw_attempt(const Canvas& canvas, desk::Desk& desk, Box box) {
+    desk::ReviewPage& page = desk.workbook().homework().review();
     const homework::Attempt& attempt = *page.attempt();
     const homework::Part& part = page.now().parts[attempt.part];
     const drill::Exercise exercise = homework::exercise_of(part);
@@ -207,9 +210,9 @@ void draw_attempt(const Canvas& canvas, Desk& desk, Box box) {
                                   "step",
                                   list,
                                   count,
-                                  page.focus() == ReviewPage::Focus::steps ? page.step() : -1,
+                                  page.focus() == desk::ReviewPage::Focus::steps ? page.step() : -1,
                                   2.1F * canvas.em,
-                                  desk.sheet() == Sheet::none && !page.entry(),
+                                  desk.sheet() == desk::Sheet::none && !page.entry(),
                                   [&](int index, const Box& row, bool here) {
                                       const std::size_t at =
                                           page.steps()[static_cast<std::size_t>(index)];
@@ -223,8 +226,8 @@ void draw_attempt(const Canvas& canvas, Desk& desk, Box box) {
 }
 
 /// The homework as such: what the student says, the horn, and every comment.
-void draw_whole(const Canvas& canvas, Desk& desk, Box box) {
-    ReviewPage& page = desk.workbook().homework().review();
+void draw_whole(const Canvas& canvas, desk::Desk& desk, Box box) {
+    desk::ReviewPage& page = desk.workbook().homework().review();
     const homework::Return& back = page.back();
     box = draw_homework_head(canvas, page.now(), box);
     Box student = draw_section(
@@ -255,9 +258,9 @@ void draw_whole(const Canvas& canvas, Desk& desk, Box box) {
         "comment",
         list,
         static_cast<int>(comments.size()),
-        page.focus() == ReviewPage::Focus::comments ? page.comment() : -1,
+        page.focus() == desk::ReviewPage::Focus::comments ? page.comment() : -1,
         3.4F * canvas.em,
-        desk.sheet() == Sheet::none,
+        desk.sheet() == desk::Sheet::none,
         [&](int index, const Box& row, bool here) {
             const homework::Comment& comment = comments[static_cast<std::size_t>(index)];
             const float first = row.y0 + 0.6F * canvas.em + canvas.cap();
@@ -287,9 +290,9 @@ void draw_whole(const Canvas& canvas, Desk& desk, Box box) {
 
 } // namespace
 
-void draw_review(const Canvas& canvas, Desk& desk, const Box& box) {
+void draw_review(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const float em = canvas.em;
-    ReviewPage& page = desk.workbook().homework().review();
+    desk::ReviewPage& page = desk.workbook().homework().review();
     Box rest = box;
     draw_sentence(canvas, rest, page.problem(), page.said());
     Box left = rest.take_left(0.4F * rest.width());
@@ -303,17 +306,17 @@ void draw_review(const Canvas& canvas, Desk& desk, const Box& box) {
                                   static_cast<int>(page.rows().size()),
                                   page.row(),
                                   5.0F * em,
-                                  desk.sheet() == Sheet::none && !page.entry(),
+                                  desk.sheet() == desk::Sheet::none && !page.entry(),
                                   [&](int index, const Box& row, bool) {
                                       draw_row(canvas, page, static_cast<std::size_t>(index), row);
                                   });
     if (clicked >= 0) {
         page.choose(clicked);
     }
-    const ReviewPage::Row& chosen = page.rows()[static_cast<std::size_t>(page.row())];
-    if (chosen.kind == ReviewPage::Row::Kind::whole) {
+    const desk::ReviewPage::Row& chosen = page.rows()[static_cast<std::size_t>(page.row())];
+    if (chosen.kind == desk::ReviewPage::Row::Kind::whole) {
         draw_whole(canvas, desk, rest);
-    } else if (chosen.kind == ReviewPage::Row::Kind::attempt) {
+    } else if (chosen.kind == desk::ReviewPage::Row::Kind::attempt) {
         draw_attempt(canvas, desk, rest);
     } else {
         Box words = draw_section(canvas, rest, page.back().takes[chosen.index].why);

@@ -39,8 +39,11 @@ void draw_part(const Canvas& canvas,
                        how);
 }
 
-void draw_take(
-    const Canvas& canvas, const WorkSide& work, std::size_t index, bool here, const Box& row) {
+void draw_take(const Canvas& canvas,
+               const desk::WorkSide& work,
+               std::size_t index,
+               bool here,
+               const Box& row) {
     const homework::WorkTake& shown = work.takes()[index];
     const float em = canvas.em;
     const float baseline = row.middle_y() + 0.5F * canvas.cap();
@@ -67,10 +70,10 @@ void draw_take(
 
 } // namespace
 
-void draw_work(const Canvas& canvas, Desk& desk, Box box) {
+void draw_work(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
-    HomeworkPage& page = desk.workbook().homework();
-    WorkSide& work = page.work();
+    desk::HomeworkPage& page = desk.workbook().homework();
+    desk::WorkSide& work = page.work();
     const homework::Given& given = *page.chosen_given();
     box = draw_homework_head(canvas, given.homework, box);
 
@@ -121,7 +124,7 @@ void draw_work(const Canvas& canvas, Desk& desk, Box box) {
                   count,
                   work.on_takes() ? work.take() : -1,
                   2.2F * em,
-                  desk.sheet() == Sheet::none,
+                  desk.sheet() == desk::Sheet::none,
                   [&](int index, const Box& place, bool here) {
                       draw_take(canvas, work, static_cast<std::size_t>(index), here, place);
                   });

@@ -19,7 +19,7 @@ std::string megabytes(std::int64_t bytes) {
 }
 
 /// "; all sessions fill 312 of 2000 MB".
-std::string room_words(const TakesRoom& room) {
+std::string room_words(const desk::TakesRoom& room) {
     if (room.budget_bytes == 0) {
         return "";
     }
@@ -44,11 +44,11 @@ void draw_session(const Canvas& canvas,
                        first,
                        row.width(),
                        canvas.colour.ink,
-                       moment_words(session.started_at));
+                       desk::moment_words(session.started_at));
     std::string words = report::clock_text(session.duration_s) + "  ·  " +
                         std::to_string(session.notes) + (session.notes == 1 ? " note" : " notes") +
                         "  ·  in " + crook_label(session.crook) +
-                        "  ·  A = " + hertz_text(session.a4_hz);
+                        "  ·  A = " + desk::hertz_text(session.a4_hz);
     if (!session.closed) {
         words += running ? "  ·  going on" : "  ·  broken off";
     }
@@ -80,7 +80,7 @@ void draw_notes_in_time(const Canvas& canvas,
                     y_of(cents) + 0.5F * canvas.small_cap(),
                     Align::right,
                     canvas.colour.ink_soft,
-                    signed_cents(cents));
+                    desk::signed_cents(cents));
     }
     double last_s = duration_s;
     for (const logbook::NoteRecord& note : notes) {
@@ -116,7 +116,7 @@ void draw_block_row(const Canvas& canvas, const logbook::BlockRecord& block, con
 }
 
 void draw_take_row(
-    const Canvas& canvas, const LogPage& page, int index, const Box& row, bool here) {
+    const Canvas& canvas, const desk::LogPage& page, int index, const Box& row, bool here) {
     const logbook::TakeRecord& take = page.contents().takes[static_cast<std::size_t>(index)];
     const float em = canvas.em;
     const float baseline = row.middle_y() + 0.5F * canvas.cap();
@@ -144,8 +144,8 @@ void draw_take_row(
 }
 
 /// What was said of the chosen take, or of the session.
-void draw_comments(const Canvas& canvas, const LogPage& page, Box box) {
-    const bool of_take = page.focus() == LogPage::Focus::takes;
+void draw_comments(const Canvas& canvas, const desk::LogPage& page, Box box) {
+    const bool of_take = page.focus() == desk::LogPage::Focus::takes;
     if (page.room_entry()) {
         box = draw_section(canvas, box, "room for takes, in megabytes; beyond it the oldest go");
         draw_writing(canvas, *page.room_entry(), box);
@@ -173,13 +173,13 @@ void draw_comments(const Canvas& canvas, const LogPage& page, Box box) {
     }
 }
 
-void draw_contents(const Canvas& canvas, Desk& desk, Box box) {
+void draw_contents(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
-    LogPage& page = desk.workbook().log();
-    const SessionContents& contents = page.contents();
+    desk::LogPage& page = desk.workbook().log();
+    const desk::SessionContents& contents = page.contents();
     const logbook::SessionRecord& session =
         page.sessions()[static_cast<std::size_t>(page.chosen())];
-    const InTune tune = in_tune(contents.notes);
+    const desk::InTune tune = desk::in_tune(contents.notes);
     Box notes = box.take_top(std::min(9.5F * em, 0.3F * box.height()));
     notes =
         draw_section(canvas,
@@ -210,14 +210,14 @@ void draw_contents(const Canvas& canvas, Desk& desk, Box box) {
         std::string(contents.takes.empty() ? "no takes; K while practising keeps the last minutes"
                                            : "takes") +
             room_words(page.room()));
-    const bool focused = page.focus() == LogPage::Focus::takes;
+    const bool focused = page.focus() == desk::LogPage::Focus::takes;
     const int clicked = draw_list(canvas,
                                   "take",
                                   takes,
                                   static_cast<int>(contents.takes.size()),
                                   focused ? page.take() : -1,
                                   2.2F * em,
-                                  desk.sheet() == Sheet::none,
+                                  desk.sheet() == desk::Sheet::none,
                                   [&](int index, const Box& place, bool here) {
                                       draw_take_row(canvas, page, index, place, here);
                                   });
@@ -230,10 +230,10 @@ void draw_contents(const Canvas& canvas, Desk& desk, Box box) {
 
 } // namespace
 
-void draw_log_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_log_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
     const float em = canvas.em;
-    LogPage& page = desk.workbook().log();
+    desk::LogPage& page = desk.workbook().log();
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);
@@ -261,7 +261,7 @@ void draw_log_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
                   static_cast<int>(page.sessions().size()),
                   page.chosen(),
                   3.7F * em,
-                  desk.sheet() == Sheet::none,
+                  desk.sheet() == desk::Sheet::none,
                   [&](int index, const Box& row, bool) {
                       const auto& session = page.sessions()[static_cast<std::size_t>(index)];
                       const bool running =

@@ -30,7 +30,7 @@ public:
                         y_of(cents) + 0.5F * canvas.small_cap(),
                         Align::right,
                         canvas.colour.ink_soft,
-                        signed_cents(cents));
+                        desk::signed_cents(cents));
         }
     }
     [[nodiscard]] float y_of(double cents) const noexcept {
@@ -176,9 +176,10 @@ void draw_time(const Canvas& canvas, const progress::PracticeTime& time, Box box
                               canvas.small_cap(),
                               box.shrunk(0.0F, 0.2F * em),
                               canvas.colour.ink,
-                              span_words(time.playing_s) + " played, " + span_words(time.rest_s) +
+                              desk::span_words(time.playing_s) + " played, " +
+                                  desk::span_words(time.rest_s) +
                                   " rested; as long as you play is advised: " +
-                                  span_words(time.rest_advised_s) + ".") +
+                                  desk::span_words(time.rest_advised_s) + ".") +
              0.3F * em;
     if (time.days.empty() || box.height() < 2.0F * em) {
         return;
@@ -212,10 +213,10 @@ void draw_time(const Canvas& canvas, const progress::PracticeTime& time, Box box
                        labels.y1 - 0.3F * em,
                        labels.width(),
                        canvas.colour.ink_soft,
-                       "filled: played; framed: rested; tallest " + span_words(longest_s));
+                       "filled: played; framed: rested; tallest " + desk::span_words(longest_s));
 }
 
-void draw_choices(const Canvas& canvas, const ProgressPage& page, Box box) {
+void draw_choices(const Canvas& canvas, const desk::ProgressPage& page, Box box) {
     const float em = canvas.em;
     const float cap = 1.5F * canvas.cap();
     float x = box.x0;
@@ -231,21 +232,22 @@ void draw_choices(const Canvas& canvas, const ProgressPage& page, Box box) {
                     canvas.colour.ink_soft,
                     std::to_string(map->figures.notes) + " notes, " +
                         std::to_string(std::lround(100.0 * map->figures.right_share)) +
-                        " in 100 in tune, median " + deviation_words(map->figures.median_cents));
+                        " in 100 in tune, median " +
+                        desk::deviation_words(map->figures.median_cents));
     }
     x = box.x1;
     for (int i = 2; i >= 0; --i) {
         const auto range = static_cast<progress::Range>(i);
         const bool here = range == page.range();
         const Face face = here ? Face::strong : Face::text;
-        const float wide = canvas.width(face, canvas.cap(), range_words(range));
+        const float wide = canvas.width(face, canvas.cap(), desk::range_words(range));
         canvas.text(face,
                     canvas.cap(),
                     x,
                     box.y0 + cap,
                     Align::right,
                     here ? canvas.colour.ink : canvas.colour.ink_soft,
-                    range_words(range));
+                    desk::range_words(range));
         if (here) {
             canvas.fill({x - wide, box.y0 + cap + 0.5F * em, x, box.y0 + cap + 0.7F * em},
                         canvas.colour.brass);
@@ -256,10 +258,10 @@ void draw_choices(const Canvas& canvas, const ProgressPage& page, Box box) {
 
 } // namespace
 
-void draw_progress_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_progress_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 66.0F, 42.0F);
     const float em = canvas.em;
-    const ProgressPage& page = desk.workbook().progress();
+    const desk::ProgressPage& page = desk.workbook().progress();
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);

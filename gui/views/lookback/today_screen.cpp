@@ -35,7 +35,8 @@ void draw_block(
                     std::to_string(number));
     }
     const std::string times =
-        span_words(block.play_s) + (block.rest_s > 0.0 ? ", rest " + span_words(block.rest_s) : "");
+        desk::span_words(block.play_s) +
+        (block.rest_s > 0.0 ? ", rest " + desk::span_words(block.rest_s) : "");
     const float times_wide = canvas.width(Face::text, canvas.cap(), times);
     canvas.text(Face::text, canvas.cap(), row.x1, first, Align::right, ink, times);
     const std::string crook = std::string("in ") + block.crook.label;
@@ -59,9 +60,9 @@ void draw_block(
                        block.why);
 }
 
-void draw_plan(const Canvas& canvas, Desk& desk, Box box) {
+void draw_plan(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
-    TodayPage& page = desk.workbook().today();
+    desk::TodayPage& page = desk.workbook().today();
     const Box head = box.take_top(5.9F * em);
     const float cap = 1.9F * canvas.cap();
     const std::string minutes = std::to_string(static_cast<int>(page.minutes())) + " minutes";
@@ -75,7 +76,7 @@ void draw_plan(const Canvas& canvas, Desk& desk, Box box) {
                        head.y0 + cap,
                        head.x1 - after - em,
                        canvas.colour.ink_soft,
-                       plan_words(page.plan()));
+                       desk::plan_words(page.plan()));
     canvas.text_within(Face::remark,
                        1.05F * canvas.cap(),
                        head.x0,
@@ -89,7 +90,7 @@ void draw_plan(const Canvas& canvas, Desk& desk, Box box) {
                        head.y0 + cap + 3.5F * em,
                        head.width(),
                        canvas.colour.ink_soft,
-                       strictness_words(desk.tolerance_factor()));
+                       desk::strictness_words(desk.tolerance_factor()));
     const auto& blocks = page.plan().blocks;
     const int clicked = draw_list(canvas,
                                   "block",
@@ -97,7 +98,7 @@ void draw_plan(const Canvas& canvas, Desk& desk, Box box) {
                                   static_cast<int>(blocks.size()),
                                   page.chosen(),
                                   4.2F * em,
-                                  desk.sheet() == Sheet::none,
+                                  desk.sheet() == desk::Sheet::none,
                                   [&](int index, const Box& row, bool) {
                                       const auto at = static_cast<std::size_t>(index);
                                       draw_block(canvas, blocks[at], index + 1, page.done(at), row);
@@ -122,11 +123,11 @@ void draw_chosen(const Canvas& canvas, const skill::PlannedBlock& block, Box box
 
 } // namespace
 
-void draw_today_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_today_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
-    const TodayPage& page = desk.workbook().today();
+    const desk::TodayPage& page = desk.workbook().today();
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);
     Box side = rest.take_right(0.4F * rest.width());

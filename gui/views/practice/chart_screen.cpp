@@ -81,14 +81,15 @@ void draw_column(const Canvas& canvas,
     const bool has_neighbour = index > 0 && page.at(index - 1).system == place.system;
     const bool restored =
         has_neighbour &&
-        needs_natural(notes[static_cast<std::size_t>(index - 1)].written, note.written);
+        engraving::needs_natural(notes[static_cast<std::size_t>(index - 1)].written, note.written);
     draw_staff_note(
         canvas, staff, note.written, place.x + 0.25F * page.space, ink, Stem::none, restored);
 
     const horn::HandWay& way = note.ways.front().way;
     const float cap = std::min(canvas.small_cap(), 1.5F * page.space);
     const float sign_y = place.column.y0 + kSignRow * page.space;
-    canvas.hand_sign(hand_signs(note.written), 1.15F * cap, place.x, sign_y, Align::middle, ink);
+    canvas.hand_sign(
+        desk::hand_signs(note.written), 1.15F * cap, place.x, sign_y, Align::middle, ink);
     canvas.text(Face::music,
                 cap,
                 place.x,
@@ -106,7 +107,8 @@ void draw_system(const Canvas& canvas,
     draw_staff_lines(canvas, staff);
     const int first = system * page.per_system;
     const int last = std::min(first + page.per_system, static_cast<int>(notes.size())) - 1;
-    Clef clef = staff_place(notes[static_cast<std::size_t>(first)].written).clef;
+    engraving::Clef clef =
+        engraving::staff_place(notes[static_cast<std::size_t>(first)].written).clef;
     draw_clef(canvas, staff, clef, staff.left + 2.0F * staff.space, 1.0F);
     const float top = page.at(first).column.y0;
     const float cap = 0.9F * canvas.small_cap();
@@ -122,7 +124,8 @@ void draw_system(const Canvas& canvas,
     label(kSignRow + 0.5F * cap / page.space, "hand");
     label(kPartialRow, "partial");
     for (int index = first; index <= last; ++index) {
-        const Clef wanted = staff_place(notes[static_cast<std::size_t>(index)].written).clef;
+        const engraving::Clef wanted =
+            engraving::staff_place(notes[static_cast<std::size_t>(index)].written).clef;
         if (wanted != clef) {
             clef = wanted;
             draw_clef(canvas, staff, clef, page.at(index).column.x0, 0.72F);
@@ -193,7 +196,7 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
                         baseline,
                         Align::left,
                         canvas.colour.ink,
-                        signed_cents(value));
+                        desk::signed_cents(value));
         };
         canvas.text(Face::music,
                     canvas.cap(),
@@ -201,14 +204,14 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
                     baseline,
                     Align::left,
                     canvas.colour.ink,
-                    ordinal(played.way.partial));
+                    desk::ordinal(played.way.partial));
         canvas.text_within(Face::text,
                            canvas.cap(),
                            x_of(1),
                            baseline,
                            12.4F * em,
                            canvas.colour.ink,
-                           way_words(played.way));
+                           desk::way_words(played.way));
         cents(2, played.needed_cents);
         cents(3, played.hand_cents);
         cents(4, played.lips_cents);
@@ -227,7 +230,7 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
 
 } // namespace
 
-void draw_chart_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_chart_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F); // a page full of small print
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
@@ -238,13 +241,13 @@ void draw_chart_screen(const Canvas& page_canvas, Desk& desk, const Box& window)
     const Page page = page_in(rest, static_cast<int>(notes.size()));
 
     const int chosen = desk.chart_choice();
-    const std::optional<ShownNote>& heard = desk.view().note();
+    const std::optional<desk::ShownNote>& heard = desk.view().note();
     for (int index = 0; index < static_cast<int>(notes.size()); ++index) {
         const horn::PlayedNote& note = notes[static_cast<std::size_t>(index)];
         const bool sounding =
             heard && heard->sounding && heard->note.written.number == note.written.number;
         draw_column(canvas, page, index, notes, index == chosen, sounding);
-        if (desk.sheet() == Sheet::none) {
+        if (desk.sheet() == desk::Sheet::none) {
             const std::string id = "note " + std::to_string(index);
             if (hot_spot(id.c_str(), page.at(index).column)) {
                 desk.choose_chart_note(index);

@@ -27,8 +27,8 @@ struct Plot {
     }
 };
 
-double lowest_of(const Desk& desk, int partial) {
-    const SlowClosing& closing = desk.closing();
+double lowest_of(const desk::Desk& desk, int partial) {
+    const desk::SlowClosing& closing = desk.closing();
     double lowest = -120.0;
     const auto reach = [&lowest](double cents) { lowest = std::min(lowest, cents); };
     if (partial >= 2) {
@@ -41,7 +41,7 @@ double lowest_of(const Desk& desk, int partial) {
     if (closing.result() && closing.result()->partial == partial) {
         reach(closing.result()->fall_cents);
     }
-    for (const LivePoint& point : closing.live()) {
+    for (const desk::LivePoint& point : closing.live()) {
         reach(std::max(point.cents, -1200.0));
     }
     return 1.12 * lowest;
@@ -60,7 +60,7 @@ void draw_axes(const Canvas& canvas, const Plot& plot) {
                     y + 0.5F * canvas.small_cap(),
                     Align::right,
                     canvas.colour.ink_soft,
-                    signed_cents(cents));
+                    desk::signed_cents(cents));
     }
     for (const horn::Hand degree : horn::kHands) {
         const float x = plot.x(horn::closure_of(degree));
@@ -116,9 +116,9 @@ void draw_measured(const Canvas& canvas,
 }
 
 /// The closing under way: its curve, and the mark that the hand follows.
-void draw_live(const Canvas& canvas, const Plot& plot, const SlowClosing& closing) {
+void draw_live(const Canvas& canvas, const Plot& plot, const desk::SlowClosing& closing) {
     std::vector<ImVec2> points;
-    for (const LivePoint& point : closing.live()) {
+    for (const desk::LivePoint& point : closing.live()) {
         const ImVec2 at(plot.x(point.closure), plot.y(point.cents));
         if (points.empty() ||
             std::abs(points.back().x - at.x) + std::abs(points.back().y - at.y) > 2.0F) {
@@ -140,7 +140,7 @@ void draw_live(const Canvas& canvas, const Plot& plot, const SlowClosing& closin
 }
 
 /// What each line is: drawn with its own stroke.
-void draw_key(const Canvas& canvas, const Desk& desk, Box box) {
+void draw_key(const Canvas& canvas, const desk::Desk& desk, Box box) {
     const auto entry = [&](bool voice, bool own, const std::string& words) {
         const float wide = 2.4F * canvas.em;
         const float y = box.middle_y();
@@ -198,7 +198,7 @@ Telling how_to(double pace_s) {
 Telling result_of(const instrument::MeasuredClosing& closing, const std::string& refused) {
     Telling out;
     char words[160];
-    std::snprintf(words, sizeof words, "%s partial", ordinal(closing.partial).c_str());
+    std::snprintf(words, sizeof words, "%s partial", desk::ordinal(closing.partial).c_str());
     out.title = words;
     std::snprintf(words,
                   sizeof words,
@@ -212,7 +212,7 @@ Telling result_of(const instrument::MeasuredClosing& closing, const std::string&
                   "Landed %.0f cents %s the %s partial; a semitone above is usual.",
                   std::abs(closing.rise_cents),
                   closing.rise_cents < 0.0 ? "below" : "above",
-                  ordinal(closing.partial - 1).c_str());
+                  desk::ordinal(closing.partial - 1).c_str());
     out.lines.emplace_back(words);
     for (const instrument::Slip& slip : closing.slips) {
         const double share =
@@ -236,23 +236,23 @@ Telling result_of(const instrument::MeasuredClosing& closing, const std::string&
     return out;
 }
 
-Telling under_way(const SlowClosing& closing) {
+Telling under_way(const desk::SlowClosing& closing) {
     switch (closing.phase()) {
-    case SlowClosing::Phase::open:
+    case desk::SlowClosing::Phase::open:
         return {"hold it open", {"The mark sets out in a moment."}};
-    case SlowClosing::Phase::closing:
+    case desk::SlowClosing::Phase::closing:
         return {"close with the mark", {"The hand only; the lips as they were."}};
     default:
         return {"hold it stopped", {"A second, then breathe."}};
     }
 }
 
-void draw_telling(const Canvas& canvas, const Desk& desk, Box box) {
-    const SlowClosing& closing = desk.closing();
-    Telling telling = closing.phase() != SlowClosing::Phase::waiting ? under_way(closing)
+void draw_telling(const Canvas& canvas, const desk::Desk& desk, Box box) {
+    const desk::SlowClosing& closing = desk.closing();
+    Telling telling = closing.phase() != desk::SlowClosing::Phase::waiting ? under_way(closing)
                       : closing.result() ? result_of(*closing.result(), closing.refused())
                                          : how_to(closing.pace_s());
-    if (!closing.result() && closing.phase() == SlowClosing::Phase::waiting &&
+    if (!closing.result() && closing.phase() == desk::SlowClosing::Phase::waiting &&
         !closing.refused().empty()) {
         telling.lines.insert(telling.lines.begin(), "Not measured: " + closing.refused() + ".");
     }
@@ -293,17 +293,17 @@ void draw_telling(const Canvas& canvas, const Desk& desk, Box box) {
 
 } // namespace
 
-void draw_closing_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_closing_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 60.0F, 38.0F);
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.4F * em);
-    const SlowClosing& closing = desk.closing();
+    const desk::SlowClosing& closing = desk.closing();
     draw_telling(canvas, desk, rest.take_right(std::min(19.0F * em, 0.36F * rest.width())));
     rest.take_right(2.4F * em);
 
-    const bool under_way = closing.phase() != SlowClosing::Phase::waiting;
+    const bool under_way = closing.phase() != desk::SlowClosing::Phase::waiting;
     const bool known = under_way && closing.partial() >= 2;
     const int partial = known              ? closing.partial()
                         : closing.result() ? closing.result()->partial
@@ -324,7 +324,8 @@ void draw_closing_screen(const Canvas& page_canvas, Desk& desk, const Box& windo
                 area.y1 + 3.6F * em,
                 Align::left,
                 canvas.colour.ink_soft,
-                "cents from the open " + ordinal(shown) + " partial, over the closing of the hand");
+                "cents from the open " + desk::ordinal(shown) +
+                    " partial, over the closing of the hand");
     draw_prediction(canvas, plot, desk.closing_prediction().modelled.fall_cents[at], false);
     if (desk.closing_prediction().own) {
         draw_prediction(canvas, plot, desk.closing_prediction().own->fall_cents[at], true);

@@ -48,7 +48,7 @@ void draw_ordinal(const Canvas& canvas,
                   Align align,
                   Colour ink) {
     const std::string digits = std::to_string(number);
-    const char* ending = ordinal_ending(number);
+    const char* ending = desk::ordinal_ending(number);
     const float ending_cap = 0.55F * cap_px;
     const float gap = 0.06F * cap_px;
     const float wide = canvas.width(Face::music, cap_px, digits) + gap +
@@ -61,7 +61,7 @@ void draw_ordinal(const Canvas& canvas,
 }
 
 void draw_facts(const Canvas& canvas,
-                const std::optional<ShownNote>& note,
+                const std::optional<desk::ShownNote>& note,
                 const Box& box,
                 bool remarks) {
     if (!note) {
@@ -84,20 +84,20 @@ void draw_facts(const Canvas& canvas,
     small_print(canvas, partial, lines.caption, "partial");
     draw_ordinal(canvas, note->note.partial, cap, partial.x0, lines.figure, Align::left, ink);
     if (remarks) {
-        small_print(canvas, partial, lines.remark, bend_words(written));
+        small_print(canvas, partial, lines.remark, desk::bend_words(written));
     }
 
     small_print(canvas, hand, lines.caption, "hand");
-    const std::string signs = hand_signs(written);
+    const std::string signs = desk::hand_signs(written);
     const float sign_cap =
         cap * std::min(1.0F, hand.width() / std::max(1.0F, canvas.hand_sign_width(signs, cap)));
     canvas.hand_sign(signs, sign_cap, hand.x0, lines.figure - 0.5F * cap, Align::left, ink);
     if (remarks) {
-        small_print(canvas, hand, lines.remark, hand_words(written));
+        small_print(canvas, hand, lines.remark, desk::hand_words(written));
     }
 
     small_print(canvas, rest, lines.caption, "cents from the target");
-    draw_words(canvas, rest, lines.figure, ink, deviation_words(note->note.deviation_cents));
+    draw_words(canvas, rest, lines.figure, ink, desk::deviation_words(note->note.deviation_cents));
     if (remarks) {
         char target[48];
         std::snprintf(target, sizeof target, "target %.1f Hz", note->note.target_hz);

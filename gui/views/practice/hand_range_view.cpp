@@ -15,7 +15,7 @@ constexpr float kFaintest = 0.12F; // of a range that next to nothing speaks for
 } // namespace
 
 void draw_hand_range(const Canvas& canvas,
-                     const std::optional<ShownHand>& hand,
+                     const std::optional<desk::ShownHand>& hand,
                      const Box& box,
                      float sign_cap) {
     // Half a degree of room on either side of open and full stop.
@@ -77,8 +77,8 @@ void draw_hand_range(const Canvas& canvas,
     canvas.outline(range, ink, std::max(1.5F, 1.2F * canvas.hair()), round);
 }
 
-void draw_heard_hand(const Canvas& canvas, const Desk& desk, const Box& box) {
-    const std::optional<ShownHand>& hand = desk.view().hand();
+void draw_heard_hand(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
+    const std::optional<desk::ShownHand>& hand = desk.view().hand();
     Box rest = box;
     const Box caption = rest.take_top(1.55F * canvas.em);
     const float baseline = caption.y0 + canvas.small_cap();
@@ -90,7 +90,7 @@ void draw_heard_hand(const Canvas& canvas, const Desk& desk, const Box& box) {
                                    canvas.colour.ink_soft,
                                    "hand, as heard: ");
     if (hand) {
-        const std::string words = app::heard_words(hand->estimate);
+        const std::string words = words::heard_words(hand->estimate);
         float x = caption.x0 + left;
         x += canvas.text(Face::strong,
                          canvas.small_cap(),
@@ -99,7 +99,7 @@ void draw_heard_hand(const Canvas& canvas, const Desk& desk, const Box& box) {
                          Align::left,
                          hand->sounding ? canvas.colour.ink : canvas.colour.ink_soft,
                          words);
-        const std::string remark = app::heard_remark(hand->estimate, hand->asked);
+        const std::string remark = words::heard_remark(hand->estimate, hand->asked);
         if (!remark.empty()) {
             x += 0.8F * canvas.em;
             canvas.text_within(Face::text,
@@ -136,8 +136,8 @@ void draw_advice(const Canvas& canvas, const trainer::PlayedNote& note, Box box)
                      cap;
         }
     };
-    part("held: ", app::held_advice(note));
-    part("attack: ", app::attack_advice(note));
+    part("held: ", words::held_advice(note));
+    part("attack: ", words::attack_advice(note));
 }
 
 } // namespace bellhand::gui

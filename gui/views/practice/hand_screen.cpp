@@ -28,7 +28,7 @@ void draw_row(const Canvas& canvas, const trainer::PlayedNote& note, Box row) {
                 baseline,
                 Align::right,
                 canvas.colour.ink,
-                signed_cents(note.deviation_cents));
+                desk::signed_cents(note.deviation_cents));
     row.take_left(4.6F * canvas.em);
     row.take_right(3.0F * canvas.em);
     if (note.heard.heard && row.width() > kNarrowTrack_em * canvas.em) {
@@ -38,11 +38,11 @@ void draw_row(const Canvas& canvas, const trainer::PlayedNote& note, Box row) {
                            baseline,
                            row.width(),
                            canvas.colour.ink_soft,
-                           app::heard_words(note.heard.estimate));
+                           words::heard_words(note.heard.estimate));
     }
 }
 
-void draw_list(const Canvas& canvas, Desk& desk, Box box) {
+void draw_list(const Canvas& canvas, desk::Desk& desk, Box box) {
     const trainer::PlayedNote* chosen = desk.chosen_note();
     const float row_height = 2.15F * canvas.em;
     const Box head = box.take_top(2.2F * canvas.em);
@@ -79,7 +79,7 @@ void draw_list(const Canvas& canvas, Desk& desk, Box box) {
         draw_row(canvas, *notes[i], row.shrunk(0.2F * canvas.em, 0.0F));
         canvas.hairline(row.x0, row.y1, row.x1, row.y1);
         const std::string id = "played " + std::to_string(notes[i]->index);
-        if (desk.sheet() == Sheet::none && hot_spot(id.c_str(), row)) {
+        if (desk.sheet() == desk::Sheet::none && hot_spot(id.c_str(), row)) {
             desk.choose_note(notes[i]->index);
         }
     }
@@ -88,7 +88,7 @@ void draw_list(const Canvas& canvas, Desk& desk, Box box) {
 void draw_figures(const Canvas& canvas,
                   Box box,
                   const char* heading,
-                  const std::vector<app::Figure>& figures,
+                  const std::vector<words::Figure>& figures,
                   const char* otherwise) {
     canvas.text(Face::remark,
                 canvas.cap(),
@@ -104,7 +104,7 @@ void draw_figures(const Canvas& canvas,
     }
     const float least = 2.75F * canvas.em;
     bool first = true;
-    for (const app::Figure& figure : figures) {
+    for (const words::Figure& figure : figures) {
         if (box.height() < least) {
             break;
         }
@@ -148,14 +148,14 @@ void draw_title(const Canvas& canvas, const trainer::PlayedNote& note, Box box) 
     };
     line(name.y0 + canvas.cap(),
          Face::text,
-         ordinal(note.partial) + ", " + hand_words(note.written));
-    line(name.y0 + cap, Face::strong, deviation_words(note.deviation_cents));
+         desk::ordinal(note.partial) + ", " + desk::hand_words(note.written));
+    line(name.y0 + cap, Face::strong, desk::deviation_words(note.deviation_cents));
     box.take_left(1.5F * canvas.em);
-    std::optional<ShownHand> heard;
+    std::optional<desk::ShownHand> heard;
     if (note.heard.heard) {
-        heard = ShownHand{note.heard.estimate, note.heard.intent, true};
+        heard = desk::ShownHand{note.heard.estimate, note.heard.intent, true};
     }
-    const std::string remark = heard ? app::heard_remark(heard->estimate, heard->asked)
+    const std::string remark = heard ? words::heard_remark(heard->estimate, heard->asked)
                                      : std::string("too short to hear the hand");
     canvas.text_within(Face::text,
                        canvas.small_cap(),
@@ -163,18 +163,18 @@ void draw_title(const Canvas& canvas, const trainer::PlayedNote& note, Box box) 
                        box.y0 + canvas.small_cap(),
                        box.width(),
                        canvas.colour.ink_soft,
-                       heard ? "heard: " + app::heard_words(heard->estimate) +
+                       heard ? "heard: " + words::heard_words(heard->estimate) +
                                    (remark.empty() ? "" : "; " + remark)
                              : remark);
     box.take_top(1.3F * canvas.em);
     draw_hand_range(canvas, heard, box, canvas.small_cap());
 }
 
-void draw_learnt(const Canvas& canvas, const Desk& desk, Box box) {
+void draw_learnt(const Canvas& canvas, const desk::Desk& desk, Box box) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
     box.take_top(0.6F * canvas.em);
     const hand::OpenReference learnt = desk.learnt();
-    std::string words = app::learnt_words(learnt);
+    std::string words = words::learnt_words(learnt);
     if (!desk.learnt_problem().empty()) {
         words = desk.learnt_problem();
     } else if (learnt.notes > 0) {
@@ -197,7 +197,7 @@ void draw_learnt(const Canvas& canvas, const Desk& desk, Box box) {
 
 } // namespace
 
-void draw_hand_screen(const Canvas& page_canvas, Desk& desk, const Box& window) {
+void draw_hand_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F);
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
@@ -242,17 +242,17 @@ void draw_hand_screen(const Canvas& page_canvas, Desk& desk, const Box& window) 
     draw_figures(canvas,
                  held,
                  "how it was held",
-                 app::steadiness_figures(note->heard, desk.view().motion_of(*note)),
+                 words::steadiness_figures(note->heard, desk.view().motion_of(*note)),
                  "Too short to tell: half a second at least.");
     draw_figures(canvas,
                  change,
                  "how the hand changed",
-                 app::change_figures(note->heard),
+                 words::change_figures(note->heard),
                  "Shown where two notes are slurred.");
     draw_figures(canvas,
                  rest,
                  "open against stopped",
-                 app::match_figures(note->heard),
+                 words::match_figures(note->heard),
                  "Shown where an open and a stopped note follow each other.");
     const float baseline = foot.y1 - 0.3F * em;
     canvas.key_hint(foot.x0,

@@ -51,7 +51,7 @@ void draw_measure(
 }
 
 void draw_rung(
-    const Canvas& canvas, const Frame& frame, const Rung& rung, bool chosen, bool labelled) {
+    const Canvas& canvas, const Frame& frame, const desk::Rung& rung, bool chosen, bool labelled) {
     const float y = frame.y(rung.cents);
     canvas.level_line(frame.left_rail,
                       frame.right_rail,
@@ -111,11 +111,11 @@ void draw_bend(const Canvas& canvas, const Frame& frame, double from_cents, doub
 
 } // namespace
 
-void draw_ladder(const Canvas& canvas, const Desk& desk, const Box& box) {
-    const std::optional<ShownNote>& note = desk.view().note();
+void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
+    const std::optional<desk::ShownNote>& note = desk.view().note();
     const int chosen = note ? note->note.partial : 0;
     const int top = chosen > kUsualTop ? kHighestPartial : kUsualTop;
-    const std::vector<Rung> rungs = ladder(desk.tuning(), kLowestPartial, top);
+    const std::vector<desk::Rung> rungs = desk::ladder(desk.tuning(), kLowestPartial, top);
 
     Box rest = box;
     const Box caption = rest.take_top(2.2F * canvas.em);
@@ -145,10 +145,10 @@ void draw_ladder(const Canvas& canvas, const Desk& desk, const Box& box) {
     // Labels thin out where rungs stand close; the chosen one and its neighbours come first.
     const float room = 1.4F * canvas.small_cap();
     float last_y = 1e9F;
-    const Rung* below = nullptr;
-    const Rung* here = nullptr;
-    const Rung* above = nullptr;
-    for (const Rung& rung : rungs) {
+    const desk::Rung* below = nullptr;
+    const desk::Rung* here = nullptr;
+    const desk::Rung* above = nullptr;
+    for (const desk::Rung& rung : rungs) {
         const float y = frame.y(rung.cents);
         const bool near_chosen = chosen > 0 && std::abs(rung.partial - chosen) == 1;
         const float to_chosen =
@@ -177,11 +177,11 @@ void draw_ladder(const Canvas& canvas, const Desk& desk, const Box& box) {
     if (above != nullptr) {
         draw_measure(canvas, frame, here->cents, above->cents, measures);
     }
-    const LadderPlace target = place_on_ladder(note->note.target_hz, desk.tuning());
+    const desk::LadderPlace target = desk::place_on_ladder(note->note.target_hz, desk.tuning());
     draw_bend(canvas, frame, here->cents, target.cents);
     const trainer::Reading& newest = desk.view().newest();
     if (newest.has_note) {
-        draw_sound(canvas, frame, place_on_ladder(newest.frame.f0_hz, desk.tuning()).cents);
+        draw_sound(canvas, frame, desk::place_on_ladder(newest.frame.f0_hz, desk.tuning()).cents);
     }
 }
 

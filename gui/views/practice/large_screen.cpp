@@ -9,7 +9,7 @@ namespace bellhand::gui {
 namespace {
 
 /// A wide track with the target in the middle and a block where the note lies: shapes that survive a bad video picture.
-void draw_track(const Canvas& canvas, const ShownNote& note, const Box& box) {
+void draw_track(const Canvas& canvas, const desk::ShownNote& note, const Box& box) {
     constexpr float kRange_cents = 50.0F;
     const float y = box.middle_y();
     const float tall = 0.5F * box.height();
@@ -41,8 +41,8 @@ void draw_big_words(const Canvas& canvas,
 
 } // namespace
 
-void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window) {
-    const std::optional<ShownNote>& note = desk.view().large_note();
+void draw_large_screen(const Canvas& canvas, const desk::Desk& desk, const Box& window) {
+    const std::optional<desk::ShownNote>& note = desk.view().large_note();
     const float height = window.height();
     const Box page = window.shrunk(0.06F * window.width(), 0.07F * height);
     if (!note) {
@@ -72,7 +72,7 @@ void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window
     // Hand above, partial below, in a column of their own.
     right.take_left(0.08F * right.width());
     const float figure = 1.25F * canvas.scale.large_figure_cap_px();
-    const std::string signs = hand_signs(note->note.written);
+    const std::string signs = desk::hand_signs(note->note.written);
     const float sign_cap =
         figure * std::min(1.0F, right.width() / canvas.hand_sign_width(signs, figure));
     canvas.hand_sign(
@@ -85,7 +85,7 @@ void draw_large_screen(const Canvas& canvas, const Desk& desk, const Box& window
                    words.y1 - 0.06F * height,
                    Align::middle,
                    canvas.colour.ink,
-                   deviation_words(note->note.deviation_cents));
+                   desk::deviation_words(note->note.deviation_cents));
     draw_track(canvas, *note, track);
     draw_hand_range(canvas, desk.view().hand(), hand, 0.042F * height);
     if (desk.hold_just_changed()) {

@@ -41,7 +41,7 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
 
 } // namespace
 
-void draw_notes(const Canvas& canvas, const Desk& desk, const Box& box) {
+void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     Box rest = box;
     const Box head = rest.take_top(2.2F * canvas.em);
     const std::size_t ended = desk.view().notes_ended();
@@ -79,7 +79,7 @@ void draw_notes(const Canvas& canvas, const Desk& desk, const Box& box) {
                     baseline,
                     Align::right,
                     ink,
-                    signed_cents(note.deviation_cents));
+                    desk::signed_cents(note.deviation_cents));
         row.take_left(5.6F * canvas.em);
         row.take_right(3.0F * canvas.em);
         if (row.width() > 3.0F * canvas.em) {

@@ -9,8 +9,9 @@ namespace bellhand::gui {
 namespace {
 
 /// Before the first note: what is the matter, or what to do, beside the empty staff.
-void draw_invitation(const Canvas& canvas, const Desk& desk, Box box) {
-    const StatusLine status = status_line(desk.view(), desk.listening(), desk.problem());
+void draw_invitation(const Canvas& canvas, const desk::Desk& desk, Box box) {
+    const desk::StatusLine status =
+        desk::status_line(desk.view(), desk.listening(), desk.problem());
     const char* words = status.warning     ? "no sound yet"
                         : desk.listening() ? "play a note"
                                            : "not listening";
@@ -42,8 +43,11 @@ void draw_invitation(const Canvas& canvas, const Desk& desk, Box box) {
     }
 }
 
-void draw_name(
-    const Canvas& canvas, const Desk& desk, const ShownNote& note, const Box& box, bool remarks) {
+void draw_name(const Canvas& canvas,
+               const desk::Desk& desk,
+               const desk::ShownNote& note,
+               const Box& box,
+               bool remarks) {
     const float cap = std::min(0.61F * box.height(), 0.52F * box.width());
     const Colour ink = note.sounding ? canvas.colour.ink : canvas.colour.ink_soft;
     const float baseline = box.middle_y() + 0.5F * cap - (remarks ? 0.5F * canvas.em : 0.0F);
@@ -118,8 +122,8 @@ Rows rows_in(const Canvas& canvas, float height) {
     return rows;
 }
 
-void draw_note(const Canvas& canvas, const Desk& desk, Box box, bool remarks) {
-    const std::optional<ShownNote>& note = desk.view().note();
+void draw_note(const Canvas& canvas, const desk::Desk& desk, Box box, bool remarks) {
+    const std::optional<desk::ShownNote>& note = desk.view().note();
     if (note) {
         draw_staff(canvas, note, box.take_left(0.46F * box.width()));
         draw_name(canvas, desk, *note, box, remarks);
@@ -131,7 +135,7 @@ void draw_note(const Canvas& canvas, const Desk& desk, Box box, bool remarks) {
 
 } // namespace
 
-void draw_practice_screen(const Canvas& canvas, Desk& desk, const Box& window) {
+void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) {
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);

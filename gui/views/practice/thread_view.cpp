@@ -38,7 +38,7 @@ public:
           plot_(plot),
           slot_s_(3.0 * kShown_s / static_cast<double>(plot.box.width())) {}
 
-    void add(const ThreadPoint& point) {
+    void add(const desk::ThreadPoint& point) {
         const double slot = std::floor(point.time_s / slot_s_);
         if (slot != slot_ && in_slot_ > 0) {
             put();
@@ -84,7 +84,7 @@ private:
     int in_slot_ = 0;
     double time_sum_ = 0.0;
     double cents_sum_ = 0.0;
-    std::array<ImVec2, PitchThread::kPoints> points_{};
+    std::array<ImVec2, desk::PitchThread::kPoints> points_{};
     std::size_t count_ = 0;
     ImVec2 last_{};
 };
@@ -119,14 +119,14 @@ void draw_scale(const Canvas& canvas, const Plot& plot) {
                     y + 0.5F * canvas.small_cap(),
                     Align::right,
                     canvas.colour.ink_soft,
-                    signed_cents(static_cast<double>(cents)));
+                    desk::signed_cents(static_cast<double>(cents)));
     }
 }
 
 } // namespace
 
-void draw_thread(const Canvas& canvas, const Desk& desk, const Box& box) {
-    const PitchThread& thread = desk.view().thread();
+void draw_thread(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
+    const desk::PitchThread& thread = desk.view().thread();
     Box rest = box;
     const Box labels = rest.take_bottom(1.9F * canvas.em);
     rest.take_left(2.6F * canvas.em);

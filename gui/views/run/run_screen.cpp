@@ -14,7 +14,7 @@ namespace bellhand::gui {
 namespace {
 
 /// The exercises of the plan as a row of small marks: done filled, this one framed, those to come hollow.
-void draw_items(const Canvas& canvas, const RunView& view, float right, float y) {
+void draw_items(const Canvas& canvas, const desk::RunView& view, float right, float y) {
     constexpr int kMost = 24;
     if (view.blocks > kMost) {
         return;
@@ -34,7 +34,7 @@ void draw_items(const Canvas& canvas, const RunView& view, float right, float y)
     }
 }
 
-void draw_head(const Canvas& canvas, const RunView& view, Box box) {
+void draw_head(const Canvas& canvas, const desk::RunView& view, Box box) {
     const float em = canvas.em;
     const float title_cap = 1.5F * canvas.cap();
     const float title = box.y0 + 0.9F * em + title_cap;
@@ -52,7 +52,7 @@ void draw_head(const Canvas& canvas, const RunView& view, Box box) {
                        title + 1.85F * em,
                        box.width() - 2.0F * em,
                        canvas.colour.ink_soft,
-                       run_conditions(view));
+                       desk::run_conditions(view));
     draw_items(canvas, view, right.x1 - 0.3F * em, title - 0.5F * title_cap);
     canvas.text(Face::text,
                 canvas.cap(),
@@ -65,12 +65,12 @@ void draw_head(const Canvas& canvas, const RunView& view, Box box) {
 }
 
 /// The newest verdict, as large as figures are read from two metres.
-void draw_newest(const Canvas& canvas, const RunView& view, const Box& box) {
+void draw_newest(const Canvas& canvas, const desk::RunView& view, const Box& box) {
     if (!view.last_judged) {
         return;
     }
     const drill::Step& step = view.exercise.steps[*view.last_judged];
-    const Verdict& verdict = view.newest;
+    const desk::Verdict& verdict = view.newest;
     const float cap = canvas.scale.figure_cap_px();
     const float baseline = box.middle_y() + 0.5F * cap;
     float x = box.x0;
@@ -95,7 +95,7 @@ void draw_newest(const Canvas& canvas, const RunView& view, const Box& box) {
 }
 
 /// The note that comes next, with its hand.
-void draw_next(const Canvas& canvas, const RunView& view, const Box& box) {
+void draw_next(const Canvas& canvas, const desk::RunView& view, const Box& box) {
     if (view.next >= view.exercise.steps.size()) {
         return;
     }
@@ -105,7 +105,7 @@ void draw_next(const Canvas& canvas, const RunView& view, const Box& box) {
     }
     const float cap = canvas.scale.figure_cap_px();
     const float baseline = box.middle_y() + 0.5F * cap;
-    const std::string signs = step_hand_signs(step);
+    const std::string signs = desk::step_hand_signs(step);
     float x = box.x1 - canvas.hand_sign_width(signs, cap);
     canvas.hand_sign(signs, cap, x, box.middle_y(), Align::left, canvas.colour.ink);
     x -= 0.6F * cap + canvas.note_name_width(*step.written, cap);
@@ -119,16 +119,16 @@ void draw_next(const Canvas& canvas, const RunView& view, const Box& box) {
                 "next");
 }
 
-void draw_band(const Canvas& canvas, const RunView& view, Box box) {
+void draw_band(const Canvas& canvas, const desk::RunView& view, Box box) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
-    const RunWords words = run_words(view);
+    const desk::RunWords words = desk::run_words(view);
     if (words.large.empty()) {
         draw_next(canvas, view, box.take_right(0.34F * box.width()));
         draw_newest(canvas, view, box);
         return;
     }
     const float cap = canvas.scale.figure_cap_px();
-    if (view.stage == RunStage::count_in) {
+    if (view.stage == desk::RunStage::count_in) {
         // The beats that are still to come, one mark each.
         const float step = 2.2F * cap;
         float x =
@@ -160,9 +160,7 @@ void draw_band(const Canvas& canvas, const RunView& view, Box box) {
     }
 }
 
-void draw_block_summary(const Canvas& canvas,
-                        const practice::BlockSummary& summary,
-                        const Box& row) {
+void draw_block_summary(const Canvas& canvas, const run::BlockSummary& summary, const Box& row) {
     const float em = canvas.em;
     const float cap = 1.15F * canvas.cap();
     canvas.text_within(Face::music,
@@ -182,7 +180,7 @@ void draw_block_summary(const Canvas& canvas,
     canvas.hairline(row.x0, row.y1, row.x1, row.y1);
 }
 
-void draw_rest_page(const Canvas& canvas, const RunView& view, Box box) {
+void draw_rest_page(const Canvas& canvas, const desk::RunView& view, Box box) {
     const float em = canvas.em;
     const Box left = box.take_left(0.46F * box.width());
     box.take_left(2.0F * em);
@@ -195,8 +193,13 @@ void draw_rest_page(const Canvas& canvas, const RunView& view, Box box) {
                 Align::left,
                 canvas.colour.ink_soft,
                 "rest");
-    canvas.text(
-        Face::music, cap, left.x0, baseline, Align::left, canvas.colour.ink, run_words(view).large);
+    canvas.text(Face::music,
+                cap,
+                left.x0,
+                baseline,
+                Align::left,
+                canvas.colour.ink,
+                desk::run_words(view).large);
     // How much of it is over: a bar that empties.
     const Box bar{left.x0, baseline + 1.4F * em, left.x1, baseline + 1.9F * em};
     canvas.fill(bar, mixed(canvas.colour.paper, canvas.colour.rule, 0.6F), 0.25F * em);
@@ -247,11 +250,11 @@ void draw_rest_page(const Canvas& canvas, const RunView& view, Box box) {
     draw_cautions(larger, box);
 }
 
-void draw_done_page(const Canvas& canvas, const RunView& view, Box box) {
+void draw_done_page(const Canvas& canvas, const desk::RunView& view, Box box) {
     const float em = canvas.em;
     box.take_top(1.5F * em);
     const float cap = std::min(canvas.scale.figure_cap_px(), 0.045F * box.width());
-    const RunWords words = run_words(view);
+    const desk::RunWords words = desk::run_words(view);
     canvas.text(
         Face::music, cap, box.x0, box.y0 + cap, Align::left, canvas.colour.ink, words.large);
     box.take_top(cap + 1.4F * em);
@@ -268,7 +271,7 @@ void draw_done_page(const Canvas& canvas, const RunView& view, Box box) {
     const Box right = box.take_right(0.42F * box.width());
     box.take_right(2.6F * em);
     draw_cautions(canvas, right);
-    for (const practice::BlockSummary& summary : view.summaries) {
+    for (const run::BlockSummary& summary : view.summaries) {
         if (box.height() < 4.0F * em) {
             break;
         }
@@ -277,18 +280,19 @@ void draw_done_page(const Canvas& canvas, const RunView& view, Box box) {
 }
 
 /// What is the matter, as far as it does not stand elsewhere: the log, the input, or that a take was kept.
-std::string run_remark(const Desk& desk) {
+std::string run_remark(const desk::Desk& desk) {
     if (desk.just_kept()) {
         return "The last two minutes are kept as a take.";
     }
-    const StatusLine status = status_line(desk.view(), desk.listening(), desk.problem());
+    const desk::StatusLine status =
+        desk::status_line(desk.view(), desk.listening(), desk.problem());
     return status.warning ? status.words : std::string();
 }
 
 } // namespace
 
-void draw_run_screen(const Canvas& canvas, Desk& desk, const Box& window) {
-    const RunView& view = desk.workbook().run();
+void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) {
+    const desk::RunView& view = desk.workbook().run();
     const Canvas edge = canvas.fitted(window, 56.0F, 34.0F);
     const float em = edge.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
@@ -296,13 +300,13 @@ void draw_run_screen(const Canvas& canvas, Desk& desk, const Box& window) {
     draw_hint_line(edge,
                    desk,
                    rest.take_bottom(2.8F * em),
-                   desk.workbook().hints(Screen::run),
+                   desk.workbook().hints(desk::Screen::run),
                    run_remark(desk));
     switch (view.stage) {
-    case RunStage::rest:
+    case desk::RunStage::rest:
         draw_rest_page(edge, view, rest.shrunk(0.0F, 1.0F * em));
         return;
-    case RunStage::done:
+    case desk::RunStage::done:
         draw_done_page(edge, view, rest);
         return;
     default:

@@ -43,7 +43,7 @@ const char* remark_of(const drill::Step& step) {
     }
 }
 
-SystemRows rows_of(const drill::Exercise& exercise, const ExercisePage& page, bool verdicts) {
+SystemRows rows_of(const drill::Exercise& exercise, const desk::ExercisePage& page, bool verdicts) {
     SystemRows rows;
     bool dynamics = false;
     bool remarks = false;
@@ -115,7 +115,7 @@ void draw_time(const Canvas& canvas, const Staff& staff, int quarters) {
 
 /// What the marks on the page show.
 struct Marks {
-    const std::vector<std::optional<Verdict>>* verdicts = nullptr;
+    const std::vector<std::optional<desk::Verdict>>* verdicts = nullptr;
     std::optional<std::uint32_t> place; ///< the frame stands here
     bool sounding = false;
     std::uint32_t past = 0; ///< steps before it have been played
@@ -125,7 +125,7 @@ class SystemDrawing {
 public:
     SystemDrawing(const Canvas& canvas,
                   const drill::Exercise& exercise,
-                  const ExercisePage& page,
+                  const desk::ExercisePage& page,
                   const SystemRows& rows,
                   const Box& box,
                   float space)
@@ -136,20 +136,20 @@ public:
 
     void draw(int system, const Marks& marks) const {
         draw_staff_lines(canvas_, staff_);
-        const Clef clef = page_.clefs[static_cast<std::size_t>(system)];
+        const engraving::Clef clef = page_.clefs[static_cast<std::size_t>(system)];
         draw_clef(canvas_, staff_, clef, staff_.left + 1.9F * staff_.space, 1.0F);
         if (system == 0 && !page_.bar_lines.empty()) {
             draw_time(canvas_, staff_, exercise_.quarters_in_bar);
         }
         const float thick = std::max(1.0F, 0.16F * staff_.space);
-        for (const BarLine& line : page_.bar_lines) {
+        for (const desk::BarLine& line : page_.bar_lines) {
             if (line.system == system) {
                 const float x = std::min(x_of(line.x), staff_.right);
                 const float wide = line.last ? 3.0F * thick : thick;
                 canvas_.fill({x - wide, staff_.y_of(8), x, staff_.y_of(0)}, canvas_.colour.ink);
             }
         }
-        for (const PlacedStep& placed : page_.steps) {
+        for (const desk::PlacedStep& placed : page_.steps) {
             if (placed.system == system) {
                 draw_step(placed, marks);
             }
@@ -161,7 +161,7 @@ private:
         return staff_.left + (kBeforeNotes + x) * staff_.space;
     }
 
-    void draw_step(const PlacedStep& placed, const Marks& marks) const {
+    void draw_step(const desk::PlacedStep& placed, const Marks& marks) const {
         const float space = staff_.space;
         const drill::Step& step = exercise_.steps[placed.step];
         const float x = x_of(placed.x);
@@ -177,15 +177,17 @@ private:
                            : placed.step < marks.past && !here ? canvas_.colour.ink_soft
                                                                : canvas_.colour.ink;
         if (!step.written) {
-            draw_rest(canvas_, staff_, note_value(step.quarters), x, ink);
+            draw_rest(canvas_, staff_, engraving::note_value(step.quarters), x, ink);
             return;
         }
-        const WrittenNote note{
-            placed.place, note_value(step.quarters), step.written->sharps, placed.restored};
+        const WrittenNote note{placed.place,
+                               engraving::note_value(step.quarters),
+                               step.written->sharps,
+                               placed.restored};
         draw_written_note(canvas_, staff_, note, x, ink);
         draw_over(step, x, ink);
         if (step.slurred && placed.step > 0) {
-            const PlacedStep& before = page_.steps[placed.step - 1];
+            const desk::PlacedStep& before = page_.steps[placed.step - 1];
             const float from = before.system == placed.system ? x_of(before.x) : column.x0;
             draw_slur(canvas_, staff_, from, before.place.step, x, placed.place.step);
         }
@@ -219,7 +221,7 @@ private:
     void draw_over(const drill::Step& step, float x, Colour ink) const {
         const float space = staff_.space;
         const float y = box_.y0 + (rows_.remarks + 0.5F * kSignRow + 0.2F) * space;
-        std::string signs = step_hand_signs(step);
+        std::string signs = desk::step_hand_signs(step);
         if (step.manner == drill::Manner::slow_closing) {
             signs = "o +";
         }
@@ -230,7 +232,8 @@ private:
         }
     }
 
-    void draw_under(const PlacedStep& placed, const Box& column, const drill::Step& step) const {
+    void
+    draw_under(const desk::PlacedStep& placed, const Box& column, const drill::Step& step) const {
         const float space = staff_.space;
         const float top = staff_.bottom_line_y + rows_.below * space;
         Box row{column.x0 + 0.3F * space, top, column.x1 - 0.3F * space, top + 1.8F * space};
@@ -252,7 +255,7 @@ private:
         }
     }
 
-    void draw_verdict(const Verdict& verdict, const Box& column, float x) const {
+    void draw_verdict(const desk::Verdict& verdict, const Box& column, float x) const {
         const float space = staff_.space;
         const float top = staff_.bottom_line_y + rows_.below * space;
         draw_verdict_mark(
@@ -271,7 +274,7 @@ private:
 
     const Canvas& canvas_;
     const drill::Exercise& exercise_;
-    const ExercisePage& page_;
+    const desk::ExercisePage& page_;
     const SystemRows& rows_;
     Box box_;
     Staff staff_;
@@ -288,7 +291,7 @@ void draw_systems(const Canvas& canvas,
     // Width decides how many systems there are, their number how large the notes may be.
     const float widest = box.width() / 30.0F;
     float space = std::min(canvas.scale.line_space_px(), widest);
-    ExercisePage page = lay_out(exercise, box.width() / space - kBeforeNotes);
+    desk::ExercisePage page = desk::lay_out(exercise, box.width() / space - kBeforeNotes);
     const SystemRows rows = rows_of(exercise, page, marks.place.has_value());
     // To look at, the beginning is enough; to play from, the next row must be there.
     const auto shown = [&] { return marks.place && page.systems() > 1 ? 2.0F : 1.0F; };
@@ -297,14 +300,14 @@ void draw_systems(const Canvas& canvas,
     // All of it in one row may be larger than two rows of it.
     const float alone = std::min(largest, box.height() / rows.total());
     for (float larger = alone; larger > space; larger *= 0.96F) {
-        if (lay_out(exercise, box.width() / larger - kBeforeNotes).systems() == 1) {
+        if (desk::lay_out(exercise, box.width() / larger - kBeforeNotes).systems() == 1) {
             space = larger;
         }
     }
-    page = lay_out(exercise, box.width() / space - kBeforeNotes);
+    page = desk::lay_out(exercise, box.width() / space - kBeforeNotes);
     const float height = std::min(box.height() / shown(), (rows.total() + 1.5F) * space);
     const float top = box.y0 + 0.5F * (box.height() - shown() * height);
-    const ShownSystems systems = shown_systems(page, looked_at);
+    const desk::ShownSystems systems = desk::shown_systems(page, looked_at);
     const auto draw = [&](int system, int row) {
         if (system < 0 || system >= page.systems()) {
             return;
@@ -321,7 +324,7 @@ void draw_systems(const Canvas& canvas,
 
 } // namespace
 
-void draw_verdict_mark(const Canvas& canvas, const Verdict& verdict, const Box& box) {
+void draw_verdict_mark(const Canvas& canvas, const desk::Verdict& verdict, const Box& box) {
     const auto y_of = [&box](double cents) {
         const double inside = std::clamp(cents, -kRange_cents, kRange_cents) / kRange_cents;
         return box.middle_y() - static_cast<float>(inside) * 0.5F * box.height();
@@ -334,10 +337,10 @@ void draw_verdict_mark(const Canvas& canvas, const Verdict& verdict, const Box& 
     const float y = y_of(verdict.cents);
     const float radius = 0.19F * box.height();
     switch (verdict.shape) {
-    case Verdict::Shape::round:
+    case desk::Verdict::Shape::round:
         canvas.dot(x, y, radius, canvas.colour.voice);
         break;
-    case Verdict::Shape::diamond: {
+    case desk::Verdict::Shape::diamond: {
         const float reach = 1.35F * radius;
         canvas.list.AddQuadFilled(ImVec2(x, y - reach),
                                   ImVec2(x + reach, y),
@@ -346,13 +349,13 @@ void draw_verdict_mark(const Canvas& canvas, const Verdict& verdict, const Box& 
                                   canvas.colour.voice);
         break;
     }
-    case Verdict::Shape::hollow:
+    case desk::Verdict::Shape::hollow:
         canvas.ring(x, y, radius, canvas.colour.voice, std::max(1.5F, 0.35F * radius));
         break;
     }
 }
 
-void draw_run_staff(const Canvas& canvas, const RunView& view, const Box& box) {
+void draw_run_staff(const Canvas& canvas, const desk::RunView& view, const Box& box) {
     Marks marks;
     marks.verdicts = &view.verdicts;
     marks.place = view.sounding ? view.step : view.next;
@@ -363,7 +366,7 @@ void draw_run_staff(const Canvas& canvas, const RunView& view, const Box& box) {
 
 void draw_marked_staff(const Canvas& canvas,
                        const drill::Exercise& exercise,
-                       const std::vector<std::optional<Verdict>>& verdicts,
+                       const std::vector<std::optional<desk::Verdict>>& verdicts,
                        std::optional<std::uint32_t> chosen,
                        const Box& box) {
     Marks marks;

@@ -118,7 +118,7 @@ void draw_keys(const Canvas& canvas, Box& box) {
 }
 
 void draw_all_cautions(const Canvas& canvas, Box& box) {
-    for (const Caution& caution : all_cautions()) {
+    for (const words::Caution& caution : words::all_cautions()) {
         canvas.text(Face::strong,
                     0.92F * canvas.cap(),
                     box.x0,
@@ -156,7 +156,7 @@ float draw_figure_help(const Canvas& canvas, const Box& box, int step) {
     const Scrolled page(canvas, box, step);
     Box rest = page.box();
     std::string_view group;
-    for (const app::FigureMeaning& figure : app::figure_meanings()) {
+    for (const words::FigureMeaning& figure : words::figure_meanings()) {
         if (group != figure.group) {
             rest.take_top(group.empty() ? 0.0F : 0.7F * canvas.em);
             group = figure.group;

@@ -17,8 +17,12 @@ struct SheetRow {
 
 /// Rows one under the other, the chosen one marked by a bar at its edge and by bold type; those out of sight are
 /// reached by moving the choice.
-inline void draw_rows(
-    const Canvas& canvas, Desk& desk, const Box& box, int count, float height, const auto& row_at) {
+inline void draw_rows(const Canvas& canvas,
+                      desk::Desk& desk,
+                      const Box& box,
+                      int count,
+                      float height,
+                      const auto& row_at) {
     const int visible = std::max(1, static_cast<int>(box.height() / height));
     const int first = std::clamp(desk.selected() - visible / 2, 0, std::max(0, count - visible));
     for (int index = first; index < std::min(count, first + visible); ++index) {

@@ -13,7 +13,7 @@ namespace bellhand::gui {
 
 namespace {
 
-void draw_crooks(const Canvas& canvas, Desk& desk, const Box& box) {
+void draw_crooks(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const auto crooks = horn::all_crooks();
     const float height =
         std::min(2.1F * canvas.em, box.height() / static_cast<float>(crooks.size()));
@@ -39,7 +39,7 @@ void draw_crooks(const Canvas& canvas, Desk& desk, const Box& box) {
               });
 }
 
-void draw_temperaments(const Canvas& canvas, Desk& desk, const Box& box) {
+void draw_temperaments(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const auto all = horn::all_temperaments();
     draw_rows(canvas, desk, box, static_cast<int>(all.size()), 2.2F * canvas.em, [&](int index) {
         const horn::Temperament& temperament = all[static_cast<std::size_t>(index)];
@@ -54,12 +54,12 @@ void draw_temperaments(const Canvas& canvas, Desk& desk, const Box& box) {
     });
 }
 
-void draw_exercises(const Canvas& canvas, Desk& desk, Box box) {
+void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box box) {
     const auto& rows = desk.workbook().exercises();
     const auto at = static_cast<std::size_t>(desk.selected());
     const Box words = box.take_bottom(5.6F * canvas.em);
     draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.1F * canvas.em, [&](int index) {
-        const ExerciseRow& row = rows[static_cast<std::size_t>(index)];
+        const desk::ExerciseRow& row = rows[static_cast<std::size_t>(index)];
         return SheetRow{row.exercise.title,
                         row.why_not.empty() ? row.exercise.family : "not on this crook"};
     });
@@ -79,15 +79,15 @@ void draw_exercises(const Canvas& canvas, Desk& desk, Box box) {
 
 std::string often_used_pitches() {
     std::string words;
-    for (const double a4_hz : kOftenUsedA4_hz) {
-        words += (words.empty() ? "" : ", ") + hertz_text(a4_hz);
+    for (const double a4_hz : desk::kOftenUsedA4_hz) {
+        words += (words.empty() ? "" : ", ") + desk::hertz_text(a4_hz);
     }
     return words;
 }
 
-void draw_pitch(const Canvas& canvas, const Desk& desk, Box box) {
+void draw_pitch(const Canvas& canvas, const desk::Desk& desk, Box box) {
     const std::string words =
-        desk.typed().empty() ? hertz_text(desk.tuning().a4_hz) : desk.typed() + "_";
+        desk.typed().empty() ? desk::hertz_text(desk.tuning().a4_hz) : desk.typed() + "_";
     const float cap = std::min(1.4F * canvas.scale.figure_cap_px(), 4.0F * canvas.em);
     const Box top = box.take_top(cap + 3.2F * canvas.em);
     canvas.text(Face::music,
@@ -138,7 +138,7 @@ void draw_pitch(const Canvas& canvas, const Desk& desk, Box box) {
     }
 }
 
-std::string input_words(const Desk& desk) {
+std::string input_words(const desk::Desk& desk) {
     if (!desk.device_problem().empty()) {
         return desk.device_problem();
     }
@@ -146,8 +146,8 @@ std::string input_words(const Desk& desk) {
         return "Looking for microphones ...";
     }
     const auto& rows = desk.input_rows();
-    const bool any = std::any_of(rows.begin(), rows.end(), [](const InputRow& row) {
-        return row.kind == InputRow::Kind::device;
+    const bool any = std::any_of(rows.begin(), rows.end(), [](const desk::InputRow& row) {
+        return row.kind == desk::InputRow::Kind::device;
     });
     if (!any) {
         return "No microphone was found: connect one, then press R to look again.";
@@ -157,15 +157,15 @@ std::string input_words(const Desk& desk) {
            "microphone.";
 }
 
-void draw_inputs(const Canvas& canvas, Desk& desk, Box box) {
+void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
     const auto& rows = desk.input_rows();
     Box notes = box.take_bottom(9.5F * canvas.em);
     draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.3F * canvas.em, [&](int index) {
-        const InputRow& row = rows[static_cast<std::size_t>(index)];
+        const desk::InputRow& row = rows[static_cast<std::size_t>(index)];
         switch (row.kind) {
-        case InputRow::Kind::demo:
+        case desk::InputRow::Kind::demo:
             return SheetRow{"Demo player", "an invented player, with mistakes"};
-        case InputRow::Kind::file:
+        case desk::InputRow::Kind::file:
             return SheetRow{desk.typed().empty() ? "Sound file: type its path" : desk.typed() + "_",
                             desk.typed().empty() ? "or drop it on the window"
                                                  : "Enter listens, Tab completes"};
@@ -208,25 +208,25 @@ void draw_more(const Canvas& canvas, const Box& box, float hidden_px) {
     }
 }
 
-const char* title_of(Sheet sheet) {
+const char* title_of(desk::Sheet sheet) {
     switch (sheet) {
-    case Sheet::input:
+    case desk::Sheet::input:
         return "Listen to";
-    case Sheet::crook:
+    case desk::Sheet::crook:
         return "Crook";
-    case Sheet::pitch:
+    case desk::Sheet::pitch:
         return "Pitch of the day";
-    case Sheet::temperament:
+    case desk::Sheet::temperament:
         return "Temperament";
-    case Sheet::exercises:
+    case desk::Sheet::exercises:
         return "Exercises";
-    case Sheet::sound:
+    case desk::Sheet::sound:
         return "Sound";
-    case Sheet::help:
+    case desk::Sheet::help:
         return "Keys and cautions";
-    case Sheet::about:
+    case desk::Sheet::about:
         return "About Bellhand";
-    case Sheet::figures:
+    case desk::Sheet::figures:
         return "What the figures mean";
     default:
         return "";
@@ -235,12 +235,12 @@ const char* title_of(Sheet sheet) {
 
 } // namespace
 
-void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
+void draw_sheet(const Canvas& page, desk::Desk& desk, const Box& window) {
     // Rows stay whole: large type grows only as far as a sheet fits into the window.
     const Canvas canvas = page.fitted(window, 36.0F, 27.0F);
     const float em = canvas.em;
-    const bool wide = desk.sheet() == Sheet::help || desk.sheet() == Sheet::about ||
-                      desk.sheet() == Sheet::figures;
+    const bool wide = desk.sheet() == desk::Sheet::help || desk.sheet() == desk::Sheet::about ||
+                      desk.sheet() == desk::Sheet::figures;
     const float width = std::min(window.width() - 2.0F * em, (wide ? 52.0F : 34.0F) * em);
     Box sheet{window.x1 - width, window.y0, window.x1, window.y1};
 
@@ -268,31 +268,31 @@ void draw_sheet(const Canvas& page, Desk& desk, const Box& window) {
         return;
     }
     switch (desk.sheet()) {
-    case Sheet::input:
+    case desk::Sheet::input:
         draw_inputs(canvas, desk, inside);
         break;
-    case Sheet::crook:
+    case desk::Sheet::crook:
         draw_crooks(canvas, desk, inside);
         break;
-    case Sheet::pitch:
+    case desk::Sheet::pitch:
         draw_pitch(canvas, desk, inside);
         break;
-    case Sheet::temperament:
+    case desk::Sheet::temperament:
         draw_temperaments(canvas, desk, inside);
         break;
-    case Sheet::exercises:
+    case desk::Sheet::exercises:
         draw_exercises(canvas, desk, inside);
         break;
-    case Sheet::sound:
+    case desk::Sheet::sound:
         draw_sound_sheet(canvas, desk, inside);
         break;
-    case Sheet::help:
+    case desk::Sheet::help:
         draw_more(canvas, inside, draw_help(canvas, inside, desk.selected()));
         break;
-    case Sheet::about:
+    case desk::Sheet::about:
         draw_more(canvas, inside, draw_about(canvas, inside, desk.selected()));
         break;
-    case Sheet::figures:
+    case desk::Sheet::figures:
         draw_more(canvas, inside, draw_figure_help(canvas, inside, desk.selected()));
         break;
     default:

@@ -13,7 +13,7 @@ constexpr const char* kCaution =
     "protection follow the rules where you are, and for trouble with your hearing see a doctor. "
     "Enter begins.";
 
-std::string state_of(const Desk& desk) {
+std::string state_of(const desk::Desk& desk) {
     const practice::OwnSoundWords own = desk.view().own_sound();
     if (!desk.listening()) {
         return "The session is stopped: nothing sounds until it begins.";
@@ -23,11 +23,11 @@ std::string state_of(const Desk& desk) {
 
 } // namespace
 
-void draw_sound_sheet(const Canvas& canvas, Desk& desk, Box box) {
+void draw_sound_sheet(const Canvas& canvas, desk::Desk& desk, Box box) {
     Box notes = box.take_bottom(9.0F * canvas.em);
-    draw_rows(canvas, desk, box, SoundDesk::kRows, 2.1F * canvas.em, [&](int index) {
-        const SoundDesk::Words words =
-            desk.sound().words(static_cast<SoundDesk::Row>(index), desk.tuning());
+    draw_rows(canvas, desk, box, desk::SoundDesk::kRows, 2.1F * canvas.em, [&](int index) {
+        const desk::SoundDesk::Words words =
+            desk.sound().words(static_cast<desk::SoundDesk::Row>(index), desk.tuning());
         return SheetRow{words.what, words.how};
     });
     notes.take_top(1.2F * canvas.em);

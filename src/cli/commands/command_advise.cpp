@@ -3,6 +3,7 @@
 #include "horn/adviser.h"
 #include "horn/note.h"
 #include "horn/scale.h"
+#include "terminal/text_width.h"
 
 #include <cstdio>
 #include <memory>
@@ -10,7 +11,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -27,7 +28,8 @@ std::string as_sentences(const std::vector<horn::CrookAdvice>& ranked) {
     int rank = 0;
     for (const horn::CrookAdvice& advice : ranked) {
         const std::string label = advice.crook.label;
-        const std::string padding(10 - std::min<std::size_t>(10, display_width(label)), ' ');
+        const std::string padding(10 - std::min<std::size_t>(10, terminal::display_width(label)),
+                                  ' ');
         text += fmt::format("{:>2}  {}{}tone {:.1f}  {}\n",
                             ++rank,
                             label,
@@ -116,4 +118,4 @@ void add_advise(CommandLine& line) {
     add_format_option(command, options->format);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

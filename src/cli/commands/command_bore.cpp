@@ -13,7 +13,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -317,4 +317,4 @@ void add_bore(CommandLine& line) {
         ->type_name("FILE");
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -8,7 +8,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -204,4 +204,4 @@ void add_build(CommandLine& line) {
     add_format_option(command, options->format);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

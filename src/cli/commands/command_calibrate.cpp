@@ -11,7 +11,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -52,12 +52,12 @@ Result<void> check(const CalibrateOptions& options) {
     return {};
 }
 
-Result<Heard> hear_file(const std::string& file, const horn::Tuning& tuning, int channel) {
+Result<app::Heard> hear_file(const std::string& file, const horn::Tuning& tuning, int channel) {
     auto source = audio::open_file(file, audio::Pace::as_fast_as_possible, channel);
     if (!source) {
         return tl::unexpected(source.error());
     }
-    return hear(**source, tuning);
+    return app::hear(**source, tuning);
 }
 
 /// Notes of all recordings. How much time lies between two recordings is not known, so each one's times count from its
@@ -67,7 +67,7 @@ struct Performance {
     std::vector<std::string> places; ///< of each note, for people
 };
 
-void add_notes(const Heard& heard, const std::string& file, Performance& all) {
+void add_notes(const app::Heard& heard, const std::string& file, Performance& all) {
     for (PlayedPitch note : heard.notes) {
         all.places.push_back(
             fmt::format("{:.1f} s{}", note.time_s, file.empty() ? "" : " of " + file));
@@ -76,10 +76,10 @@ void add_notes(const Heard& heard, const std::string& file, Performance& all) {
     }
 }
 
-Result<Heard> hear_device(const CalibrateOptions& options,
-                          const horn::Tuning& tuning,
-                          double seconds,
-                          const char* what_to_play) {
+Result<app::Heard> hear_device(const CalibrateOptions& options,
+                               const horn::Tuning& tuning,
+                               double seconds,
+                               const char* what_to_play) {
     audio::DeviceChoice choice;
     choice.name = options.device;
     choice.channel = options.channel > 0 ? options.channel : 1;
@@ -89,7 +89,7 @@ Result<Heard> hear_device(const CalibrateOptions& options,
     }
     std::fprintf(
         stderr, "Listening for %.0f s: %s Rest when the lips tire.\n", seconds, what_to_play);
-    return hear(**source, tuning, seconds);
+    return app::hear(**source, tuning, seconds);
 }
 
 constexpr const char* kPlayOpen =
@@ -101,12 +101,12 @@ double offset_of(const PlayedCalibration& open, int partial) {
     return partial >= 1 ? open.partials[static_cast<std::size_t>(partial - 1)].offset_cents : 0.0;
 }
 
-void measure_closings(const Heard& heard,
+void measure_closings(const app::Heard& heard,
                       const PlayedCalibration& open,
                       const std::string& file,
                       Closings& out) {
-    for (const auto& breath : breaths(heard.readings)) {
-        const int partial = first_partial(breath, open.f1_hz);
+    for (const auto& breath : app::breaths(heard.readings)) {
+        const int partial = app::first_partial(breath, open.f1_hz);
         const auto closing = instrument::measure_closing(
             breath, {partial, open.f1_hz, offset_of(open, partial - 1)});
         if (closing) {
@@ -327,4 +327,4 @@ void add_calibrate(CommandLine& line) {
         ->capture_default_str();
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

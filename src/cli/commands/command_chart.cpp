@@ -11,7 +11,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -178,4 +178,4 @@ void add_chart(CommandLine& line) {
         ->type_name("FILE");
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

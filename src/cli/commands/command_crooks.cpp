@@ -8,7 +8,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -235,4 +235,4 @@ void add_crooks(CommandLine& line) {
     add_format_option(command, options->format);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

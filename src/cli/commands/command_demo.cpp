@@ -9,7 +9,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -22,9 +22,9 @@ struct DemoOptions {
     TuningOptions tuning;
 };
 
-std::string truth_table(const DemoScore& score) {
+std::string truth_table(const app::DemoScore& score) {
     std::vector<std::vector<std::string>> rows;
-    for (const DemoNote& note : score.notes) {
+    for (const app::DemoNote& note : score.notes) {
         rows.push_back({fmt::format("{:.3f}", note.start_s),
                         fmt::format("{:.3f}", note.duration_s),
                         horn::ascii_name(note.played),
@@ -49,7 +49,7 @@ Result<int> write_demo(const DemoOptions& options) {
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
-    const DemoScore score = demo_score(*tuning, options.seed, options.passes);
+    const app::DemoScore score = app::demo_score(*tuning, options.seed, options.passes);
     if (const auto playable = audio::check_score(score.sound, options.rate_hz); !playable) {
         return tl::unexpected(playable.error());
     }
@@ -94,4 +94,4 @@ void add_demo(CommandLine& line) {
     add_tuning_options(command, options->tuning);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

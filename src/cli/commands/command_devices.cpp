@@ -6,7 +6,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -56,4 +56,4 @@ void add_devices(CommandLine& line) {
     add_format_option(command, *format);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

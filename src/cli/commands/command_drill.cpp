@@ -13,7 +13,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -75,7 +75,7 @@ Result<drill::RunSettings> run_settings(const DrillOptions& options, const horn:
     settings.repetitions = options.repetitions;
     settings.repeat_missed = 0; // nobody was there to ask for it
     settings.tolerances.pitch_factor = options.tolerance.value_or(
-        load_settings(settings_path()).value_or(Settings{}).tolerance_factor);
+        app::load_settings(app::settings_path()).value_or(app::Settings{}).tolerance_factor);
     if (options.root) {
         const auto root = horn::parse_note(*options.root);
         if (!root) {
@@ -231,4 +231,4 @@ void add_drill(CommandLine& line) {
     add_format_option(command, options->format);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

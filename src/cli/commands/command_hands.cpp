@@ -12,7 +12,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -66,8 +66,8 @@ Result<int> print_closings(const HeardNotes& heard,
     std::vector<std::vector<std::string>> rows;
     const double f1_hz = horn::fundamental_hz(tuning);
     std::string trouble = "no tone of a second or longer";
-    for (const auto& breath : breaths(heard.readings)) {
-        const int partial = first_partial(breath, f1_hz);
+    for (const auto& breath : app::breaths(heard.readings)) {
+        const int partial = app::first_partial(breath, f1_hz);
         if (partial < 2) {
             continue;
         }
@@ -128,7 +128,7 @@ Result<int> hands(const HandsOptions& options) {
                 taught.push_back(note.heard.taught);
             }
         }
-        if (auto kept = keep_own_notes(*options.recording.profile, taught); !kept) {
+        if (auto kept = app::keep_own_notes(*options.recording.profile, taught); !kept) {
             return tl::unexpected(kept.error());
         }
     }
@@ -187,4 +187,4 @@ void add_hands(CommandLine& line) {
     add_format_option(command, options->format);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

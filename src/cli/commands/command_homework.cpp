@@ -8,7 +8,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -226,4 +226,4 @@ void add_homework(CommandLine& line) {
     add_homework_next(command, further);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -8,7 +8,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -108,4 +108,4 @@ void add_log(CommandLine& line) {
     add_log_export(command, typed->log, typed->further);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

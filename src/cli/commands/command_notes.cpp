@@ -7,7 +7,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -57,4 +57,4 @@ void add_notes(CommandLine& line) {
     add_format_option(command, options->format);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

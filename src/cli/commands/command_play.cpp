@@ -10,7 +10,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -37,7 +37,7 @@ Result<int> play(const PlayOptions& options) {
                                        length_s,
                                        options.from_s));
     }
-    catch_stop_signals();
+    terminal::catch_stop_signals();
     std::fprintf(
         stderr,
         "Playing %s from %.1f s at %g times its speed. Turn headphones down before you put "
@@ -58,7 +58,7 @@ Result<int> play(const PlayOptions& options) {
                 std::fprintf(stderr, "bellhand: %s\n", told.c_str());
             }
         }
-        if (stop_asked() || status.ended || status.position_s >= until_s) {
+        if (terminal::stop_asked() || status.ended || status.position_s >= until_s) {
             break;
         }
         std::this_thread::sleep_for(kPoll);
@@ -92,4 +92,4 @@ void add_play(CommandLine& line) {
         ->type_name("NAME|INDEX");
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

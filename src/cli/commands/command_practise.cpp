@@ -12,12 +12,12 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
 struct PractiseOptions {
-    LessonInput lesson;
+    RunInput lesson;
     std::string name;
     int repetitions = 0; ///< 0: as the exercise says
 };
@@ -38,7 +38,7 @@ Result<drill::Exercise> exercise_called(const std::string& name, const horn::Cro
 }
 
 Result<int> practise(const PractiseOptions& options) {
-    auto start = resolve_lesson(options.lesson);
+    auto start = resolve_run(options.lesson);
     if (!start) {
         return tl::unexpected(start.error());
     }
@@ -60,11 +60,11 @@ Result<int> practise(const PractiseOptions& options) {
     block.play_s =
         std::min(skill::kLongestBlockMinutes * 60.0,
                  2.0 * skill::length_s(block.exercise) * block.exercise.repetitions + 60.0);
-    auto skills = practice::skills_in(start->input.log_path);
+    auto skills = run::skills_in(start->input.log_path);
     if (!skills) {
         return tl::unexpected(skills.error());
     }
-    return run_lesson(*start, {std::move(block)}, std::move(*skills));
+    return terminal::run_exercises(*start, {std::move(block)}, std::move(*skills));
 }
 
 } // namespace
@@ -81,8 +81,8 @@ void add_practise(CommandLine& line) {
     command.add_option("--times", options->repetitions, "How often, in place of what it says")
         ->check(CLI::Range(1, 100))
         ->type_name("N");
-    add_lesson_format_option(command, options->lesson);
-    add_lesson_options(command, options->lesson);
+    add_run_format_option(command, options->lesson);
+    add_run_options(command, options->lesson);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -9,7 +9,7 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -74,4 +74,4 @@ void add_report(CommandLine& line) {
     add_log_option(command, options->log.path);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -8,7 +8,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -146,4 +146,4 @@ void add_setlist(CommandLine& line) {
         ->type_name("FILE");
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

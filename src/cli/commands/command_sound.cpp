@@ -11,7 +11,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -91,7 +91,7 @@ Result<Wish> wish_of(const SoundOptions& options) {
 void wait(const audio::Output& output, double seconds) {
     std::string told;
     std::optional<Clock::time_point> sounding_since;
-    while (!stop_asked()) {
+    while (!terminal::stop_asked()) {
         const audio::OutputStatus status = output.status();
         if (status.message != told) {
             told = status.message;
@@ -119,7 +119,7 @@ Result<int> sound(const SoundOptions& options) {
     if (!output) {
         return tl::unexpected(output.error());
     }
-    catch_stop_signals();
+    terminal::catch_stop_signals();
     std::fprintf(stderr,
                  "Sounding %s. Turn headphones down before you put them on. Ctrl-C ends.\n",
                  wish->words.c_str());
@@ -179,4 +179,4 @@ void add_sound(CommandLine& line) {
     add_tuning_options(command, options->tuning);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

@@ -9,19 +9,19 @@
 
 #include <CLI/CLI.hpp>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
 struct TodayOptions {
-    LessonInput lesson;
+    RunInput lesson;
     double minutes = 20.0;
     double block_minutes = 3.0;
     bool run = false;
 };
 
 Result<int> show_today(TodayOptions options) {
-    const auto start = resolve_lesson(options.lesson);
+    const auto start = resolve_run(options.lesson);
     if (!start) {
         return tl::unexpected(start.error());
     }
@@ -32,7 +32,7 @@ Result<int> show_today(TodayOptions options) {
     if (options.lesson.tuning.crook) {
         wishes.crooks = {start->lesson.tuning.crook};
     }
-    auto planned = today(start->input.log_path, std::move(wishes));
+    auto planned = app::today(start->input.log_path, std::move(wishes));
     if (!planned) {
         return tl::unexpected(planned.error());
     }
@@ -46,7 +46,8 @@ Result<int> show_today(TodayOptions options) {
         std::fputs(plan_text(planned->plan).c_str(), stdout);
         std::fflush(stdout);
     }
-    return run_lesson(*start, std::move(planned->plan.blocks), std::move(planned->skills));
+    return terminal::run_exercises(
+        *start, std::move(planned->plan.blocks), std::move(planned->skills));
 }
 
 } // namespace
@@ -65,8 +66,8 @@ void add_today(CommandLine& line) {
         ->check(CLI::Range(0.5, skill::kLongestBlockMinutes))
         ->type_name("MIN");
     command.add_flag("--run", options->run, "Play it now: listens, follows, rests, moves on");
-    add_lesson_format_option(command, options->lesson);
-    add_lesson_options(command, options->lesson);
+    add_run_format_option(command, options->lesson);
+    add_run_options(command, options->lesson);
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

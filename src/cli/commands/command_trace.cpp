@@ -7,7 +7,7 @@
 #include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
-namespace bellhand::app {
+namespace bellhand::cli {
 
 namespace {
 
@@ -105,4 +105,4 @@ void add_trace(CommandLine& line) {
         ->type_name("FILE");
 }
 
-} // namespace bellhand::app
+} // namespace bellhand::cli

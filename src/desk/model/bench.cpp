@@ -4,7 +4,7 @@
 #include <cmath>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -120,4 +120,4 @@ void Bench::take_way(int index) {
     put(answer_.ways[static_cast<std::size_t>(std::clamp(index, 0, last))].stack);
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

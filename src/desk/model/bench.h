@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// One open partial of what is put together.
 struct BenchPartial {
@@ -72,4 +72,4 @@ private:
     std::string refusal_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

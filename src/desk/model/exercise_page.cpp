@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -27,11 +27,11 @@ float natural_width(const drill::Step& step) {
     return kEighth + kPerDoubling * std::max(0.0F, doublings) + (accidental ? kAccidental : 0.0F);
 }
 
-Clef clef_for(horn::Note note, Clef before) {
-    if (before == Clef::bass) {
-        return note.number > kBackToTreble ? Clef::treble : Clef::bass;
+engraving::Clef clef_for(horn::Note note, engraving::Clef before) {
+    if (before == engraving::Clef::bass) {
+        return note.number > kBackToTreble ? engraving::Clef::treble : engraving::Clef::bass;
     }
-    return note.number >= kLastTreble ? Clef::treble : Clef::bass;
+    return note.number >= kLastTreble ? engraving::Clef::treble : engraving::Clef::bass;
 }
 
 /// The number of the bar that each step lies in.
@@ -85,13 +85,13 @@ ExercisePage lay_out(const drill::Exercise& exercise, float spaces) {
         }
         return wide;
     };
-    Clef clef = Clef::treble;
+    engraving::Clef clef = engraving::Clef::treble;
     for (std::size_t i = 0; i < count; ++i) {
         const drill::Step& step = exercise.steps[i];
         const bool begins_bar = i == 0 || bars[i] != bars[i - 1];
         const float needed = begins_bar ? std::min(width_of_bar(i), spaces) : natural_width(step);
         const bool begins_system = i == 0 || at + needed > spaces;
-        const Clef before = clef;
+        const engraving::Clef before = clef;
         if (step.written) {
             clef = clef_for(*step.written, clef);
         }
@@ -125,7 +125,7 @@ ExercisePage lay_out(const drill::Exercise& exercise, float spaces) {
         placed.place.step = 4;
         placed.place.clef = clef;
         if (step.written) {
-            placed.place = staff_place(*step.written, clef);
+            placed.place = engraving::staff_place(*step.written, clef);
             page.highest = std::max(page.highest, placed.place.step);
             page.lowest = std::min(page.lowest, placed.place.step);
             for (std::size_t k = i;
@@ -174,4 +174,4 @@ ShownSystems shown_systems(const ExercisePage& page, std::uint32_t step) noexcep
     return system % 2 == 0 ? ShownSystems{system, beside} : ShownSystems{beside, system};
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// One step of an exercise on the page. Lengths in staff spaces; `x` counts from where the notes of a system begin.
 struct PlacedStep {
@@ -18,9 +18,9 @@ struct PlacedStep {
     float x = 0.0F;    ///< middle of the head
     float left = 0.0F; ///< the room that belongs to it
     float right = 0.0F;
-    StaffPlace place;      ///< of a rest: the middle line
-    bool new_clef = false; ///< its clef stands before it, within the system
-    bool restored = false; ///< a natural takes an accidental back
+    engraving::StaffPlace place; ///< of a rest: the middle line
+    bool new_clef = false;       ///< its clef stands before it, within the system
+    bool restored = false;       ///< a natural takes an accidental back
 };
 
 struct BarLine {
@@ -33,8 +33,8 @@ struct BarLine {
 struct ExercisePage {
     std::vector<PlacedStep> steps; ///< one for each step, in order
     std::vector<BarLine> bar_lines;
-    std::vector<Clef> clefs; ///< at the head of each system
-    int highest = 8;         ///< staff step that the notes reach
+    std::vector<engraving::Clef> clefs; ///< at the head of each system
+    int highest = 8;                    ///< staff step that the notes reach
     int lowest = 0;
 
     [[nodiscard]] int systems() const noexcept { return static_cast<int>(clefs.size()); }
@@ -56,4 +56,4 @@ struct ShownSystems {
 };
 [[nodiscard]] ShownSystems shown_systems(const ExercisePage& page, std::uint32_t step) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -7,7 +7,7 @@
 #include <sstream>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -70,4 +70,4 @@ bool ExercisePicker::press(const Press& press) {
     return taken;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Finding an exercise: what is typed narrows the list to those whose title, family, purpose or id holds every word of it.
 class ExercisePicker {
@@ -42,4 +42,4 @@ private:
     int chosen_ = 0;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

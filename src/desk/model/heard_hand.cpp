@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -74,4 +74,4 @@ void HeardHand::ended(const trainer::PlayedNote& note) noexcept {
     }
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -6,7 +6,7 @@
 
 #include <optional>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What a display shows of the hand: a range, never a point.
 struct ShownHand {
@@ -42,4 +42,4 @@ private:
 /// What the usual way of a written note asks of the hand; partial 0 when the chart does not know the note.
 [[nodiscard]] hand::Intent asked_of(horn::Note written) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

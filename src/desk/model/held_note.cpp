@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -98,4 +98,4 @@ double HeldNote::median_of_recent(double now_s) const noexcept {
     return *middle;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

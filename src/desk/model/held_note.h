@@ -7,7 +7,7 @@
 #include <cstddef>
 #include <optional>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// How patient a display of notes is.
 struct HoldTimes {
@@ -61,4 +61,4 @@ private:
     std::size_t sample_count_ = 0;           // ever collected for it
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -9,7 +9,7 @@
 #include <array>
 #include <cmath>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -150,4 +150,4 @@ void step_field(homework::Homework& homework, HeadField field, int step, const s
     }
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

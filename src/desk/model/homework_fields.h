@@ -5,7 +5,7 @@
 
 #include <string>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 // What of a homework and its parts can be written or stepped while it is composed. Pure functions.
 
@@ -47,4 +47,4 @@ put_text(homework::Homework& homework, HeadField field, const std::string& text)
 void step_field(homework::Homework& homework, HeadField field, int step, const std::string& today);
 void step_field(homework::Part& part, PartField field, int step);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

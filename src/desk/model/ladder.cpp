@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 std::vector<Rung> ladder(const horn::Tuning& tuning, int lowest_partial, int highest_partial) {
     std::vector<Rung> rungs;
@@ -34,4 +34,4 @@ LadderPlace place_on_ladder(double f0_hz, const horn::Tuning& tuning) noexcept {
     return place;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -5,7 +5,7 @@
 
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// One natural note of the crook.
 struct Rung {
@@ -28,4 +28,4 @@ struct LadderPlace {
 };
 [[nodiscard]] LadderPlace place_on_ladder(double f0_hz, const horn::Tuning& tuning) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -7,7 +7,7 @@
 #include <array>
 #include <optional>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -249,4 +249,4 @@ void step_field(homework::Part& part, PartField field, int step) {
     }
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

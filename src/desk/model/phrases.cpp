@@ -3,7 +3,7 @@
 #include <cmath>
 #include <cstdio>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -110,4 +110,4 @@ std::string hand_signs(horn::Note written) {
     return signs;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -5,7 +5,7 @@
 
 #include <string>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// A deviation as a player says it: "12 low", "3 high", "on pitch" (nearer than half a cent).
 [[nodiscard]] std::string deviation_words(double cents);
@@ -38,4 +38,4 @@ namespace bellhand::gui {
 /// The signs of the same: "o", "½", "¾ +".
 [[nodiscard]] std::string hand_signs(horn::Note written);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -1,6 +1,6 @@
 #include "desk/model/pitch_thread.h"
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 void PitchThread::add(const trainer::Reading& reading) noexcept {
     ThreadPoint point;
@@ -16,4 +16,4 @@ void PitchThread::add(const trainer::Reading& reading) noexcept {
     ++count_;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

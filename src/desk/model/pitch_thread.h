@@ -5,7 +5,7 @@
 #include <array>
 #include <cstddef>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// One moment of the drawn pitch.
 struct ThreadPoint {
@@ -39,4 +39,4 @@ private:
     std::size_t count_ = 0; // ever added
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -159,4 +159,4 @@ double PracticeView::time_at(double wall_s) const noexcept {
     return newest_.frame.time_s + std::clamp(wall_s - newest_at_wall_s_, 0.0, 0.05);
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

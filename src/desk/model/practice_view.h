@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Everything the screens show of a running session, refreshed from it once a frame.
 class PracticeView {
@@ -98,4 +98,4 @@ private:
     practice::OwnSoundWords own_sound_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

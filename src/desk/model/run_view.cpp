@@ -6,19 +6,19 @@
 #include <algorithm>
 #include <cmath>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
-RunStage stage_of(const practice::LessonState& state) {
+RunStage stage_of(const run::State& state) {
     switch (state.stage) {
-    case practice::LessonStage::ready:
+    case run::Stage::ready:
         break;
-    case practice::LessonStage::paused:
+    case run::Stage::paused:
         return RunStage::paused;
-    case practice::LessonStage::rest:
+    case run::Stage::rest:
         return RunStage::rest;
-    case practice::LessonStage::finished:
+    case run::Stage::finished:
         return RunStage::done;
     default:
         break;
@@ -39,7 +39,7 @@ RunStage stage_of(const practice::LessonState& state) {
 
 } // namespace
 
-void refresh(RunView& view, const practice::LessonState& state, const horn::Tuning& tuning) {
+void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning) {
     const bool rested_before = view.stage == RunStage::rest;
     view.stage = stage_of(state);
     view.tuning = tuning;
@@ -53,10 +53,10 @@ void refresh(RunView& view, const practice::LessonState& state, const horn::Tuni
     }
     view.step = state.where.step;
     view.next = state.where.next;
-    view.begun = state.where.judged > 0 || (state.stage == practice::LessonStage::playing &&
+    view.begun = state.where.judged > 0 || (state.stage == run::Stage::playing &&
                                             state.where.phase != drill::Phase::waiting &&
                                             state.where.phase != drill::Phase::count_in);
-    view.sounding = state.where.sounding && state.stage == practice::LessonStage::playing;
+    view.sounding = state.where.sounding && state.stage == run::Stage::playing;
     view.pass = static_cast<int>(state.where.pass);
     view.passes = static_cast<int>(state.where.passes);
     view.repeating_missed = state.where.repeating_missed;
@@ -136,4 +136,4 @@ std::string run_score(const RunView& view) {
     return std::to_string(view.good) + " of " + std::to_string(view.judged) + " as asked";
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What goes on while a plan or a single exercise is worked through.
 enum class RunStage {
@@ -49,14 +49,14 @@ struct RunView {
     double rest_s = 0.0;
     double played_s = 0.0; ///< in the whole lesson
     double rested_s = 0.0;
-    std::string next_title;                        ///< what comes after the rest; empty: nothing
-    std::string next_crook;                        ///< its crook, when it is another one
-    std::vector<practice::BlockSummary> summaries; ///< of the blocks that are over
-    std::uint32_t kept = 0;                        ///< times "keep that" was asked for
+    std::string next_title;                   ///< what comes after the rest; empty: nothing
+    std::string next_crook;                   ///< its crook, when it is another one
+    std::vector<run::BlockSummary> summaries; ///< of the blocks that are over
+    std::uint32_t kept = 0;                   ///< times "keep that" was asked for
 };
 
 /// The lesson as it is now.
-void refresh(RunView& view, const practice::LessonState& state, const horn::Tuning& tuning);
+void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning);
 
 /// What is said of the stage: large, and one sentence below it. Either may be empty.
 struct RunWords {
@@ -71,4 +71,4 @@ struct RunWords {
 /// "17 of 20 as asked".
 [[nodiscard]] std::string run_score(const RunView& view);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

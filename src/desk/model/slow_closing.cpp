@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -131,4 +131,4 @@ void SlowClosing::finish() {
     clear();
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 inline constexpr double kShortestPace_s = 2.0;
 inline constexpr double kLongestPace_s = 8.0;
@@ -79,4 +79,4 @@ private:
     std::string refused_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <cstdio>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -202,4 +202,4 @@ SoundDesk::Words SoundDesk::words(Row row, const horn::Tuning& tuning) const {
     }
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What the program itself is to sound, as rows that keys change: drone, reference note, metronome. Draws nothing.
 class SoundDesk {
@@ -76,4 +76,4 @@ private:
     double tapped_s_ = -1e9;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -1,6 +1,6 @@
 #include "desk/model/status_line.h"
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 StatusLine status_line(const PracticeView& view, bool listening, const std::string& problem) {
     const audio::SourceStatus& source = view.source();
@@ -43,4 +43,4 @@ StatusLine status_line(const PracticeView& view, bool listening, const std::stri
     return {"Practice is not logged.", false};
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -4,7 +4,7 @@
 
 #include <string>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// The one sentence that a player should know now, most urgent first.
 struct StatusLine {
@@ -16,4 +16,4 @@ struct StatusLine {
 [[nodiscard]] StatusLine
 status_line(const PracticeView& view, bool listening, const std::string& problem);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

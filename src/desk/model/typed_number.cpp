@@ -6,7 +6,7 @@
 #include <cstdio>
 #include <system_error>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 std::string number_text(double number) {
     char text[32];
@@ -31,4 +31,4 @@ std::optional<int> whole_in(const std::string& text, int least, int most) {
                : std::nullopt;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

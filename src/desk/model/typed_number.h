@@ -3,7 +3,7 @@
 #include <optional>
 #include <string>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// "0.75": no more digits than needed.
 [[nodiscard]] std::string number_text(double number);
@@ -12,4 +12,4 @@ namespace bellhand::gui {
 /// The same, a whole one in this range.
 [[nodiscard]] std::optional<int> whole_in(const std::string& text, int least, int most);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -6,7 +6,7 @@
 #include <array>
 #include <cmath>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -131,4 +131,4 @@ Verdict verdict_of(const homework::StepResult& step) {
     return verdict;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What came of one step, as it is told under the note: one shape, at a height that says how far off the pitch was, and
 /// few words.
@@ -30,4 +30,4 @@ struct Verdict {
 /// The words of one fault of the judgement: "12 low", "8th partial", "late".
 [[nodiscard]] std::string fault_words(const drill::Judgement& judgement, drill::Fault fault);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

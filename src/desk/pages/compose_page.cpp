@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -306,4 +306,4 @@ std::vector<KeyHint> ComposePage::hints() const {
     return hints;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// A homework being composed. Every change is kept as the draft, can be undone and done again.
 class ComposePage {
@@ -94,4 +94,4 @@ private:
     std::string said_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

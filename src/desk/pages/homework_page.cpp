@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -244,7 +244,7 @@ bool HomeworkPage::press_on_given(const Press& press, Shelf& shelf, const horn::
                         ? "All of it is done; R writes the file that goes back."
                         : "It went back already; nothing is left to do.";
         } else {
-            lesson_wish_ = std::move(blocks);
+            run_wish_ = std::move(blocks);
         }
     } else if (press.key == Key::enter || press.key == Key::right) {
         work_.enter_takes();
@@ -325,8 +325,8 @@ bool HomeworkPage::press(const Press& press, Shelf& shelf, const horn::Tuning& t
     return true;
 }
 
-std::optional<std::vector<skill::PlannedBlock>> HomeworkPage::take_lesson_wish() {
-    return std::exchange(lesson_wish_, std::nullopt);
+std::optional<std::vector<skill::PlannedBlock>> HomeworkPage::take_run_wish() {
+    return std::exchange(run_wish_, std::nullopt);
 }
 
 std::optional<std::string> HomeworkPage::take_copy_wish() {
@@ -377,4 +377,4 @@ std::vector<KeyHint> HomeworkPage::hints() const {
     return hints;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

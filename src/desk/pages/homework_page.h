@@ -13,7 +13,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Homework: what is to be done here, what was set and came back, and from there the composing of one and the looking at
 /// what came back.
@@ -56,7 +56,7 @@ public:
     /// What U takes back: "\"Week one\" removed"; empty: nothing.
     [[nodiscard]] const std::string& undo_words() const noexcept { return undo_words_; }
     /// Blocks to begin a lesson with; told once.
-    [[nodiscard]] std::optional<std::vector<skill::PlannedBlock>> take_lesson_wish();
+    [[nodiscard]] std::optional<std::vector<skill::PlannedBlock>> take_run_wish();
     /// Words for the clipboard; told once.
     [[nodiscard]] std::optional<std::string> take_copy_wish();
     [[nodiscard]] std::vector<KeyHint> hints() const;
@@ -93,8 +93,8 @@ private:
     std::function<Result<void>(HomeworkShelf&)> undo_;
     std::optional<std::filesystem::path> last_returned_; ///< the file that goes back, this time
     std::string last_returned_id_;
-    std::optional<std::vector<skill::PlannedBlock>> lesson_wish_;
+    std::optional<std::vector<skill::PlannedBlock>> run_wish_;
     std::optional<std::string> copy_wish_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -76,4 +76,4 @@ bool move_choice(const Press& press, int count, int& chosen) noexcept {
     return true;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What a key does on this screen, for its foot; a click does the same.
 struct KeyHint {
@@ -24,4 +24,4 @@ struct KeyHint {
 /// Where the choice goes in a list of `count` rows: up, down, home and end move it. False: not such a key.
 bool move_choice(const Press& press, int count, int& chosen) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

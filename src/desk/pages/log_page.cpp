@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 void LogPage::open(Shelf& shelf) {
     const std::int64_t before = chosen_ < static_cast<int>(sessions_.size())
@@ -318,4 +318,4 @@ InTune in_tune(const std::vector<logbook::NoteRecord>& notes) noexcept {
     return sum;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

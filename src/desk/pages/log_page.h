@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// The log: its sessions, and of the chosen one the exercises, notes and takes. What is chosen and what its keys do.
 class LogPage {
@@ -87,4 +87,4 @@ struct InTune {
 };
 [[nodiscard]] InTune in_tune(const std::vector<logbook::NoteRecord>& notes) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -4,7 +4,7 @@
 #include <iterator>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 void ProgressPage::open(Shelf& shelf) {
     said_.clear();
@@ -112,4 +112,4 @@ const char* range_words(progress::Range range) noexcept {
     }
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

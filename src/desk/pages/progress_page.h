@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Looking back: a day, a week or the whole log, and one crook of it. What is chosen and what the keys do.
 class ProgressPage {
@@ -48,4 +48,4 @@ private:
 /// "today", "the last seven days", "the whole log".
 [[nodiscard]] const char* range_words(progress::Range range) noexcept;
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -7,7 +7,7 @@
 #include <numeric>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -403,4 +403,4 @@ std::vector<KeyHint> ReviewPage::hints() const {
     return hints;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

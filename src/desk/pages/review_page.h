@@ -9,7 +9,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// A homework that came back: how each attempt went, what went wrong where, to listen to and to comment on.
 class ReviewPage {
@@ -115,4 +115,4 @@ private:
     std::string said_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -7,7 +7,7 @@
 #include <cstdio>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 void TodayPage::open(Shelf& shelf, const horn::Tuning& tuning) {
     const bool over =
@@ -99,4 +99,4 @@ std::string span_words(double seconds) {
     return std::to_string(halves / 2) + (halves % 2 == 0 ? " min" : "½ min");
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

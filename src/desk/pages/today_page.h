@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Today's plan: what is chosen on it, and what its keys do.
 class TodayPage {
@@ -54,4 +54,4 @@ private:
 /// "3 min", "45 s".
 [[nodiscard]] std::string span_words(double seconds);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 void WorkSide::show(const homework::Given& given, HomeworkShelf& shelf) {
     if (given.homework.id != id_) {
@@ -118,4 +118,4 @@ std::vector<KeyHint> WorkSide::hints() const {
             hint(Key::escape, "back")};
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

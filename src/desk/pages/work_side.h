@@ -11,7 +11,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// The student's side of one homework: which takes go back, and the words with them.
 class WorkSide {
@@ -52,4 +52,4 @@ private:
     std::string problem_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

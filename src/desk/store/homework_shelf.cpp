@@ -15,7 +15,7 @@
 
 #include <unistd.h>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -273,4 +273,4 @@ std::unique_ptr<HomeworkShelf> real_homework_shelf(const std::optional<fs::path>
     return std::make_unique<RealHomeworkShelf>(log_path);
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

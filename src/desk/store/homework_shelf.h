@@ -13,7 +13,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// What a homework file that was opened turned out to be.
 struct OpenedHomework {
@@ -96,4 +96,4 @@ public:
 [[nodiscard]] std::unique_ptr<HomeworkShelf>
 real_homework_shelf(const std::optional<std::filesystem::path>& log_path);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -9,7 +9,7 @@
 #include <system_error>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// A log that is opened for each question: a running session writes to it through a connection of its own.
 class LogAccess {
@@ -44,4 +44,4 @@ private:
     std::string without_;
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

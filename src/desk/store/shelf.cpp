@@ -13,7 +13,7 @@
 #include <ctime>
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 namespace {
 
@@ -41,7 +41,7 @@ public:
     }
 
     Result<skill::Skills> skills() override {
-        return log_.path() ? practice::skills_in(*log_.path()) : skill::Skills{};
+        return log_.path() ? run::skills_in(*log_.path()) : skill::Skills{};
     }
 
     Result<std::vector<drill::Exercise>> exercises() override {
@@ -182,4 +182,4 @@ std::shared_ptr<Shelf> real_shelf(const std::optional<std::filesystem::path>& lo
     return std::make_shared<RealShelf>(log_path);
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

@@ -15,7 +15,7 @@
 #include <string>
 #include <vector>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// One session of the log with all that belongs to it.
 struct SessionContents {
@@ -82,4 +82,4 @@ public:
 [[nodiscard]] std::shared_ptr<Shelf>
 real_shelf(const std::optional<std::filesystem::path>& log_path);
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

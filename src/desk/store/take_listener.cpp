@@ -2,7 +2,7 @@
 
 #include <utility>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 Result<void> TakeListener::listen(const std::filesystem::path& file, double from_s, double speed) {
     if (!player_ || heard_ != file) {
@@ -35,4 +35,4 @@ ListeningStatus TakeListener::status() const {
     return status;
 }
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

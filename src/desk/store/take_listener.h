@@ -7,7 +7,7 @@
 #include <filesystem>
 #include <memory>
 
-namespace bellhand::gui {
+namespace bellhand::desk {
 
 /// Plays one take at a time through the default output.
 class TakeListener {
@@ -23,4 +23,4 @@ private:
     std::filesystem::path heard_;               ///< its file
 };
 
-} // namespace bellhand::gui
+} // namespace bellhand::desk

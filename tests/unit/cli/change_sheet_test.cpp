@@ -9,7 +9,7 @@
 #include <nlohmann/json.hpp>
 
 using namespace bellhand;
-using namespace bellhand::app;
+using namespace bellhand::cli;
 
 namespace {
 

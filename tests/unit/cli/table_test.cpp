@@ -3,7 +3,7 @@
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
-using namespace bellhand::app;
+using namespace bellhand::cli;
 
 namespace {
 

@@ -6,7 +6,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 
 namespace {
 

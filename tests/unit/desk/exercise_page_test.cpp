@@ -5,7 +5,8 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
+using namespace bellhand::engraving;
 
 namespace {
 

@@ -5,7 +5,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 using bellhand::test::reading_of;
 using bellhand::test::silence_at;
 

@@ -7,7 +7,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 using test::key;
 using test::letter;
 
@@ -70,12 +70,12 @@ TEST_SUITE("gui/homework page") {
     TEST_CASE("Space begins what is left of it, and says so when nothing is") {
         Stage stage;
         CHECK(stage.press(letter(' ')));
-        CHECK_FALSE(stage.page.take_lesson_wish());
+        CHECK_FALSE(stage.page.take_run_wish());
         CHECK(stage.page.said().find("R writes") != std::string::npos);
         stage.shelf.work.blocks.resize(2);
         CHECK(stage.press(letter(' ')));
-        CHECK(stage.page.take_lesson_wish()->size() == 2);
-        CHECK_FALSE(stage.page.take_lesson_wish());
+        CHECK(stage.page.take_run_wish()->size() == 2);
+        CHECK_FALSE(stage.page.take_run_wish());
     }
 
     TEST_CASE("the usual takes go back unless the player chooses others, with the player's words") {

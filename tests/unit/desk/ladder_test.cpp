@@ -5,7 +5,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 
 TEST_SUITE("gui/ladder") {
     TEST_CASE("rungs are the harmonic series of the crook with their nearest written notes") {

@@ -3,7 +3,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 
 TEST_SUITE("gui/phrases") {
     TEST_CASE("a deviation is said as a player says it") {

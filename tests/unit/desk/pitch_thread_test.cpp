@@ -5,7 +5,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 
 TEST_SUITE("gui/pitch_thread") {
     TEST_CASE("it keeps the newest points in order and lets the oldest fall off") {

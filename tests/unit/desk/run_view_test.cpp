@@ -5,7 +5,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 
 namespace {
 
@@ -63,7 +63,7 @@ TEST_SUITE("gui/run view") {
         skill::PlannedBlock then = now;
         then.exercise.title = "two";
         then.crook = horn::parse_crook("Eb").value();
-        practice::LessonState state;
+        run::State state;
         state.now = &now;
         state.then = &then;
         state.blocks = 2;
@@ -77,16 +77,16 @@ TEST_SUITE("gui/run view") {
         CHECK(run_conditions(view).find("72 quarters a minute") != std::string::npos);
         CHECK(run_conditions(view).find("1st of 3 times") != std::string::npos);
 
-        state.stage = practice::LessonStage::playing;
+        state.stage = run::Stage::playing;
         state.where.phase = drill::Phase::playing;
         state.where.step = 2;
         state.where.sounding = true;
         state.where.judged = 2;
         state.where.good = 1;
         state.marks.resize(3);
-        practice::Feedback good;
+        run::Feedback good;
         good.judgement = judgement(0, 1.0, {});
-        practice::Feedback low;
+        run::Feedback low;
         low.judgement = judgement(1, -14.0, {drill::Fault::late, drill::Fault::flat});
         low.text = "words that nobody may read"; // the window goes by the judgement alone
         state.marks[0] = good;
@@ -115,18 +115,18 @@ TEST_SUITE("gui/run view") {
         refresh(view, state, {});
         CHECK(view.verdicts[1]->shape == Verdict::Shape::hollow);
 
-        state.stage = practice::LessonStage::rest;
+        state.stage = run::Stage::rest;
         state.rest_left_s = 61.2;
         refresh(view, state, {});
         CHECK(run_words(view).large == "1:02");
         CHECK(view.next_title == "two");
         CHECK(view.next_crook == std::string(then.crook.label));
 
-        state.stage = practice::LessonStage::paused;
+        state.stage = run::Stage::paused;
         refresh(view, state, {});
         CHECK(run_words(view).large == "Paused");
 
-        state.stage = practice::LessonStage::finished;
+        state.stage = run::Stage::finished;
         state.now = nullptr;
         refresh(view, state, {});
         CHECK(view.stage == RunStage::done);
@@ -136,9 +136,9 @@ TEST_SUITE("gui/run view") {
     TEST_CASE("each phase inside a block says what to do") {
         skill::PlannedBlock now;
         now.exercise = test::exercise_of("one", {"G4"});
-        practice::LessonState state;
+        run::State state;
         state.now = &now;
-        state.stage = practice::LessonStage::playing;
+        state.stage = run::Stage::playing;
         RunView view;
         state.where.phase = drill::Phase::new_crook;
         refresh(view, state, {});

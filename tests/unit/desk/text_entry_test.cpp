@@ -4,7 +4,7 @@
 
 #include <doctest/doctest.h>
 
-using namespace bellhand::gui;
+using namespace bellhand::desk;
 
 namespace {
 

@@ -3,7 +3,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::gui;
+using namespace bellhand::engraving;
 
 // Places of notes on a staff: common practice notation, no source needed beyond any primer.
 TEST_SUITE("gui/staff_place") {

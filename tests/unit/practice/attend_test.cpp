@@ -10,7 +10,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using practice::Lesson;
+using run::Run;
 
 namespace {
 
@@ -34,7 +34,7 @@ TEST_SUITE("practice/attend") {
         test::FakePractice practice(state);
         skill::PlannedBlock low = block_on("D");
         low.a4_hz = 430.0;
-        auto lesson = *Lesson::make({low}, {}, {});
+        auto lesson = *Run::make({low}, {}, {});
         practice::Heard heard;
         practice::attend(practice, lesson, heard);
         CHECK(state->tuning == lesson.tuning());
@@ -53,7 +53,7 @@ TEST_SUITE("practice/attend") {
         test::FakePractice practice(state);
         skill::PlannedBlock work = block_on("F");
         work.homework = "week-one";
-        auto lesson = *Lesson::make({work}, {}, {});
+        auto lesson = *Run::make({work}, {}, {});
         practice::Heard heard;
         const auto hear = [&](double until_s, const char* note) {
             for (; state->elapsed_s < until_s; state->elapsed_s += 0.1) {
@@ -74,7 +74,7 @@ TEST_SUITE("practice/attend") {
         sounding.f0_hz = horn::target_hz(sounding.written, lesson.tuning());
         state->sounding = sounding;
         hear(4.0, "C4");
-        lesson.press(practice::LessonKey::keep);
+        lesson.press(run::Key::keep);
         hear(6.0, "C4");
         practice::conclude(practice, lesson);
         state->recorder->finish();
@@ -89,7 +89,7 @@ TEST_SUITE("practice/attend") {
     TEST_CASE("a key that changes the block changes what is listened with, and whose hand it is") {
         auto state = std::make_shared<test::FakeState>();
         test::FakePractice practice(state);
-        auto lesson = *Lesson::make({block_on("F"), block_on("Eb")}, {}, {});
+        auto lesson = *Run::make({block_on("F"), block_on("Eb")}, {}, {});
         practice::Heard heard;
         int changes = 0;
         const practice::OwnHandOn own =
@@ -104,8 +104,8 @@ TEST_SUITE("practice/attend") {
         practice::attend(practice, lesson, heard, own);
         REQUIRE(state->own);
         CHECK(state->own->response.source == "F");
-        lesson.press(practice::LessonKey::next); // to the rest, or to the next block
-        lesson.press(practice::LessonKey::next);
+        lesson.press(run::Key::next); // to the rest, or to the next block
+        lesson.press(run::Key::next);
         REQUIRE(lesson.tuning().crook == *horn::parse_crook("Eb"));
         practice::attend(practice, lesson, heard, own);
         CHECK(state->tuning == lesson.tuning());

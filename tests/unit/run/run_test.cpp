@@ -8,9 +8,9 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using practice::Lesson;
-using practice::LessonKey;
-using practice::LessonStage;
+using run::Key;
+using run::Run;
+using run::Stage;
 
 namespace {
 
@@ -39,14 +39,14 @@ skill::PlannedBlock block(drill::Exercise exercise, double play_s = 60.0, const 
 
 /// A player in front of a lesson; time goes on in steps of 50 ms.
 struct Player {
-    Lesson lesson;
+    Run lesson;
     double now_s = 0.0;
-    std::vector<practice::LessonRecord> records;
+    std::vector<run::Record> records;
 
-    explicit Player(std::vector<skill::PlannedBlock> blocks, practice::LessonOptions options = {})
-        : lesson(*Lesson::make(std::move(blocks), {}, options)) {}
+    explicit Player(std::vector<skill::PlannedBlock> blocks, run::Options options = {})
+        : lesson(*Run::make(std::move(blocks), {}, options)) {}
 
-    [[nodiscard]] const practice::LessonState& state() const { return lesson.state(); }
+    [[nodiscard]] const run::State& state() const { return lesson.state(); }
     void wait(double length_s) {
         for (const double until_s = now_s + length_s; now_s < until_s - 1e-9;) {
             now_s = std::min(until_s, now_s + 0.05);
@@ -82,15 +82,15 @@ struct Player {
         }
     }
     void collect() {
-        practice::LessonRecord record;
+        run::Record record;
         while (lesson.next(record)) {
             records.push_back(record);
         }
     }
-    [[nodiscard]] std::vector<practice::StepRecord> steps() const {
-        std::vector<practice::StepRecord> steps;
+    [[nodiscard]] std::vector<run::StepRecord> steps() const {
+        std::vector<run::StepRecord> steps;
         for (const auto& record : records) {
-            if (const auto* step = std::get_if<practice::StepRecord>(&record)) {
+            if (const auto* step = std::get_if<run::StepRecord>(&record)) {
                 steps.push_back(*step);
             }
         }
@@ -116,7 +116,7 @@ TEST_SUITE("practice/lesson") {
         skill::PlannedBlock set = block(tune({"C4", "E4", "G4"}));
         set.a4_hz = 430.0;
         set.temperament = horn::parse_temperament("vallotti").value();
-        practice::LessonOptions options;
+        run::Options options;
         options.tuning.a4_hz = 442.0;
         Player player({set, block(tune({"C4", "E4", "G4"}))}, options);
         CHECK(player.lesson.tuning() == skill::tuning_of(set, options.tuning));
@@ -137,8 +137,8 @@ TEST_SUITE("practice/lesson") {
         }
         CHECK(player.last_block().a4_hz == 430.0);
         CHECK(player.last_block().temperament == "vallotti");
-        REQUIRE(player.state().stage == LessonStage::rest);
-        player.lesson.press(LessonKey::next);
+        REQUIRE(player.state().stage == Stage::rest);
+        player.lesson.press(Key::next);
         CHECK(player.lesson.tuning() == options.tuning); // the day's again
     }
 
@@ -153,7 +153,7 @@ TEST_SUITE("practice/lesson") {
     }
 
     TEST_CASE("notes are judged by the player's tolerances, times what homework asks") {
-        practice::LessonOptions options;
+        run::Options options;
         options.tolerances.pitch_factor = 1.6;
         skill::PlannedBlock set = block(tune({"C4", "G4"}));
         set.exercise.steps[1].tolerance_cents = 30.0; // of the exercise itself
@@ -174,7 +174,7 @@ TEST_SUITE("practice/lesson") {
 
     TEST_CASE("every block is judged with the player's own hand on its crook") {
         std::vector<int> asked_for;
-        practice::LessonOptions options;
+        run::Options options;
         options.hand = [&](const horn::Tuning& tuning) {
             asked_for.push_back(tuning.crook.transposition);
             auto hand = horn::nominal_hand_response(tuning);
@@ -183,8 +183,8 @@ TEST_SUITE("practice/lesson") {
             }
             return std::optional(hand);
         };
-        const Lesson lesson =
-            *Lesson::make({block(tune({"C4"}), 60.0, "Eb"), block(tune({"C4"}))}, {}, options);
+        const Run lesson =
+            *Run::make({block(tune({"C4"}), 60.0, "Eb"), block(tune({"C4"}))}, {}, options);
         for (const char* const crook : {"Eb", "F"}) {
             CHECK(std::count(asked_for.begin(),
                              asked_for.end(),
@@ -195,22 +195,22 @@ TEST_SUITE("practice/lesson") {
     TEST_CASE(
         "it waits for the first note, ends by itself, rests as long as was played, and moves on") {
         Player player({block(tune({"C4", "E4", "G4"})), block(tune({"C5", "G4"}), 60.0, "D")});
-        CHECK(player.state().stage == LessonStage::ready);
+        CHECK(player.state().stage == Stage::ready);
         player.wait(30.0);
-        CHECK(player.state().stage == LessonStage::ready);
+        CHECK(player.state().stage == Stage::ready);
         player.play_all({"C4", "E4", "G4"});
-        CHECK(player.state().stage == LessonStage::playing);
+        CHECK(player.state().stage == Stage::playing);
         player.wait(2.0);
-        REQUIRE(player.state().stage == LessonStage::rest);
+        REQUIRE(player.state().stage == Stage::rest);
         CHECK(player.state().prompt.find("on the D crook") != std::string::npos);
         CHECK(player.state().rest_left_s <= 5.0);
         player.wait(6.0);
-        CHECK(player.state().stage == LessonStage::ready);
+        CHECK(player.state().stage == Stage::ready);
         CHECK(player.state().block == 1);
         CHECK(player.lesson.tuning().crook == *horn::parse_crook("D"));
         player.play_all({"C5", "G4"});
         player.wait(2.0);
-        CHECK(player.state().stage == LessonStage::finished);
+        CHECK(player.state().stage == Stage::finished);
         REQUIRE(player.state().summaries.size() == 2);
         CHECK(player.state().summaries[0].judged == 3);
         CHECK(player.state().summaries[0].good == 3);
@@ -221,15 +221,15 @@ TEST_SUITE("practice/lesson") {
     TEST_CASE("rest is as long as what was played of a long block") {
         drill::Exercise exercise = tune({"C4", "E4", "G4", "C5"}, 20);
         Player player({block(exercise, 20.0), block(exercise, 20.0)});
-        while (player.state().stage != LessonStage::rest && player.now_s < 60.0) {
+        while (player.state().stage != Stage::rest && player.now_s < 60.0) {
             player.play_all({"C4", "E4", "G4", "C5"});
         }
-        REQUIRE(player.state().stage == LessonStage::rest);
+        REQUIRE(player.state().stage == Stage::rest);
         const double played_s = player.state().summaries[0].played_s;
         CHECK(played_s >= 20.0);
         CHECK(played_s <= 24.5);
         const double from_s = player.now_s;
-        while (player.state().stage == LessonStage::rest) {
+        while (player.state().stage == Stage::rest) {
             player.wait(0.5);
         }
         CHECK(player.now_s - from_s == doctest::Approx(played_s).epsilon(0.15));
@@ -239,12 +239,12 @@ TEST_SUITE("practice/lesson") {
         Player player({block(tune({"C4", "E4", "G4"}))});
         player.play_all({"C4", "G4", "G4"}); // the next partial in place of E4
         player.wait(1.6);
-        CHECK(player.state().stage == LessonStage::playing);
+        CHECK(player.state().stage == Stage::playing);
         CHECK(player.state().where.repeating_missed);
         CHECK(player.state().prompt.find("Once more") != std::string::npos);
         player.play_all({"C4", "E4", "G4"});
         player.wait(2.0);
-        CHECK(player.state().stage == LessonStage::finished);
+        CHECK(player.state().stage == Stage::finished);
         const auto steps = player.steps();
         REQUIRE(steps.size() == 6);
         CHECK_FALSE(steps[1].step.judgement.good());
@@ -257,7 +257,7 @@ TEST_SUITE("practice/lesson") {
         player.play_all({"C4", "G4", "G4"});
         player.wait(25.0);
         CHECK(player.state().block == 0);
-        CHECK(player.state().stage == LessonStage::rest);
+        CHECK(player.state().stage == Stage::rest);
         CHECK(player.state().summaries[0].judged == 3);
     }
 
@@ -265,13 +265,13 @@ TEST_SUITE("practice/lesson") {
         Player player({block(tune({"C4", "E4", "G4", "C5", "G4"}))});
         player.play_all({"C4", "E4"});
         player.wait(120.0);
-        CHECK(player.state().stage == LessonStage::playing);
+        CHECK(player.state().stage == Stage::playing);
         CHECK(player.state().where.phase == drill::Phase::stopped);
         CHECK(player.state().played_s < 5.0);
         CHECK(player.state().prompt.find("Waiting for you: go on with G4") == 0);
         player.play_all({"G4", "C5", "G4"});
         player.wait(2.0);
-        CHECK(player.state().stage == LessonStage::finished);
+        CHECK(player.state().stage == Stage::finished);
         CHECK(player.state().summaries[0].good == 5);
     }
 
@@ -279,7 +279,7 @@ TEST_SUITE("practice/lesson") {
         Player player({block(tune({"C4", "E4", "G4", "C5", "G4"})), block(tune({"C4"}))});
         player.play_all({"C4", "E4", "G4", "C5"});
         player.wait(7.0);
-        CHECK(player.state().stage == LessonStage::rest);
+        CHECK(player.state().stage == Stage::rest);
         REQUIRE(player.state().summaries.size() == 1);
         CHECK(player.state().summaries[0].judged == 5);
         CHECK(player.state().summaries[0].good == 4);
@@ -291,20 +291,20 @@ TEST_SUITE("practice/lesson") {
         Player player({homework});
         player.wait(3.0);
         player.play_all({"C4", "E4"});
-        player.lesson.press(LessonKey::keep);
+        player.lesson.press(Key::keep);
         player.play("G4");
         player.wait(2.0);
-        std::vector<practice::TakeWish> wishes;
-        for (practice::TakeWish wish; player.lesson.next(wish);) {
+        std::vector<run::TakeWish> wishes;
+        for (run::TakeWish wish; player.lesson.next(wish);) {
             wishes.push_back(wish);
         }
         REQUIRE(wishes.size() == 3);
-        CHECK(wishes[0].kind == practice::TakeWish::Kind::begin);
+        CHECK(wishes[0].kind == run::TakeWish::Kind::begin);
         CHECK(wishes[0].from_s <= 3.05);
-        CHECK(wishes[1].kind == practice::TakeWish::Kind::keep);
+        CHECK(wishes[1].kind == run::TakeWish::Kind::keep);
         CHECK(wishes[1].kept);
         CHECK(wishes[1].to_s == doctest::Approx(4.0));
-        CHECK(wishes[2].kind == practice::TakeWish::Kind::end);
+        CHECK(wishes[2].kind == run::TakeWish::Kind::end);
     }
 
     TEST_CASE("feedback stays at least one note behind") {
@@ -315,7 +315,7 @@ TEST_SUITE("practice/lesson") {
         REQUIRE(player.state().feedback);
         CHECK(player.state().feedback->judgement.step == 0);
         CHECK(player.state().feedback->text == "C4: 30 cents sharp");
-        practice::LessonOptions later;
+        run::Options later;
         later.feedback_behind = 3;
         Player patient({block(tune({"C4", "E4", "G4", "C5", "G4"}, 2))}, later);
         patient.play_all({"C4", "E4", "G4"});
@@ -330,33 +330,33 @@ TEST_SUITE("practice/lesson") {
     TEST_CASE("keys: next breaks off and skips, and what was not reached is held against nobody") {
         Player player({block(tune({"C4", "E4", "G4", "C5"})), block(tune({"C4"}))});
         player.play_all({"C4", "E4"});
-        player.lesson.press(LessonKey::next);
+        player.lesson.press(Key::next);
         player.collect();
-        CHECK(player.state().stage == LessonStage::rest);
+        CHECK(player.state().stage == Stage::rest);
         CHECK_FALSE(player.last_block().finished);
         CHECK(player.state().summaries[0].judged == 2);
         CHECK(player.state().summaries[0].good == 2);
-        player.lesson.press(LessonKey::next);
-        CHECK(player.state().stage == LessonStage::ready);
+        player.lesson.press(Key::next);
+        CHECK(player.state().stage == Stage::ready);
         CHECK(player.state().block == 1);
     }
 
     TEST_CASE("keys: repeat begins again, back goes to the block before when pressed early") {
         Player player({block(tune({"C4", "E4", "G4", "C5"})), block(tune({"C4", "E4", "G4"}))});
         player.play_all({"C4", "E4"});
-        player.lesson.press(LessonKey::repeat);
-        CHECK(player.state().stage == LessonStage::ready);
+        player.lesson.press(Key::repeat);
+        CHECK(player.state().stage == Stage::ready);
         CHECK(player.state().block == 0);
         player.play_all({"C4", "E4", "G4", "C5"});
         player.wait(8.0);
         REQUIRE(player.state().block == 1);
         player.play("C4");
-        player.lesson.press(LessonKey::back);
+        player.lesson.press(Key::back);
         CHECK(player.state().block == 0);
         player.play_all({"C4", "E4", "G4", "C5", "C4", "E4", "G4", "C5", "C4", "E4", "G4"});
-        player.lesson.press(LessonKey::back);
+        player.lesson.press(Key::back);
         CHECK(player.state().block == 0);
-        CHECK(player.state().stage == LessonStage::ready);
+        CHECK(player.state().stage == Stage::ready);
         player.collect();
         // Every go is a block of its own in the log.
         CHECK(player.last_block().number >= 3);
@@ -365,14 +365,14 @@ TEST_SUITE("practice/lesson") {
     TEST_CASE("keys: pause listens to nothing and goes on where it was") {
         Player player({block(tune({"C4", "E4", "G4"}))});
         player.play("C4");
-        player.lesson.press(LessonKey::pause);
-        CHECK(player.state().stage == LessonStage::paused);
+        player.lesson.press(Key::pause);
+        CHECK(player.state().stage == Stage::paused);
         player.play_all({"D5", "D5"}); // somebody talks with a horn
-        player.lesson.press(LessonKey::pause);
-        CHECK(player.state().stage == LessonStage::playing);
+        player.lesson.press(Key::pause);
+        CHECK(player.state().stage == Stage::playing);
         player.play_all({"E4", "G4"});
         player.wait(2.0);
-        CHECK(player.state().stage == LessonStage::finished);
+        CHECK(player.state().stage == Stage::finished);
         CHECK(player.state().summaries[0].judged == 3);
         CHECK(player.state().summaries[0].good == 3);
     }
@@ -390,19 +390,18 @@ TEST_SUITE("practice/lesson") {
             for (int i = 0; i < 120; ++i) {
                 const auto what = chance(12);
                 if (what < 5) {
-                    player.lesson.press(static_cast<LessonKey>(what));
+                    player.lesson.press(static_cast<Key>(what));
                 } else if (what < 10) {
                     player.play(std::array{"C4", "E4", "G4", "C5", "D5"}[what - 5]);
                 } else {
                     player.wait(0.1 * chance(60));
                 }
                 CHECK(player.state().block < 3);
-                CHECK((player.state().stage == LessonStage::finished) ==
-                      (player.state().now == nullptr));
+                CHECK((player.state().stage == Stage::finished) == (player.state().now == nullptr));
                 CHECK_FALSE(player.state().prompt.empty());
             }
             player.lesson.finish();
-            CHECK(player.state().stage == LessonStage::finished);
+            CHECK(player.state().stage == Stage::finished);
             player.collect();
             // A step never comes before its block.
             std::vector<std::uint32_t> begun;
@@ -410,7 +409,7 @@ TEST_SUITE("practice/lesson") {
                 if (const auto* one = std::get_if<logbook::BlockRecord>(&record)) {
                     begun.push_back(one->number);
                 } else {
-                    const auto number = std::get<practice::StepRecord>(record).block;
+                    const auto number = std::get<run::StepRecord>(record).block;
                     CHECK(std::find(begun.begin(), begun.end(), number) != begun.end());
                 }
             }
@@ -418,7 +417,7 @@ TEST_SUITE("practice/lesson") {
     }
 
     TEST_CASE("judgements change the skills they are about, and go to the log with them") {
-        practice::LessonOptions options;
+        run::Options options;
         options.started_s = 1772000000;
         Player player({block(tune({"C4", "F4"}))}, options);
         player.play("C4");
@@ -446,14 +445,14 @@ TEST_SUITE("practice/lesson") {
               doctest::Approx(horn::target_hz(*horn::parse_note("C4"), player.lesson.tuning())));
         player.play_all({"C4", "E4"});
         player.wait(2.0);
-        REQUIRE(player.state().stage == LessonStage::rest);
+        REQUIRE(player.state().stage == Stage::rest);
         CHECK(player.lesson.sound().beats_per_minute == 0.0);
         CHECK(player.lesson.sound().drone_hz[0] == 0.0);
     }
 
     TEST_CASE("a plan that cannot be played is refused with a sentence") {
-        CHECK_FALSE(Lesson::make({}, {}, {}));
-        const auto odd = Lesson::make({block(tune({"C9"}))}, {}, {});
+        CHECK_FALSE(Run::make({}, {}, {}));
+        const auto odd = Run::make({block(tune({"C9"}))}, {}, {});
         REQUIRE_FALSE(odd);
         CHECK_FALSE(odd.error().message.empty());
     }

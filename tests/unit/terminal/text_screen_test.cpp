@@ -12,12 +12,12 @@ using namespace bellhand;
 
 namespace {
 
-app::TextState some_state() {
-    app::TextState state;
+terminal::TextState some_state() {
+    terminal::TextState state;
     state.tuning.crook = *horn::parse_crook("Bb-alto");
     state.source.name = "a microphone";
     state.source.state = audio::SourceState::running;
-    state.shown = app::LiveNote::Shown{
+    state.shown = terminal::LiveNote::Shown{
         *horn::read_against(460.0, state.tuning, horn::Note{70, -1}), 460.0, true};
     state.level_dbfs = -20.0;
     for (int i = 0; i < 30; ++i) {
@@ -57,14 +57,14 @@ trainer::Reading reading_at(double time_s, double deviation_cents) {
 
 TEST_SUITE("app/text_screen") {
     TEST_CASE("the screen never exceeds the terminal, whatever its size") {
-        const app::TextState state = some_state();
+        const terminal::TextState state = some_state();
         for (const int columns : {20, 40, 80, 81, 200}) {
             for (const int rows : {5, 12, 24, 60}) {
                 for (const bool utf8 : {false, true}) {
-                    const auto lines = lines_of(app::text_screen(state, columns, rows, utf8));
+                    const auto lines = lines_of(terminal::text_screen(state, columns, rows, utf8));
                     CHECK(lines.size() <= static_cast<std::size_t>(rows));
                     for (const std::string& line : lines) {
-                        CHECK(app::display_width(line) <= static_cast<std::size_t>(columns));
+                        CHECK(terminal::display_width(line) <= static_cast<std::size_t>(columns));
                     }
                 }
             }
@@ -72,7 +72,7 @@ TEST_SUITE("app/text_screen") {
     }
 
     TEST_CASE("the screen shows crook, note, hand, deviation, last notes and keys") {
-        const std::string screen = app::text_screen(some_state(), 80, 24, true);
+        const std::string screen = terminal::text_screen(some_state(), 80, 24, true);
         for (const char* text : {"B♭ alto crook",
                                  "partial 7",
                                  "open",
@@ -86,32 +86,32 @@ TEST_SUITE("app/text_screen") {
     }
 
     TEST_CASE("a terminal without UTF-8 gets ASCII only") {
-        CHECK(ascii(app::text_screen(some_state(), 80, 24, false)));
-        CHECK(ascii(app::note_line(some_state().notes[1], false)));
-        CHECK_FALSE(ascii(app::text_screen(some_state(), 80, 24, true)));
+        CHECK(ascii(terminal::text_screen(some_state(), 80, 24, false)));
+        CHECK(ascii(terminal::note_line(some_state().notes[1], false)));
+        CHECK_FALSE(ascii(terminal::text_screen(some_state(), 80, 24, true)));
     }
 
     TEST_CASE("trouble with source or log is said on the screen") {
-        app::TextState state = some_state();
+        terminal::TextState state = some_state();
         state.log.message = "The log is locked.";
         state.log.unsaved_notes = 3;
-        CHECK(app::text_screen(state, 80, 24, true).find("The log is locked. 3 notes wait") !=
+        CHECK(terminal::text_screen(state, 80, 24, true).find("The log is locked. 3 notes wait") !=
               std::string::npos);
         state.source.message = "The microphone went away.";
-        CHECK(app::text_screen(state, 80, 24, true).find("The microphone went away.") !=
+        CHECK(terminal::text_screen(state, 80, 24, true).find("The microphone went away.") !=
               std::string::npos);
     }
 
     TEST_CASE("the deviation bar has its mark where the cents say") {
-        CHECK(app::deviation_bar(0.0, 11, false) == "-----O-----");
-        CHECK(app::deviation_bar(-50.0, 11, false) == "O----|-----");
-        CHECK(app::deviation_bar(20.0, 11, false) == "-----|-O---");
-        CHECK(app::deviation_bar(900.0, 11, false) == "-----|----O");
+        CHECK(terminal::deviation_bar(0.0, 11, false) == "-----O-----");
+        CHECK(terminal::deviation_bar(-50.0, 11, false) == "O----|-----");
+        CHECK(terminal::deviation_bar(20.0, 11, false) == "-----|-O---");
+        CHECK(terminal::deviation_bar(900.0, 11, false) == "-----|----O");
     }
 
     TEST_CASE("every written note has its big letters, all rows equally wide") {
         for (int number = 43; number <= 91; ++number) {
-            const auto rows = app::big_note(horn::usual_spelling(number), "#");
+            const auto rows = terminal::big_note(horn::usual_spelling(number), "#");
             const std::size_t letters = horn::ascii_name(horn::usual_spelling(number)).size();
             for (const std::string& row : rows) {
                 CHECK(row.size() == letters * 12 - 2);
@@ -121,7 +121,7 @@ TEST_SUITE("app/text_screen") {
 
     TEST_CASE(
         "the shown deviation is the median of the last moments, and is held when the note ends") {
-        app::LiveNote live;
+        terminal::LiveNote live;
         CHECK_FALSE(live.shown());
         for (int i = 0; i < 20; ++i) {
             live.take(reading_at(0.01 * i, i % 5 == 0 ? 90.0 : 4.0)); // with slips

@@ -41,9 +41,9 @@ trainer::PlayedNote heard_note() {
 TEST_SUITE("app/hand words") {
     TEST_CASE("advice on the held part and on the attack, each a sentence of its own") {
         const trainer::PlayedNote note = heard_note();
-        CHECK(app::held_advice(note) ==
+        CHECK(words::held_advice(note) ==
               "19 cents flat: the hand is further closed than half; open it a little.");
-        CHECK(app::attack_advice(note) ==
+        CHECK(words::attack_advice(note) ==
               "40 cents flat: hand or lips, the sound does not tell which.");
     }
 
@@ -51,67 +51,67 @@ TEST_SUITE("app/hand words") {
         "nothing is advised below the confidence that advice needs, nor of a note too short") {
         trainer::PlayedNote note = heard_note();
         note.heard.advice.confidence = hand::kAdviceConfidence - 0.01;
-        CHECK(app::held_advice(note).empty());
+        CHECK(words::held_advice(note).empty());
         note.heard.attack.kind = hand::AdviceKind::unsure;
-        CHECK(app::attack_advice(note).empty());
+        CHECK(words::attack_advice(note).empty());
         note.heard.heard = false;
         note.heard.advice.confidence = 1.0;
-        CHECK(app::held_advice(note).empty());
-        CHECK(app::note_lines(note, {}).empty());
+        CHECK(words::held_advice(note).empty());
+        CHECK(words::note_lines(note, {}).empty());
     }
 
     TEST_CASE("a note in tune with the hand where it should be is told so") {
         trainer::PlayedNote note = heard_note();
         note.heard.advice.kind = hand::AdviceKind::nothing;
-        CHECK(app::held_advice(note) == "in tune, the hand as meant.");
+        CHECK(words::held_advice(note) == "in tune, the hand as meant.");
     }
 
     TEST_CASE("an attack that was as the held part is not told twice") {
         trainer::PlayedNote note = heard_note();
         note.heard.attack = note.heard.advice;
         note.heard.attack_cents = note.deviation_cents + 2.0;
-        CHECK(app::attack_advice(note).empty());
+        CHECK(words::attack_advice(note).empty());
     }
 
     TEST_CASE("what is heard is a range in words, and what limits it stands beside it") {
         hand::HandEstimate estimate = heard_note().heard.estimate;
         const hand::Intent asked = heard_note().heard.intent;
-        CHECK(app::heard_words(estimate) == "half to three-quarters");
-        CHECK(app::heard_remark(estimate, asked).empty());
+        CHECK(words::heard_words(estimate) == "half to three-quarters");
+        CHECK(words::heard_remark(estimate, asked).empty());
         estimate.narrow_band = true;
-        CHECK(app::heard_remark(estimate, asked) == "call audio: the position rests on pitch");
+        CHECK(words::heard_remark(estimate, asked) == "call audio: the position rests on pitch");
         estimate.narrow_band = false;
         estimate.position.low = 0.0;
         estimate.position.high = 0.3;
-        CHECK(app::heard_remark(estimate, asked) ==
+        CHECK(words::heard_remark(estimate, asked) ==
               "a little hand and a little lip sound alike here");
         estimate.position.partial = 7;
-        CHECK(app::heard_remark(estimate, asked) == "sounds from partial 7, the note asks for 6");
+        CHECK(words::heard_remark(estimate, asked) == "sounds from partial 7, the note asks for 6");
         estimate.position.known = false;
-        CHECK(app::heard_words(estimate) == "not heard");
+        CHECK(words::heard_words(estimate) == "not heard");
     }
 
     TEST_CASE("figures are shown only where they are known, and each is explained") {
         trainer::PlayedNote note = heard_note();
-        CHECK(app::match_figures(note.heard).empty());
-        CHECK(app::steadiness_figures(note.heard, {}).empty());
-        CHECK(app::change_figures(note.heard).empty());
+        CHECK(words::match_figures(note.heard).empty());
+        CHECK(words::steadiness_figures(note.heard, {}).empty());
+        CHECK(words::change_figures(note.heard).empty());
         note.heard.match.known = true;
-        CHECK(app::match_figures(note.heard).empty()); // both open: nothing to match
+        CHECK(words::match_figures(note.heard).empty()); // both open: nothing to match
         note.heard.match_open_and_stopped = true;
         note.heard.steadiness.known = true;
         note.heard.change.known = true;
         pitch::PitchMotion motion;
         motion.known = true;
         std::set<std::string> explained;
-        for (const app::FigureMeaning& figure : app::figure_meanings()) {
+        for (const words::FigureMeaning& figure : words::figure_meanings()) {
             explained.insert(figure.name);
         }
         std::size_t shown = 0;
-        for (const auto& figures : {app::match_figures(note.heard),
-                                    app::steadiness_figures(note.heard, motion),
-                                    app::change_figures(note.heard)}) {
-            for (const app::Figure& figure : figures) {
+        for (const auto& figures : {words::match_figures(note.heard),
+                                    words::steadiness_figures(note.heard, motion),
+                                    words::change_figures(note.heard)}) {
+            for (const words::Figure& figure : figures) {
                 CAPTURE(figure.name);
                 CHECK(explained.count(figure.name) == 1);
                 CHECK_FALSE(figure.value.empty());
@@ -122,7 +122,7 @@ TEST_SUITE("app/hand words") {
     }
 
     TEST_CASE("every band in the help says where it comes from") {
-        for (const app::FigureMeaning& figure : app::figure_meanings()) {
+        for (const words::FigureMeaning& figure : words::figure_meanings()) {
             const std::string words = figure.meaning;
             const bool has_band = words.find("cents reliably") != std::string::npos ||
                                   words.find(" Hz ") != std::string::npos ||
@@ -139,22 +139,22 @@ TEST_SUITE("app/hand words") {
 
     TEST_CASE("the bar of the text view shows a range, never a point") {
         hand::Position position;
-        CHECK(app::range_bar(position, 21) == " o────¼────½────¾────+ ");
+        CHECK(words::range_bar(position, 21) == " o────¼────½────¾────+ ");
         position.known = true;
         position.low = position.high = 0.5;
-        CHECK(app::range_bar(position, 21) == " o────¼─[──½──]─¾────+ ");
+        CHECK(words::range_bar(position, 21) == " o────¼─[──½──]─¾────+ ");
         position.low = 0.0;
         position.high = 1.0;
-        CHECK(app::range_bar(position, 21) == " [────¼────½────¾────] ");
-        CHECK(app::display_width(app::plain_words(app::range_bar(position, 41))) == 43);
+        CHECK(words::range_bar(position, 21) == " [────¼────½────¾────] ");
+        CHECK(terminal::display_width(terminal::plain_words(words::range_bar(position, 41))) == 43);
     }
 
     TEST_CASE("what was learnt is said, and that nothing was") {
         hand::OpenReference learnt = hand::unknown_player();
-        CHECK(app::learnt_words(learnt).find("Nothing learnt") == 0);
+        CHECK(words::learnt_words(learnt).find("Nothing learnt") == 0);
         learnt.notes = 12;
         learnt.offset_cents = -4.2;
-        CHECK(app::learnt_words(learnt).find("12 of your open notes") != std::string::npos);
-        CHECK(app::learnt_words(learnt).find("4 cents low") != std::string::npos);
+        CHECK(words::learnt_words(learnt).find("12 of your open notes") != std::string::npos);
+        CHECK(words::learnt_words(learnt).find("4 cents low") != std::string::npos);
     }
 }
