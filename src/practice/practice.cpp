@@ -74,6 +74,7 @@ public:
                                                       return log->status().session;
                                                   }});
         }
+        watch_ = std::thread([this] { watch_devices(); });
         thread_ = std::thread([this] { work(); });
         return {};
     }
@@ -195,8 +196,10 @@ private:
             output_->stop();
         }
         stopping_.store(true, std::memory_order_release);
-        if (thread_.joinable()) {
-            thread_.join();
+        for (std::thread* thread : {&watch_, &thread_}) {
+            if (thread->joinable()) {
+                thread->join();
+            }
         }
         if (log_) {
             log_->finish(elapsed_s());
@@ -206,21 +209,30 @@ private:
         }
     }
 
+    /// Asks source and output how they are: their answers lock and allocate, which the analysis must not wait for.
+    void watch_devices() {
+        while (!stopping_.load(std::memory_order_acquire)) {
+            const audio::SourceStatus source = source_->status();
+            if (output_) {
+                reported_latency_s_.store(output_->status().reported_latency_s +
+                                              source.reported_latency_s,
+                                          std::memory_order_relaxed);
+            }
+            if (source.state == audio::SourceState::ended ||
+                source.state == audio::SourceState::failed) {
+                source_over_.store(true, std::memory_order_release);
+                return;
+            }
+            std::this_thread::sleep_for(kSourceCheck);
+        }
+    }
+
     void work() {
-        auto next_check = std::chrono::steady_clock::now();
         bool over = false;
         while (!over) {
             // Asked before the ring is emptied: what was delivered before the end is then in the ring.
-            over = stopping_.load(std::memory_order_acquire);
-            if (!over && std::chrono::steady_clock::now() >= next_check) {
-                const audio::SourceState state = source_->status().state;
-                over = state == audio::SourceState::ended || state == audio::SourceState::failed;
-                if (output_) {
-                    own_sound_.set_reported_latency(output_->status().reported_latency_s +
-                                                    source_->status().reported_latency_s);
-                }
-                next_check += kSourceCheck;
-            }
+            over = stopping_.load(std::memory_order_acquire) ||
+                   source_over_.load(std::memory_order_acquire);
             hear_all();
             if (!over) {
                 std::this_thread::sleep_for(kWait);
@@ -229,8 +241,12 @@ private:
         analysis_.finish(*this);
         take_wishes(); // what was forgotten just before the end must not come back
         publish_sounding();
-        const std::scoped_lock lock(learnt_mutex_);
+        // Nothing is heard any more: here it may wait, and nothing may be left unsaid.
+        const std::scoped_lock lock(learnt_mutex_, trouble_mutex_);
         learnt_ = analysis_.hand().reference();
+        if (!new_trouble_.empty()) {
+            trouble_.swap(new_trouble_);
+        }
         over_.store(true, std::memory_order_release);
     }
 
@@ -238,6 +254,7 @@ private:
         if (!output_) {
             return;
         }
+        own_sound_.set_reported_latency(reported_latency_s_.load(std::memory_order_relaxed));
         own_sound_.follow();
         for (audio::Beat beat; output_->next_beat(beat);) {
             own_sound_.add_beat(beat);
@@ -260,8 +277,7 @@ private:
                 own_sound_.hear(heard_, analysis_.start_of(heard_), horn_sounds_);
             }
             if (auto fed = analysis_.feed(heard_, *this); !fed) {
-                const std::scoped_lock lock(trouble_mutex_);
-                trouble_ = fed.error().message;
+                new_trouble_ = fed.error().message;
             }
             blocks_.release();
             elapsed_s_.store(analysis_.elapsed_s(), std::memory_order_relaxed);
@@ -269,6 +285,7 @@ private:
         take_wishes();
         publish_own_sound();
         publish_sounding();
+        publish_trouble();
     }
 
     void take_wishes() {
@@ -300,6 +317,17 @@ private:
         const std::unique_lock lock(learnt_mutex_, std::try_to_lock);
         if (lock) { // else someone is looking: after the next note
             learnt_ = analysis_.hand().reference();
+        }
+    }
+
+    void publish_trouble() {
+        if (new_trouble_.empty()) {
+            return;
+        }
+        const std::unique_lock lock(trouble_mutex_, std::try_to_lock);
+        if (lock) { // else someone is looking: next time
+            trouble_.swap(new_trouble_);
+            new_trouble_.clear();
         }
     }
 
@@ -387,7 +415,11 @@ private:
     std::string
         trouble_; ///< why the analysis cannot use the stream, or hears the hand from pitch alone
 
+    std::string new_trouble_; // analysis thread only, until it is published
+
     std::atomic<double> elapsed_s_{0.0};
+    std::atomic<double> reported_latency_s_{0.0}; ///< of source and output together
+    std::atomic<bool> source_over_{false};
     std::atomic<bool> stopping_{false};
     std::atomic<bool> over_{false};
 
@@ -397,6 +429,7 @@ private:
     const std::shared_ptr<takes::SoundMemory> memory_ = std::make_shared<takes::SoundMemory>();
     std::unique_ptr<takes::Recorder> recorder_; ///< asks `log_`
     std::thread thread_;
+    std::thread watch_;
 };
 
 } // namespace

@@ -7,6 +7,7 @@
 #include "support/fake_output.h"
 #include "support/played_source.h"
 
+#include <atomic>
 #include <chrono>
 #include <filesystem>
 #include <thread>
@@ -49,6 +50,27 @@ std::string names(const std::vector<trainer::PlayedNote>& notes) {
     }
     return out;
 }
+
+/// A device whose driver does not answer for a while, though its sound comes.
+class SlowToAnswer final : public audio::Source {
+public:
+    explicit SlowToAnswer(std::vector<test::PlayedSource::Piece> pieces)
+        : player_(std::move(pieces), true) {}
+    Result<void> start(audio::BlockRing& ring) override { return player_.start(ring); }
+    void stop() noexcept override { player_.stop(); }
+    audio::SourceStatus status() const override {
+        while (!answers()) {
+            std::this_thread::sleep_for(std::chrono::milliseconds(1));
+        }
+        return player_.status();
+    }
+    [[nodiscard]] bool answers() const { return answers_.load(); }
+    void answer() { answers_.store(true); }
+
+private:
+    test::PlayedSource player_;
+    std::atomic<bool> answers_{false};
+};
 
 /// Polls until the source is over; a test that hangs is stopped by ctest.
 std::size_t run_through(practice::Practice& practice, std::vector<trainer::PlayedNote>& notes) {
@@ -288,6 +310,24 @@ TEST_SUITE("practice/practice") {
         const double nominal = heard_closure(options);
         options.hand = own;
         CHECK(heard_closure(options) > nominal + 0.3);
+    }
+
+    TEST_CASE("a source that is slow to say how it is holds nothing up") {
+        auto source = std::make_unique<SlowToAnswer>(
+            std::vector{test::PlayedSource::Piece{std::vector<float>(48000, 0.0F)}});
+        SlowToAnswer& device = *source;
+        const auto practice = practice::Practice::start(std::move(source), {});
+        REQUIRE(practice);
+        std::size_t readings = 0;
+        const auto deadline = std::chrono::steady_clock::now() + std::chrono::seconds(20);
+        while (readings < 100 && std::chrono::steady_clock::now() < deadline) {
+            (*practice)->poll([&readings](const trainer::Reading&) { ++readings; });
+            std::this_thread::sleep_for(std::chrono::milliseconds(1));
+        }
+        CHECK(readings >= 100);
+        CHECK_FALSE(device.answers());
+        device.answer();
+        (*practice)->stop();
     }
 
     TEST_CASE("stop is idempotent, and destroying without stop is stop") {
