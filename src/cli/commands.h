@@ -1,6 +1,7 @@
 #pragma once
 
 #include "audio/device.h"
+#include "cli/option_set.h"
 #include "core/result.h"
 #include "horn/tuning.h"
 
@@ -8,10 +9,6 @@
 #include <optional>
 #include <string>
 #include <vector>
-
-namespace CLI {
-class App;
-} // namespace CLI
 
 namespace bellhand::cli {
 
@@ -21,13 +18,13 @@ using Action = std::function<Result<int>()>;
 
 /// The command line while it is being put together.
 struct CommandLine {
-    CLI::App& parser;
+    OptionSet options;
     Action chosen; ///< of the command that was typed
 };
 
-/// Adds a subcommand; `--help` comes with it. Hang its options on the returned parser; `action` runs after all of them
+/// Adds a subcommand; `--help` comes with it. Hang its options on what is returned; `action` runs after all of them
 /// were read, so it may hold them by shared pointer.
-CLI::App& add_command(CommandLine& line, const char* name, const char* purpose, Action action);
+OptionSet add_command(CommandLine& line, const char* name, const char* purpose, Action action);
 
 /// Every command of the tree: `src/cli/commands/command_NAME.cpp` defines `void add_NAME(CommandLine&)` and is found by the
 /// build, which writes this function.
@@ -39,24 +36,24 @@ struct TuningOptions {
     std::optional<double> a4_hz;
     std::optional<std::string> temperament;
 };
-void add_tuning_options(CLI::App& parser, TuningOptions& options);
+void add_tuning_options(const OptionSet& parser, TuningOptions& options);
 
 /// What was typed, over `otherwise` for what was not. Errors (usage): unknown crook or temperament, A4 out of range.
 [[nodiscard]] Result<horn::Tuning> resolve_tuning(const TuningOptions& options,
                                                   const horn::Tuning& otherwise = {});
 
 /// The option --log as it was typed.
-void add_log_option(CLI::App& parser, std::optional<std::string>& path);
+void add_log_option(const OptionSet& parser, std::optional<std::string>& path);
 
 /// The option --channel for commands that read a sound file.
-void add_channel_option(CLI::App& parser, int& channel);
+void add_channel_option(const OptionSet& parser, int& channel);
 
 /// The device that an option --device means: an index when it is all digits, else a name.
 [[nodiscard]] audio::DeviceChoice parse_device(const std::string& typed);
 
 enum class TableFormat { table, csv, json };
 /// The option --format table|csv|json.
-void add_format_option(CLI::App& parser, TableFormat& format);
+void add_format_option(const OptionSet& parser, TableFormat& format);
 
 /// One column of a printed table. `number`: the cells are numbers (right-aligned, unquoted in JSON; an empty cell is
 /// null there).

@@ -3,7 +3,6 @@
 #include "app/own_notes.h"
 #include "app/players_horn.h"
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -87,9 +86,9 @@ void steadiness_line(const hand::Steadiness& s, std::string& out) {
 
 } // namespace
 
-void add_hand_profile_option(CLI::App& parser, std::optional<std::string>& profile) {
+void add_hand_profile_option(const OptionSet& parser, std::optional<std::string>& profile) {
     parser.add_option("--profile", profile, "A calibrated horn: hear the hand as it was measured")
-        ->type_name("FILE");
+        .type_name("FILE");
 }
 
 Result<std::optional<practice::OwnHand>> own_hand(const std::optional<std::string>& profile,

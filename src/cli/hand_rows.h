@@ -11,7 +11,7 @@
 namespace bellhand::cli {
 
 /// The option --profile for commands that hear the hand.
-void add_hand_profile_option(CLI::App& parser, std::optional<std::string>& profile);
+void add_hand_profile_option(const OptionSet& parser, std::optional<std::string>& profile);
 
 /// The measured hand of the profile on this tuning; what was not measured comes from the acoustic model. Empty without
 /// a profile. Errors: unreadable profile, or no calibration near this crook and pitch.

@@ -6,8 +6,6 @@
 #include <optional>
 #include <vector>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -96,29 +94,30 @@ Result<int> give_back(const ReturnOptions& options) {
 
 } // namespace
 
-void add_homework_open(CLI::App& homework, const Further& further) {
+void add_homework_open(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<OpenOptions>();
-    CLI::App* command = homework.add_subcommand(
+    const OptionSet command = homework.add_command(
         "open", "Student: check a homework file and take it into the log and the plan of the day");
-    command->add_option("FILE", options->file, "The homework file")->required();
-    add_log_option(*command, options->log);
-    command->callback([=] { *further = [options] { return open_file(*options); }; });
+    command.add_option("FILE", options->file, "The homework file").required();
+    add_log_option(command, options->log);
+    command.when_chosen([=] { *further = [options] { return open_file(*options); }; });
 }
 
-void add_homework_return(CLI::App& homework, const Further& further) {
+void add_homework_return(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<ReturnOptions>();
-    CLI::App* command = homework.add_subcommand("return", "Student: write the file that goes back");
-    command->add_option("ID", options->id, "Id of the homework, as `open` printed it")->required();
-    command->add_option("--out", options->out, "The file to write, NAME.hornwork")->required();
-    command->add_option("--words", options->words, "A note to the teacher");
-    command->add_option("--take",
-                        options->takes,
-                        "A take of the log to send, by its number; again for more. Without it the "
-                        "newest of each part and those marked kept");
-    command->add_flag("--no-takes", options->no_takes, "Send figures only");
-    command->add_option("--profile", options->profile, "Profile of the horn to send along");
-    add_log_option(*command, options->log);
-    command->callback([=] { *further = [options] { return give_back(*options); }; });
+    const OptionSet command =
+        homework.add_command("return", "Student: write the file that goes back");
+    command.add_option("ID", options->id, "Id of the homework, as `open` printed it").required();
+    command.add_option("--out", options->out, "The file to write, NAME.hornwork").required();
+    command.add_option("--words", options->words, "A note to the teacher");
+    command.add_option("--take",
+                       options->takes,
+                       "A take of the log to send, by its number; again for more. Without it the "
+                       "newest of each part and those marked kept");
+    command.add_flag("--no-takes", options->no_takes, "Send figures only");
+    command.add_option("--profile", options->profile, "Profile of the horn to send along");
+    add_log_option(command, options->log);
+    command.when_chosen([=] { *further = [options] { return give_back(*options); }; });
 }
 
 } // namespace bellhand::cli

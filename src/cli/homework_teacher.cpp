@@ -9,8 +9,6 @@
 #include <optional>
 #include <vector>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -159,8 +157,8 @@ Result<int> make_next(const std::string& before, const NewOptions& options) {
     return write(std::move(next), options.out);
 }
 
-void add_options(CLI::App& command, const std::shared_ptr<NewOptions>& options) {
-    command.add_option("--out", options->out, "The file to write, NAME.hornwork")->required();
+void add_options(const OptionSet& command, const std::shared_ptr<NewOptions>& options) {
+    command.add_option("--out", options->out, "The file to write, NAME.hornwork").required();
     command.add_option("--exercise",
                        options->exercises,
                        "An exercise, or some of its bars as ID:3-6; again for more");
@@ -171,15 +169,15 @@ void add_options(CLI::App& command, const std::shared_ptr<NewOptions>& options) 
     command.add_option("--due", options->due, "Day it is due, such as 2026-03-08");
     add_tuning_options(command, options->tuning);
     command.add_option("--tempo", options->tempo, "Quarter notes a minute, 0 for free tempo")
-        ->check(CLI::Range(0.0, 300.0));
+        .range(0.0, 300.0);
     command
         .add_option(
             "--tolerance", options->tolerance, "Times the student's own tolerance, 0.2 to 5")
-        ->check(CLI::Range(0.2, 5.0));
+        .range(0.2, 5.0);
     command.add_option("--repetitions", options->repetitions, "Repetitions each time, 1 to 50")
-        ->check(CLI::Range(1, 50));
+        .range(1, 50);
     command.add_option("--times", options->times, "How often it is to be done, 1 to 50")
-        ->check(CLI::Range(1, 50));
+        .range(1, 50);
 }
 
 struct CommentOptions {
@@ -227,36 +225,36 @@ Result<int> comment(const CommentOptions& options) {
 
 } // namespace
 
-void add_homework_new(CLI::App& homework, const Further& further) {
+void add_homework_new(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<NewOptions>();
-    CLI::App* command = homework.add_subcommand("new", "Teacher: compose a homework file");
-    add_options(*command, options);
-    command->add_option("--from", options->draft, "Begin with a draft (homework.json)");
-    command->callback([=] { *further = [options] { return make_new(*options); }; });
+    const OptionSet command = homework.add_command("new", "Teacher: compose a homework file");
+    add_options(command, options);
+    command.add_option("--from", options->draft, "Begin with a draft (homework.json)");
+    command.when_chosen([=] { *further = [options] { return make_new(*options); }; });
 }
 
-void add_homework_next(CLI::App& homework, const Further& further) {
+void add_homework_next(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<NewOptions>();
     auto before = std::make_shared<std::string>();
-    CLI::App* command = homework.add_subcommand(
+    const OptionSet command = homework.add_command(
         "next", "Teacher: what follows a returned homework, its weak parts first");
-    command->add_option("FILE", *before, "The returned homework")->required();
-    add_options(*command, options);
-    command->callback([=] { *further = [=] { return make_next(*before, *options); }; });
+    command.add_option("FILE", *before, "The returned homework").required();
+    add_options(command, options);
+    command.when_chosen([=] { *further = [=] { return make_next(*before, *options); }; });
 }
 
-void add_homework_comment(CLI::App& homework, const Further& further) {
+void add_homework_comment(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<CommentOptions>();
-    CLI::App* command = homework.add_subcommand("comment", "Write words at a place of a take");
-    command->add_option("FILE", options->file, "The homework file")->required();
-    command->add_option("--text", options->text, "The words")->required();
-    command->add_option("--take", options->take, "Number of the take")->check(CLI::Range(1, 24));
-    command->add_option("--part", options->part, "Number of the part")->check(CLI::Range(1, 40));
-    command->add_option("--at", options->at_s, "Second of the take");
-    command->add_option("--note", options->note, "The written note it is about");
-    command->add_flag("--student", options->student, "Words of the student's");
-    command->add_option("--out", options->out, "Write to this file instead");
-    command->callback([=] { *further = [options] { return comment(*options); }; });
+    const OptionSet command = homework.add_command("comment", "Write words at a place of a take");
+    command.add_option("FILE", options->file, "The homework file").required();
+    command.add_option("--text", options->text, "The words").required();
+    command.add_option("--take", options->take, "Number of the take").range(1, 24);
+    command.add_option("--part", options->part, "Number of the part").range(1, 40);
+    command.add_option("--at", options->at_s, "Second of the take");
+    command.add_option("--note", options->note, "The written note it is about");
+    command.add_flag("--student", options->student, "Words of the student's");
+    command.add_option("--out", options->out, "Write to this file instead");
+    command.when_chosen([=] { *further = [options] { return comment(*options); }; });
 }
 
 } // namespace bellhand::cli

@@ -3,24 +3,23 @@
 #include <cmath>
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
 
-void add_horn_options(CLI::App& parser, HornOptions& options, bool profile_needed) {
-    auto* const profile =
+void add_horn_options(const OptionSet& parser, HornOptions& options, bool profile_needed) {
+    const Option profile =
         parser.add_option("--profile", options.profile, "The horn: a profile file")
-            ->type_name("FILE");
+            .type_name("FILE");
     if (profile_needed) {
-        profile->required();
+        profile.required();
     }
-    parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470")->type_name("HZ");
+    parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470").type_name("HZ");
     parser
         .add_option("--temperature",
                     options.temperature_c,
                     "Of the air in the horn, degrees Celsius; a horn being played is 20 to 30")
-        ->type_name("DEGREES");
+        .type_name("DEGREES");
 }
 
 std::string cents_cell(double cents, int decimals, TableFormat format) {

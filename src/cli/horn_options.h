@@ -15,7 +15,7 @@ struct HornOptions {
     std::optional<double> a4_hz;
     std::optional<double> temperature_c;
 };
-void add_horn_options(CLI::App& parser, HornOptions& options, bool profile_needed);
+void add_horn_options(const OptionSet& parser, HornOptions& options, bool profile_needed);
 
 /// A profile read, settled and ready to plan with, in the pitch and air that were asked for.
 struct LoadedHorn {

@@ -5,7 +5,6 @@
 #include <cstdio>
 #include <vector>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -121,36 +120,36 @@ Result<int> comment(const LogOptions& log, const EditOptions& options) {
 
 } // namespace
 
-void add_log_edits(CLI::App& parser, LogOptions& log, Action& chosen) {
+void add_log_edits(const OptionSet& parser, LogOptions& log, Action& chosen) {
     const auto add = [&](const char* name, const char* purpose, auto run) {
         auto options = std::make_shared<EditOptions>();
-        CLI::App* command = parser.add_subcommand(name, purpose);
-        add_log_option(*command, log.path);
-        command->callback([options, run, &log, &chosen] {
+        const OptionSet command = parser.add_command(name, purpose);
+        add_log_option(command, log.path);
+        command.when_chosen([options, run, &log, &chosen] {
             chosen = [options, run, &log] { return run(log, *options); };
         });
         return std::pair(command, options);
     };
     const auto [remove, removed] =
         add("delete", "Put a session into the bin; undo brings it back", delete_session);
-    remove->add_option("SESSION", removed->session, "Its number, or \"last\"")->required();
+    remove.add_option("SESSION", removed->session, "Its number, or \"last\"").required();
 
     const auto [back, restored] = add("undo", "Bring a deleted session back, whole", undo);
-    back->add_option("SESSION", restored->session, "Its number (usual: the last one deleted)");
+    back.add_option("SESSION", restored->session, "Its number (usual: the last one deleted)");
 
     add("empty-bin",
         "Forget the sessions in the bin and remove their takes",
         [](const LogOptions& path, const EditOptions&) { return empty_bin(path); });
 
     const auto [say, said] = add("comment", "Write a comment into the log", comment);
-    say->add_option("SESSION", said->session, "Number of the session, or \"last\"")->required();
-    say->add_option("WORDS", said->words, "The comment")->required();
-    say->add_option("--take", said->take, "On this take (its number)")->type_name("N");
-    say->add_option("--note", said->note, "On this note of the session, from 0")->type_name("N");
-    say->add_option("--at", said->at_s, "At this second of the take, or of the session")
-        ->check(CLI::NonNegativeNumber)
-        ->type_name("S");
-    say->add_flag("--teacher", said->teacher, "The teacher says it");
+    say.add_option("SESSION", said->session, "Number of the session, or \"last\"").required();
+    say.add_option("WORDS", said->words, "The comment").required();
+    say.add_option("--take", said->take, "On this take (its number)").type_name("N");
+    say.add_option("--note", said->note, "On this note of the session, from 0").type_name("N");
+    say.add_option("--at", said->at_s, "At this second of the take, or of the session")
+        .at_least(0.0)
+        .type_name("S");
+    say.add_flag("--teacher", said->teacher, "The teacher says it");
 }
 
 } // namespace bellhand::cli

@@ -2,8 +2,6 @@
 #include "cli/log_edits.h"
 #include "report/export.h"
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -60,25 +58,23 @@ Result<int> export_log(const LogOptions& log, const ExportOptions& options) {
 
 } // namespace
 
-void add_log_export(CLI::App& parser, LogOptions& log, Action& chosen) {
+void add_log_export(const OptionSet& parser, LogOptions& log, Action& chosen) {
     auto options = std::make_shared<ExportOptions>();
-    CLI::App* command = parser.add_subcommand(
-        "export", "Write the log as CSV, a table a file, or all of it as JSON");
-    command->add_option("--format", options->format, "csv or json")
-        ->check(CLI::IsMember({"csv", "json"}))
-        ->type_name("csv|json");
+    const OptionSet command =
+        parser.add_command("export", "Write the log as CSV, a table a file, or all of it as JSON");
+    command.add_option("--format", options->format, "csv or json").one_of({"csv", "json"});
     command
-        ->add_option(
+        .add_option(
             "--table", options->table, "Of CSV: sessions, blocks, notes, steps, takes or comments")
-        ->type_name("TABLE")
-        ->capture_default_str();
+        .type_name("TABLE")
+        .show_default();
     command
-        ->add_option("--session", options->session, "Only the session of this number, or \"last\"")
-        ->type_name("N");
-    command->add_option("--out", options->out, "File to write (usual: standard output)")
-        ->type_name("FILE");
-    add_log_option(*command, log.path);
-    command->callback([options, &log, &chosen] {
+        .add_option("--session", options->session, "Only the session of this number, or \"last\"")
+        .type_name("N");
+    command.add_option("--out", options->out, "File to write (usual: standard output)")
+        .type_name("FILE");
+    add_log_option(command, log.path);
+    command.when_chosen([options, &log, &chosen] {
         chosen = [options, &log] { return export_log(log, *options); };
     });
 }

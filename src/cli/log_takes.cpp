@@ -5,7 +5,6 @@
 #include <utility>
 #include <vector>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -101,21 +100,21 @@ Result<int> run(const LogOptions& log, const TakesOptions& options) {
 
 } // namespace
 
-void add_log_takes(CLI::App& parser, LogOptions& log, Action& chosen) {
+void add_log_takes(const OptionSet& parser, LogOptions& log, Action& chosen) {
     auto options = std::make_shared<TakesOptions>();
-    CLI::App* command =
-        parser.add_subcommand("takes", "List the takes and the room they fill; set that room");
+    const OptionSet command =
+        parser.add_command("takes", "List the takes and the room they fill; set that room");
     command
-        ->add_option("--budget", options->budget_mb, "Megabytes that takes may fill (usual: 2000)")
-        ->type_name("MB")
-        ->check(CLI::Range(0.0, 1e7));
-    command->add_option("--keep", options->keep, "Never remove this take (its number)")
-        ->type_name("TAKE");
-    command->add_option("--let-go", options->let_go, "This one may be removed again")
-        ->type_name("TAKE");
-    add_log_option(*command, log.path);
-    add_format_option(*command, options->format);
-    command->callback(
+        .add_option("--budget", options->budget_mb, "Megabytes that takes may fill (usual: 2000)")
+        .type_name("MB")
+        .range(0.0, 1e7);
+    command.add_option("--keep", options->keep, "Never remove this take (its number)")
+        .type_name("TAKE");
+    command.add_option("--let-go", options->let_go, "This one may be removed again")
+        .type_name("TAKE");
+    add_log_option(command, log.path);
+    add_format_option(command, options->format);
+    command.when_chosen(
         [options, &log, &chosen] { chosen = [options, &log] { return run(log, *options); }; });
 }
 

@@ -2,28 +2,26 @@
 
 #include <algorithm>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
-CLI::App& add_command(CommandLine& line, const char* name, const char* purpose, Action action) {
-    CLI::App* command = line.parser.add_subcommand(name, purpose);
-    command->callback([&line, action = std::move(action)] { line.chosen = action; });
-    return *command;
+OptionSet add_command(CommandLine& line, const char* name, const char* purpose, Action action) {
+    const OptionSet command = line.options.add_command(name, purpose);
+    command.when_chosen([&line, action = std::move(action)] { line.chosen = action; });
+    return command;
 }
 
-void add_tuning_options(CLI::App& parser, TuningOptions& options) {
+void add_tuning_options(const OptionSet& parser, TuningOptions& options) {
     parser
         .add_option("--crook",
                     options.crook,
                     "The crook in the horn: C-alto, Bb-alto, A, G, F, Eb, D, C-basso, Bb-basso ...")
-        ->type_name("NAME");
-    parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470")->type_name("HZ");
+        .type_name("NAME");
+    parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470").type_name("HZ");
     parser
         .add_option("--temperament",
                     options.temperament,
                     "Temperament of the company you play in: equal, vallotti ...")
-        ->type_name("NAME");
+        .type_name("NAME");
 }
 
 Result<horn::Tuning> resolve_tuning(const TuningOptions& options, const horn::Tuning& otherwise) {
@@ -52,23 +50,21 @@ Result<horn::Tuning> resolve_tuning(const TuningOptions& options, const horn::Tu
     return tuning;
 }
 
-void add_log_option(CLI::App& parser, std::optional<std::string>& path) {
-    parser.add_option("--log", path, "The log to use instead of the usual one")->type_name("PATH");
+void add_log_option(const OptionSet& parser, std::optional<std::string>& path) {
+    parser.add_option("--log", path, "The log to use instead of the usual one").type_name("PATH");
 }
 
-void add_channel_option(CLI::App& parser, int& channel) {
+void add_channel_option(const OptionSet& parser, int& channel) {
     parser.add_option("--channel", channel, "Channel to listen to, from 1; 0 mixes all")
-        ->check(CLI::Range(0, 1024))
-        ->type_name("N")
-        ->capture_default_str();
+        .range(0, 1024)
+        .type_name("N")
+        .show_default();
 }
 
-void add_format_option(CLI::App& parser, TableFormat& format) {
-    static const std::map<std::string, TableFormat> kNames = {
+void add_format_option(const OptionSet& parser, TableFormat& format) {
+    static const std::vector<Choice<TableFormat>> kNames = {
         {"table", TableFormat::table}, {"csv", TableFormat::csv}, {"json", TableFormat::json}};
-    parser.add_option("--format", format, "How to print: table, csv or json")
-        ->transform(CLI::CheckedTransformer(kNames, CLI::ignore_case).description(""))
-        ->type_name("table|csv|json");
+    parser.add_choice("--format", format, kNames, "How to print: table, csv or json");
 }
 
 audio::DeviceChoice parse_device(const std::string& typed) {

@@ -11,8 +11,6 @@
 #include <cstdio>
 #include <memory>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -38,47 +36,47 @@ struct PlainOptions {
     double seconds = 0.0;
 };
 
-void add_plain_options(CLI::App& parser, PlainOptions& options) {
+void add_plain_options(const OptionSet& parser, PlainOptions& options) {
     parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
     parser.add_option("--seed", options.seed, "Which of its ways of playing the demo player takes")
-        ->type_name("N");
+        .type_name("N");
     parser
         .add_option("--input", options.input, "Listen to a sound file at the pace it was recorded")
-        ->type_name("FILE");
+        .type_name("FILE");
     parser
         .add_option("--device",
                     options.device,
                     "Listen to this input: name, part of it, or index (see: bellhand devices)")
-        ->type_name("NAME|INDEX");
+        .type_name("NAME|INDEX");
     parser
         .add_option(
             "--channel",
             options.channel,
             "Channel to listen to, from 1; 0 mixes all (usual: 1 of a device, all of a file)")
-        ->check(CLI::Range(0, 1024))
-        ->type_name("N");
+        .range(0, 1024)
+        .type_name("N");
     add_tuning_options(parser, options.tuning);
     parser.add_option("--drone", options.drone, "Sound these written notes meanwhile")
-        ->expected(1, audio::ReferenceSound::kDroneVoices)
-        ->type_name("NOTE...");
+        .at_most(audio::ReferenceSound::kDroneVoices)
+        .type_name("NOTE...");
     parser.add_option("--tempo", options.beats_per_minute, "Sound a metronome, 20 to 300 a minute")
-        ->check(CLI::Range(20.0, 300.0))
-        ->type_name("BEATS");
+        .range(20.0, 300.0)
+        .type_name("BEATS");
     parser.add_option("--output", options.output, "Sound through this output")
-        ->type_name("NAME|INDEX");
+        .type_name("NAME|INDEX");
     parser.add_option("--level", options.level_dbfs, "Level of the drone in dBFS; -42 is soft")
-        ->check(CLI::Range(app::SoundSettings::kSoftest_dbfs, app::SoundSettings::kLoudest_dbfs))
-        ->type_name("DB");
+        .range(app::SoundSettings::kSoftest_dbfs, app::SoundSettings::kLoudest_dbfs)
+        .type_name("DB");
     parser
         .add_option("--profile",
                     options.profile,
                     "Your own horn: its measured hand, and what was learnt of your open notes")
-        ->type_name("FILE");
+        .type_name("FILE");
     add_log_option(parser, options.log);
     parser.add_flag("--text", options.text, "Show the live view in the terminal, no window");
     parser.add_option("--seconds", options.seconds, "With --text: stop after this time")
-        ->check(CLI::NonNegativeNumber)
-        ->type_name("S");
+        .at_least(0.0)
+        .type_name("S");
 }
 
 /// The demo's notes are invented: they stay out of the player's own log.
@@ -188,27 +186,23 @@ int print_error(const Error& error) {
 } // namespace
 
 int run(int argc, const char* const* argv, const Window& window) {
-    CLI::App parser("Bellhand: practice tuner and partial trainer for the natural horn.\n"
-                    "Without a command it opens the window.",
-                    "bellhand");
-    parser.set_version_flag("--version", version());
-    parser.set_help_flag("-h,--help", "Print this help and leave");
-    parser.footer("Exit code: 0 done, 1 failure, 2 bad usage. Help on a command: bellhand COMMAND "
-                  "--help");
-    parser.require_subcommand(0, 1);
-
+    CommandParser parser("bellhand",
+                         "Bellhand: practice tuner and partial trainer for the natural horn.\n"
+                         "Without a command it opens the window.",
+                         version(),
+                         "Exit code: 0 done, 1 failure, 2 bad usage. Help on a command: bellhand "
+                         "COMMAND --help");
     PlainOptions options;
-    CommandLine line{parser, [&options, &window] { return open_view(options, window); }};
-    add_plain_options(parser, options);
+    CommandLine line{parser.options(), [&options, &window] { return open_view(options, window); }};
+    add_plain_options(line.options, options);
     add_all_commands(line);
 
-    try {
-        parser.parse(argc, argv);
-    } catch (const CLI::Success& asked) { // --help and --version
-        return parser.exit(asked);
-    } catch (const CLI::ParseError& wrong) {
-        return print_error(
-            {std::string(wrong.what()) + " (see: bellhand --help)", ErrorKind::usage});
+    const auto asked = parser.parse(argc, argv);
+    if (!asked) {
+        return print_error(asked.error());
+    }
+    if (*asked) { // help or version
+        return **asked;
     }
     const Result<int> code = line.chosen();
     if (!code) {

@@ -4,12 +4,10 @@
 #include "cli/hand_rows.h"
 #include "practice/offline.h"
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
-void add_recording_options(CLI::App& parser, RecordingOptions& options) {
-    parser.add_option("FILE", options.file, "Sound file (WAV, FLAC, OGG)")->required();
+void add_recording_options(const OptionSet& parser, RecordingOptions& options) {
+    parser.add_option("FILE", options.file, "Sound file (WAV, FLAC, OGG)").required();
     add_tuning_options(parser, options.tuning);
     add_hand_profile_option(parser, options.profile);
     add_channel_option(parser, options.channel);

@@ -17,7 +17,7 @@ struct RecordingOptions {
     std::optional<std::string> profile;
     int channel = 0;
 };
-void add_recording_options(CLI::App& parser, RecordingOptions& options);
+void add_recording_options(const OptionSet& parser, RecordingOptions& options);
 
 /// A recording ready to be heard.
 struct Recording {

@@ -4,29 +4,25 @@
 #include "app/settings.h"
 #include "logbook/logbook.h"
 
-#include <map>
-
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
-void add_run_options(CLI::App& parser, RunInput& options) {
+void add_run_options(const OptionSet& parser, RunInput& options) {
     parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
     parser.add_option("--seed", options.seed, "Which of its ways of playing the demo player takes")
-        ->type_name("N");
+        .type_name("N");
     parser
         .add_option("--input", options.input, "Listen to a sound file at the pace it was recorded")
-        ->type_name("FILE");
+        .type_name("FILE");
     parser.add_option("--device", options.device, "Listen to this input (see: bellhand devices)")
-        ->type_name("NAME|INDEX");
+        .type_name("NAME|INDEX");
     parser.add_option("--channel", options.channel, "Channel to listen to, from 1; 0 mixes all")
-        ->check(CLI::Range(0, 1024))
-        ->type_name("N");
+        .range(0, 1024)
+        .type_name("N");
     parser
         .add_option("--profile",
                     options.profile,
                     "Profile of your own horn, with its measured hand (see: bellhand calibrate)")
-        ->type_name("FILE");
+        .type_name("FILE");
     add_log_option(parser, options.log);
     add_tuning_options(parser, options.tuning);
     parser
@@ -34,27 +30,25 @@ void add_run_options(CLI::App& parser, RunInput& options) {
             "--tolerance",
             options.tolerance,
             "Factor on the tolerances of pitch, 0.2 to 5 (usual: as set in the window with J)")
-        ->check(CLI::Range(0.2, 5.0))
-        ->type_name("FACTOR");
+        .range(0.2, 5.0)
+        .type_name("FACTOR");
     parser
         .add_option("--feedback",
                     options.feedback_behind,
                     "How many notes what is said stays behind, 0 to 4 (usual: 1)")
-        ->check(CLI::Range(0, 4))
-        ->type_name("NOTES");
+        .range(0, 4)
+        .type_name("NOTES");
     parser.add_flag("--no-metronome", options.no_metronome, "No metronome where there is a tempo");
     parser.add_flag("--no-drone", options.no_drone, "No drone where intervals are to be pure");
     parser.add_flag("--cue", options.cue, "Sound the first note of each block before it");
 }
 
-void add_run_format_option(CLI::App& parser, RunInput& options) {
-    static const std::map<std::string, bool> kFormats = {{"text", false}, {"json", true}};
-    parser
-        .add_option("--format",
-                    options.json,
-                    "text, or json: of a plan one object, of what is played an event a line")
-        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
-        ->type_name("text|json");
+void add_run_format_option(const OptionSet& parser, RunInput& options) {
+    static const std::vector<Choice<bool>> kFormats = {{"text", false}, {"json", true}};
+    parser.add_choice("--format",
+                      options.json,
+                      kFormats,
+                      "text, or json: of a plan one object, of what is played an event a line");
 }
 
 Result<terminal::RunStart> resolve_run(const RunInput& typed) {

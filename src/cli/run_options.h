@@ -23,8 +23,8 @@ struct RunInput {
     bool json = false;
 };
 /// The option --format text|json.
-void add_run_format_option(CLI::App& parser, RunInput& options);
-void add_run_options(CLI::App& parser, RunInput& options);
+void add_run_format_option(const OptionSet& parser, RunInput& options);
+void add_run_options(const OptionSet& parser, RunInput& options);
 
 /// What was typed, over the saved settings. Errors (usage): options that contradict each other or are out of range.
 [[nodiscard]] Result<terminal::RunStart> resolve_run(const RunInput& options);

@@ -8,7 +8,6 @@
 #include <cstdio>
 #include <memory>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -100,21 +99,21 @@ Result<int> print_advice(const AdviseOptions& options) {
 
 void add_advise(CommandLine& line) {
     auto options = std::make_shared<AdviseOptions>();
-    CLI::App& command = add_command(line,
-                                    "advise",
-                                    "Which crook suits a passage: all crooks, best first",
-                                    [options] { return print_advice(*options); });
+    const OptionSet command = add_command(line,
+                                          "advise",
+                                          "Which crook suits a passage: all crooks, best first",
+                                          [options] { return print_advice(*options); });
     command.add_option("notes", options->notes, "The notes of the passage: C4 E4 G4 Bb4 ...")
-        ->required()
-        ->type_name("NOTES");
+        .required()
+        .type_name("NOTES");
     command.add_option("--crook", options->crook, "The notes are written for this crook")
-        ->type_name("NAME");
+        .type_name("NAME");
     command.add_flag("--sounding", options->sounding, "The notes are sounding notes");
     command
         .add_option("--key",
                     options->key,
                     "Sounding key of the piece: its usual crooks come first among equals")
-        ->type_name("KEY");
+        .type_name("KEY");
     add_format_option(command, options->format);
 }
 

@@ -10,7 +10,6 @@
 #include <iterator>
 #include <memory>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -267,7 +266,7 @@ Result<int> compute_bore(const BoreOptions& options) {
 
 void add_bore(CommandLine& line) {
     auto options = std::make_shared<BoreOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line,
                     "bore",
                     "Compute the resonances of a bore, with or without a hand in the bell",
@@ -283,38 +282,37 @@ void add_bore(CommandLine& line) {
             options->hand,
             "Hand in the bell: none, open, quarter, half, three-quarters, full, or the radius of "
             "its gap in mm")
-        ->type_name("HAND|MM")
-        ->capture_default_str();
+        .type_name("HAND|MM")
+        .show_default();
     command
         .add_option("--hand-depth", options->hand_depth_mm, "Middle of the hand, mm inside the rim")
-        ->check(CLI::Range(0.0, 500.0))
-        ->type_name("MM")
-        ->capture_default_str();
+        .range(0.0, 500.0)
+        .type_name("MM")
+        .show_default();
     command.add_option("--temperature", options->temperature_c, "Air in the horn, degrees Celsius")
-        ->check(CLI::Range(-10.0, 45.0))
-        ->type_name("C")
-        ->capture_default_str();
+        .range(-10.0, 45.0)
+        .type_name("C")
+        .show_default();
     command.add_option("--humidity", options->humidity_percent, "Relative humidity in per cent")
-        ->check(CLI::Range(0.0, 100.0))
-        ->type_name("PERCENT")
-        ->capture_default_str();
+        .range(0.0, 100.0)
+        .type_name("PERCENT")
+        .show_default();
     command.add_option("--end", options->end, "What the rim looks into")
-        ->check(CLI::IsMember({"unflanged", "flanged", "ideal"}))
-        ->type_name("unflanged|flanged|ideal")
-        ->capture_default_str();
+        .one_of({"unflanged", "flanged", "ideal"})
+        .show_default();
     command.add_option("--resonances", options->resonances, "How many")
-        ->check(CLI::Range(1, 60))
-        ->type_name("N")
-        ->capture_default_str();
+        .range(1, 60)
+        .type_name("N")
+        .show_default();
     command.add_flag("--fast", options->fast, "Losses by series instead of Bessel functions");
     add_tuning_options(command, options->tuning);
     add_format_option(command, options->format);
     command.add_option("--csv", options->csv, "Write the impedance along the frequency axis here")
-        ->type_name("FILE");
-    command.add_option("--svg", options->svg, "Draw the impedance here")->type_name("FILE");
+        .type_name("FILE");
+    command.add_option("--svg", options->svg, "Draw the impedance here").type_name("FILE");
     command
         .add_option("--bore-out", options->bore_out, "Write the bore itself, hand included, here")
-        ->type_name("FILE");
+        .type_name("FILE");
 }
 
 } // namespace bellhand::cli

@@ -5,7 +5,6 @@
 #include <cstdio>
 #include <memory>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -174,33 +173,33 @@ Result<int> build(const BuildOptions& options) {
 
 void add_build(CommandLine& line) {
     auto options = std::make_shared<BuildOptions>();
-    CLI::App& command = add_command(line,
-                                    "build",
-                                    "Every way to build a key from your crooks and couplers",
-                                    [options] { return build(*options); });
+    const OptionSet command = add_command(line,
+                                          "build",
+                                          "Every way to build a key from your crooks and couplers",
+                                          [options] { return build(*options); });
     command.add_option("--key", options->key, "The key: Eb, G, Bb-alto, C-basso ...")
-        ->type_name("KEY")
-        ->required();
+        .type_name("KEY")
+        .required();
     add_horn_options(command, options->horn, true);
     command
         .add_option("--from",
                     options->from,
                     "What is on the horn now, names separated by commas: tells what to swap")
-        ->type_name("NAMES");
+        .type_name("NAMES");
     command
         .add_option("--tolerance",
                     options->tolerance_cents,
                     "Cents that may remain after the slide, 0 to 100")
-        ->type_name("CENTS");
+        .type_name("CENTS");
     command
         .add_option("--most-between",
                     options->most_between,
                     "Couplers and bits in one stack at most; the profile's when left out")
-        ->check(CLI::Range(0, 32))
-        ->type_name("N");
+        .range(0, 32)
+        .type_name("N");
     command.add_option("--ways", options->ways, "How many of the best to print")
-        ->check(CLI::Range(1, 10000))
-        ->type_name("N");
+        .range(1, 10000)
+        .type_name("N");
     add_format_option(command, options->format);
 }
 

@@ -8,7 +8,6 @@
 #include <cmath>
 #include <memory>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -278,7 +277,7 @@ Result<int> calibrate(const CalibrateOptions& options) {
 
 void add_calibrate(CommandLine& line) {
     auto options = std::make_shared<CalibrateOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line,
                     "calibrate",
                     "Find what your own horn plays from held open notes and slow closings",
@@ -292,39 +291,39 @@ void add_calibrate(CommandLine& line) {
             "--closing",
             options->closings,
             "Recording of notes played open and closed slowly to full stop, one breath each")
-        ->type_name("FILE");
+        .type_name("FILE");
     command.add_option("--listen", options->listen_s, "Listen to the microphone instead of files")
-        ->check(CLI::Range(1.0, 3600.0))
-        ->type_name("SECONDS");
+        .range(1.0, 3600.0)
+        .type_name("SECONDS");
     command
         .add_option(
             "--listen-closing", options->listen_closing_s, "Then listen to slow closings as well")
-        ->check(CLI::Range(1.0, 3600.0))
-        ->type_name("SECONDS");
+        .range(1.0, 3600.0)
+        .type_name("SECONDS");
     command.add_option("--device", options->device, "Input for --listen: name or part of it")
-        ->type_name("NAME");
+        .type_name("NAME");
     add_channel_option(command, options->channel);
     add_tuning_options(command, options->tuning);
     command.add_option("--temperature", options->temperature_c, "Air in the horn, degrees Celsius")
-        ->check(CLI::Range(-10.0, 45.0))
-        ->type_name("C")
-        ->capture_default_str();
+        .range(-10.0, 45.0)
+        .type_name("C")
+        .show_default();
     command.add_option("--humidity", options->humidity_percent, "Relative humidity in per cent")
-        ->check(CLI::Range(0.0, 100.0))
-        ->type_name("PERCENT")
-        ->capture_default_str();
+        .range(0.0, 100.0)
+        .type_name("PERCENT")
+        .show_default();
     add_format_option(command, options->format);
     command.add_option("--profile", options->profile, "Add what was found to this horn profile")
-        ->type_name("FILE");
+        .type_name("FILE");
     command
         .add_option("--piece",
                     options->pieces,
                     "Piece of the profile that was mounted, crook first; once for each")
-        ->type_name("NAME");
+        .type_name("NAME");
     command.add_option("--slide-pull", options->slide_pull_mm, "How far the tuning slide was out")
-        ->check(CLI::Range(0.0, 300.0))
-        ->type_name("MM")
-        ->capture_default_str();
+        .range(0.0, 300.0)
+        .type_name("MM")
+        .show_default();
 }
 
 } // namespace bellhand::cli

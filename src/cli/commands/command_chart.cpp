@@ -9,8 +9,6 @@
 #include <fstream>
 #include <memory>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -132,50 +130,45 @@ Result<int> print_chart(const ChartOptions& options) {
 
 void add_chart(CommandLine& line) {
     auto options = std::make_shared<ChartOptions>();
-    CLI::App& command = add_command(line,
-                                    "chart",
-                                    "The hand chart of a crook: every note, partial and hand",
-                                    [options] { return print_chart(*options); });
+    const OptionSet command = add_command(line,
+                                          "chart",
+                                          "The hand chart of a crook: every note, partial and hand",
+                                          [options] { return print_chart(*options); });
     add_tuning_options(command, options->tuning);
-    static const std::map<std::string, ChartFormat> kFormats = {{"table", ChartFormat::table},
-                                                                {"csv", ChartFormat::csv},
-                                                                {"json", ChartFormat::json},
-                                                                {"svg", ChartFormat::svg},
-                                                                {"pdf", ChartFormat::pdf}};
-    command
-        .add_option("--format",
-                    options->format,
-                    "How to print: table, csv, json, or a page for the music stand as svg or pdf")
-        ->transform(CLI::CheckedTransformer(kFormats, CLI::ignore_case).description(""))
-        ->type_name("table|csv|json|svg|pdf");
-    static const std::map<std::string, ChosenHand> kHands = {{"nominal", ChosenHand::nominal},
-                                                             {"model", ChosenHand::model}};
-    command
-        .add_option("--hand",
-                    options->hand,
-                    "Whose hand the cents are for: nominal, or model (computed from a bore)")
-        ->transform(CLI::CheckedTransformer(kHands, CLI::ignore_case).description(""))
-        ->type_name("nominal|model");
+    static const std::vector<Choice<ChartFormat>> kFormats = {{"table", ChartFormat::table},
+                                                              {"csv", ChartFormat::csv},
+                                                              {"json", ChartFormat::json},
+                                                              {"svg", ChartFormat::svg},
+                                                              {"pdf", ChartFormat::pdf}};
+    command.add_choice(
+        "--format",
+        options->format,
+        kFormats,
+        "How to print: table, csv, json, or a page for the music stand as svg or pdf");
+    static const std::vector<Choice<ChosenHand>> kHands = {{"nominal", ChosenHand::nominal},
+                                                           {"model", ChosenHand::model}};
+    command.add_choice("--hand",
+                       options->hand,
+                       kHands,
+                       "Whose hand the cents are for: nominal, or model (computed from a bore)");
     command
         .add_option("--profile",
                     options->profile,
                     "Your horn: its calibration takes the place of those cents")
-        ->type_name("FILE");
-    static const std::map<std::string, horn::BassClef> kClefs = {
+        .type_name("FILE");
+    static const std::vector<Choice<horn::BassClef>> kClefs = {
         {"new", horn::BassClef::sounding_octave}, {"old", horn::BassClef::octave_lower}};
-    command
-        .add_option("--bass-clef",
-                    options->bass_clef,
-                    "Notation of the bass clef: new, or old (an octave lower)")
-        ->transform(CLI::CheckedTransformer(kClefs, CLI::ignore_case).description(""))
-        ->type_name("new|old");
+    command.add_choice("--bass-clef",
+                       options->bass_clef,
+                       kClefs,
+                       "Notation of the bass clef: new, or old (an octave lower)");
     command
         .add_option(
             "--key", options->key, "Written key whose notes to mark and count: G-major, Bb-minor")
-        ->type_name("KEY");
+        .type_name("KEY");
     command.add_flag("--sounding", options->sounding, "The key of --key is the sounding one");
     command.add_option("--out", options->out, "Write to this file instead of the terminal")
-        ->type_name("FILE");
+        .type_name("FILE");
 }
 
 } // namespace bellhand::cli

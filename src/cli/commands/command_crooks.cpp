@@ -5,7 +5,6 @@
 #include <cstdio>
 #include <memory>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -219,7 +218,7 @@ Result<int> show_crooks(const CrooksOptions& command) {
 
 void add_crooks(CommandLine& line) {
     auto options = std::make_shared<CrooksOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line,
                     "crooks",
                     "Lengths and intervals of crooks and couplers; with --profile your own",
@@ -229,9 +228,9 @@ void add_crooks(CommandLine& line) {
         .add_option("--pieces",
                     options->pieces,
                     "What this plus that makes: names of your pieces with commas or plus signs")
-        ->type_name("NAMES");
+        .type_name("NAMES");
     command.add_option("--slide", options->slide_mm, "How far the slide is out, with --pieces")
-        ->type_name("MM");
+        .type_name("MM");
     add_format_option(command, options->format);
 }
 

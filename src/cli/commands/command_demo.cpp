@@ -6,7 +6,6 @@
 #include <fstream>
 #include <memory>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -73,24 +72,24 @@ Result<int> write_demo(const DemoOptions& options) {
 
 void add_demo(CommandLine& line) {
     auto options = std::make_shared<DemoOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line, "demo", "Write what the demo player plays as a sound file", [options] {
             return write_demo(*options);
         });
     command.add_option("out", options->out, "The sound file to write: .wav or .flac")
-        ->required()
-        ->type_name("FILE");
+        .required()
+        .type_name("FILE");
     command
         .add_option("--truth", options->truth, "Also write what was played, note by note, as CSV")
-        ->type_name("FILE");
+        .type_name("FILE");
     command
         .add_option("--seed", options->seed, "Which of its ways of playing the demo player takes")
-        ->type_name("N");
+        .type_name("N");
     command.add_option("--passes", options->passes, "How often it plays the exercise")
-        ->check(CLI::Range(1, 500))
-        ->type_name("N");
+        .range(1, 500)
+        .type_name("N");
     command.add_option("--rate", options->rate_hz, "Samples a second, 8000 to 192000")
-        ->type_name("HZ");
+        .type_name("HZ");
     add_tuning_options(command, options->tuning);
 }
 

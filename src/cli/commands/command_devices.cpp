@@ -3,7 +3,6 @@
 
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -51,7 +50,7 @@ Result<int> list(TableFormat format) {
 
 void add_devices(CommandLine& line) {
     auto format = std::make_shared<TableFormat>(TableFormat::table);
-    CLI::App& command = add_command(
+    const OptionSet command = add_command(
         line, "devices", "List sound inputs and outputs", [format] { return list(*format); });
     add_format_option(command, *format);
 }

@@ -11,8 +11,6 @@
 
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -201,10 +199,10 @@ Result<int> drill_command(const DrillOptions& options) {
 
 void add_drill(CommandLine& line) {
     auto options = std::make_shared<DrillOptions>();
-    CLI::App& command = add_command(line,
-                                    "drill",
-                                    "Judge a recording of an exercise; list and show exercises",
-                                    [options] { return drill_command(*options); });
+    const OptionSet command = add_command(
+        line, "drill", "Judge a recording of an exercise; list and show exercises", [options] {
+            return drill_command(*options);
+        });
     command.add_option("NAME", options->name, "Exercise by name, or a file of exercises (.json)");
     command.add_option("--exercise", options->exercise, "Which one of a file that holds several");
     command.add_option("--input", options->input, "Sound file to judge (WAV, FLAC, OGG)");
@@ -212,18 +210,17 @@ void add_drill(CommandLine& line) {
     command.add_flag(
         "--show", options->show, "Show the steps; with --format json the exercise file");
     command.add_option("--tempo", options->tempo, "Quarter notes a minute; 0: free")
-        ->check(CLI::Range(0.0, 300.0));
-    command.add_option("--repetitions", options->repetitions, "How often in a row")
-        ->check(CLI::Range(1, 100));
+        .range(0.0, 300.0);
+    command.add_option("--repetitions", options->repetitions, "How often in a row").range(1, 100);
     command
         .add_option("--measure", options->measure, "Pitch by the temperament, or just above --root")
-        ->check(CLI::IsMember({"temperament", "chord"}));
+        .one_of({"temperament", "chord"});
     command.add_option("--root", options->root, "Written root of the chord, such as C4");
     command
         .add_option("--tolerance",
                     options->tolerance,
                     "Factor on the pitch tolerances, 0.2 to 5 (usual: as set in the window with J)")
-        ->check(CLI::Range(0.2, 5.0));
+        .range(0.2, 5.0);
     command.add_option("--seed", options->seed, "Another order for exercises left to chance");
     add_tuning_options(command, options->tuning);
     add_hand_profile_option(command, options->profile);

@@ -9,7 +9,6 @@
 
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -170,10 +169,10 @@ Result<int> hands(const HandsOptions& options) {
 
 void add_hands(CommandLine& line) {
     auto options = std::make_shared<HandsOptions>();
-    CLI::App& command = add_command(line,
-                                    "hands",
-                                    "Explain note by note what the hand did in a recording",
-                                    [options] { return hands(*options); });
+    const OptionSet command = add_command(line,
+                                          "hands",
+                                          "Explain note by note what the hand did in a recording",
+                                          [options] { return hands(*options); });
     add_recording_options(command, options->recording);
     command.add_flag("--closing",
                      options->closing,
@@ -183,7 +182,7 @@ void add_hands(CommandLine& line) {
                   options->learn,
                   "Keep the open notes of this recording in the profile: your own colour, "
                   "microphone and room")
-        ->needs("--profile");
+        .needs("--profile");
     add_format_option(command, options->format);
 }
 

@@ -5,7 +5,6 @@
 #include <cstdio>
 #include <optional>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -197,27 +196,26 @@ void print_homework(const homework::Homework& homework) {
     }
 }
 
-void add_homework_show(CLI::App& homework, const Further& further) {
+void add_homework_show(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<ShowOptions>();
-    CLI::App* command = homework.add_subcommand(
+    const OptionSet command = homework.add_command(
         "show", "What is asked, what was returned, what went wrong where; takes and comments");
-    command->add_option("FILE", options->file, "The homework file")->required();
-    command->add_option("--extract-take", options->extract, "Write this take to a file")
-        ->check(CLI::Range(1, 24));
-    command->add_option("--out", options->out, "That file, NAME.flac");
-    add_format_option(*command, options->format);
-    command->callback([=] { *further = [options] { return show(*options); }; });
+    command.add_option("FILE", options->file, "The homework file").required();
+    command.add_option("--extract-take", options->extract, "Write this take to a file")
+        .range(1, 24);
+    command.add_option("--out", options->out, "That file, NAME.flac");
+    add_format_option(command, options->format);
+    command.when_chosen([=] { *further = [options] { return show(*options); }; });
 }
 
 void add_homework(CommandLine& line) {
     auto further = std::make_shared<HomeworkAction>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line, "homework", "Homework files between teacher and student", [further] {
             return *further ? (*further)()
                             : Result<int>(usage_error("Say what to do with homework: new, open, "
                                                       "return, show, comment or next."));
         });
-    command.require_subcommand(0, 1);
     add_homework_new(command, further);
     add_homework_open(command, further);
     add_homework_return(command, further);

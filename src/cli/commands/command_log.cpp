@@ -6,8 +6,6 @@
 
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -69,27 +67,27 @@ Result<int> show(const Typed& typed) {
     return 0;
 }
 
-void add_list(CLI::App& log, const std::shared_ptr<Typed>& typed) {
-    CLI::App* command = log.add_subcommand("list", "List the sessions, newest first");
-    command->add_flag("--bin", typed->bin, "Those in the bin instead");
-    add_log_option(*command, typed->log.path);
-    add_format_option(*command, typed->format);
-    command->callback([typed] { typed->further = [typed] { return list(*typed); }; });
+void add_list(const OptionSet& log, const std::shared_ptr<Typed>& typed) {
+    const OptionSet command = log.add_command("list", "List the sessions, newest first");
+    command.add_flag("--bin", typed->bin, "Those in the bin instead");
+    add_log_option(command, typed->log.path);
+    add_format_option(command, typed->format);
+    command.when_chosen([typed] { typed->further = [typed] { return list(*typed); }; });
 }
 
-void add_show(CLI::App& log, const std::shared_ptr<Typed>& typed) {
-    CLI::App* command = log.add_subcommand("show", "Show the notes of a session");
-    command->add_option("SESSION", typed->session, "Its number, or \"last\"")->required();
-    add_log_option(*command, typed->log.path);
-    add_format_option(*command, typed->format);
-    command->callback([typed] { typed->further = [typed] { return show(*typed); }; });
+void add_show(const OptionSet& log, const std::shared_ptr<Typed>& typed) {
+    const OptionSet command = log.add_command("show", "Show the notes of a session");
+    command.add_option("SESSION", typed->session, "Its number, or \"last\"").required();
+    add_log_option(command, typed->log.path);
+    add_format_option(command, typed->format);
+    command.when_chosen([typed] { typed->further = [typed] { return show(*typed); }; });
 }
 
 } // namespace
 
 void add_log(CommandLine& line) {
     auto typed = std::make_shared<Typed>();
-    CLI::App& command = add_command(
+    const OptionSet command = add_command(
         line, "log", "List the sessions, show one; delete, undo, comment, takes, export", [typed] {
             if (typed->further) {
                 return typed->further();
@@ -100,7 +98,6 @@ void add_log(CommandLine& line) {
     command.add_flag("--bin", typed->bin, "List the sessions in the bin instead");
     add_log_option(command, typed->log.path);
     add_format_option(command, typed->format);
-    command.require_subcommand(0, 1);
     add_list(command, typed);
     add_show(command, typed);
     add_log_edits(command, typed->log, typed->further);

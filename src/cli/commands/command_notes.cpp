@@ -5,8 +5,6 @@
 
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -49,7 +47,7 @@ Result<int> notes(const NotesOptions& options) {
 
 void add_notes(CommandLine& line) {
     auto options = std::make_shared<NotesOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line, "notes", "Print the notes of a recording, a row for each", [options] {
             return notes(*options);
         });

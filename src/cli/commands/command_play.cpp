@@ -7,7 +7,6 @@
 #include <memory>
 #include <thread>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -72,24 +71,24 @@ Result<int> play(const PlayOptions& options) {
 
 void add_play(CommandLine& line) {
     auto options = std::make_shared<PlayOptions>();
-    CLI::App& command = add_command(line,
-                                    "play",
-                                    "Play a take or another sound file, slowly if you like",
-                                    [options] { return play(*options); });
-    command.add_option("FILE", options->file, "The sound file")->required()->type_name("");
+    const OptionSet command = add_command(line,
+                                          "play",
+                                          "Play a take or another sound file, slowly if you like",
+                                          [options] { return play(*options); });
+    command.add_option("FILE", options->file, "The sound file").required().type_name("");
     command.add_option("--from", options->from_s, "Begin at this second")
-        ->check(CLI::NonNegativeNumber)
-        ->type_name("S");
+        .at_least(0.0)
+        .type_name("S");
     command.add_option("--seconds", options->seconds, "Stop after so many seconds of the take")
-        ->check(CLI::NonNegativeNumber)
-        ->type_name("S");
+        .at_least(0.0)
+        .type_name("S");
     command.add_option("--speed", options->speed, "0.25 to 1.5; the pitch stays")
-        ->check(CLI::Range(audio::kSlowest, audio::kFastest))
-        ->type_name("TIMES");
+        .range(audio::kSlowest, audio::kFastest)
+        .type_name("TIMES");
     command
         .add_option(
             "--device", options->device, "Sound through this output: name, part of it, or index")
-        ->type_name("NAME|INDEX");
+        .type_name("NAME|INDEX");
 }
 
 } // namespace bellhand::cli

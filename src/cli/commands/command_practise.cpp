@@ -10,8 +10,6 @@
 #include <algorithm>
 #include <memory>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -71,16 +69,16 @@ Result<int> practise(const PractiseOptions& options) {
 
 void add_practise(CommandLine& line) {
     auto options = std::make_shared<PractiseOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line, "practise", "Play one exercise now: listens, follows, judges", [options] {
             return practise(*options);
         });
     command.add_option("NAME", options->name, "Id of an exercise, or a file that holds one")
-        ->required()
-        ->type_name("NAME|FILE");
+        .required()
+        .type_name("NAME|FILE");
     command.add_option("--times", options->repetitions, "How often, in place of what it says")
-        ->check(CLI::Range(1, 100))
-        ->type_name("N");
+        .range(1, 100)
+        .type_name("N");
     add_run_format_option(command, options->lesson);
     add_run_options(command, options->lesson);
 }

@@ -7,8 +7,6 @@
 
 #include <cstdio>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -55,22 +53,22 @@ Result<int> make_report(const ReportOptions& options) {
 
 void add_report(CommandLine& line) {
     auto options = std::make_shared<ReportOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line, "report", "Look back on practice, as a page to send", [options] {
             return make_report(*options);
         });
     command.add_option("--range", options->range, "How far back: day, week or all")
-        ->type_name("day|week|all")
-        ->capture_default_str();
+        .type_name("day|week|all")
+        .show_default();
     command.add_option("--until", options->until, "Last day, e.g. 2026-03-01, yesterday")
-        ->type_name("DAY")
-        ->capture_default_str();
-    command.add_option("--player", options->player, "Name to print on the page")->type_name("NAME");
+        .type_name("DAY")
+        .show_default();
+    command.add_option("--player", options->player, "Name to print on the page").type_name("NAME");
     command
         .add_option("--out",
                     options->out,
                     "Web page to write, complete in one file (without it: a summary as text)")
-        ->type_name("FILE.html");
+        .type_name("FILE.html");
     add_log_option(command, options->log.path);
 }
 

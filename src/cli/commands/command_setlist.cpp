@@ -2,10 +2,8 @@
 #include "core/files.h"
 
 #include <cstdio>
-#include <map>
 #include <memory>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -104,46 +102,44 @@ Result<int> plan(const SetListOptions& options) {
 
 void add_setlist(CommandLine& line) {
     auto options = std::make_shared<SetListOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line,
                     "setlist",
                     "Plan a programme: what to pack, what to change between numbers",
                     [options] { return plan(*options); });
     command.add_option("file", options->file, "The set list: keys in order, rests between")
-        ->type_name("FILE")
-        ->required();
+        .type_name("FILE")
+        .required();
     add_horn_options(command, options->horn, true);
     command
         .add_option("--choose",
                     options->choose,
                     "What the plan is best in: fewest pieces packed, least change, least reach")
-        ->type_name("fewest-pieces|least-change|least-reach");
+        .type_name("fewest-pieces|least-change|least-reach");
     command.add_option("--from", options->from, "What is on the horn before, names with commas")
-        ->type_name("NAMES");
+        .type_name("NAMES");
     command
         .add_option("--tolerance",
                     options->tolerance_cents,
                     "Cents that may remain after the slide, 0 to 100")
-        ->type_name("CENTS");
+        .type_name("CENTS");
     command
         .add_option("--most-between",
                     options->most_between,
                     "Couplers and bits in one stack at most; the profile's when left out")
-        ->check(CLI::Range(0, 32))
-        ->type_name("N");
-    static const std::map<std::string, SheetFormat> formats = {{"table", SheetFormat::table},
-                                                               {"csv", SheetFormat::csv},
-                                                               {"json", SheetFormat::json},
-                                                               {"svg", SheetFormat::svg},
-                                                               {"pdf", SheetFormat::pdf}};
-    command
-        .add_option("--format",
-                    options->format,
-                    "How to print: table, csv, json, or a page for the stand as svg or pdf")
-        ->transform(CLI::CheckedTransformer(formats, CLI::ignore_case).description(""))
-        ->type_name("table|csv|json|svg|pdf");
+        .range(0, 32)
+        .type_name("N");
+    static const std::vector<Choice<SheetFormat>> formats = {{"table", SheetFormat::table},
+                                                             {"csv", SheetFormat::csv},
+                                                             {"json", SheetFormat::json},
+                                                             {"svg", SheetFormat::svg},
+                                                             {"pdf", SheetFormat::pdf}};
+    command.add_choice("--format",
+                       options->format,
+                       formats,
+                       "How to print: table, csv, json, or a page for the stand as svg or pdf");
     command.add_option("--out", options->out, "Write to this file instead of the terminal")
-        ->type_name("FILE");
+        .type_name("FILE");
 }
 
 } // namespace bellhand::cli

@@ -8,7 +8,6 @@
 #include <memory>
 #include <thread>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -140,42 +139,41 @@ Result<int> sound(const SoundOptions& options) {
 
 void add_sound(CommandLine& line) {
     auto options = std::make_shared<SoundOptions>();
-    CLI::App& command =
+    const OptionSet command =
         add_command(line, "sound", "Sound a drone, a reference note or a metronome", [options] {
             return sound(*options);
         });
     command.add_option("--drone", options->drone, "Up to four written notes that sound on")
-        ->expected(1, audio::ReferenceSound::kDroneVoices)
-        ->type_name("NOTE...");
+        .at_most(audio::ReferenceSound::kDroneVoices)
+        .type_name("NOTE...");
     command.add_option("--note", options->note, "A written note that sounds once")
-        ->type_name("NOTE");
+        .type_name("NOTE");
     command.add_option("--note-seconds", options->note_s, "For how long")
-        ->check(CLI::Range(0.1, 60.0))
-        ->type_name("S");
-    command
-        .add_option("--tempo", options->beats_per_minute, "Metronome: beats a minute, 20 to 300")
-        ->check(CLI::Range(20.0, 300.0))
-        ->type_name("BEATS");
+        .range(0.1, 60.0)
+        .type_name("S");
+    command.add_option("--tempo", options->beats_per_minute, "Metronome: beats a minute, 20 to 300")
+        .range(20.0, 300.0)
+        .type_name("BEATS");
     command
         .add_option(
             "--beats", options->beats_in_bar, "The first of so many beats is higher; 0: all alike")
-        ->check(CLI::Range(0, 32))
-        ->type_name("N");
+        .range(0, 32)
+        .type_name("N");
     command
         .add_option("--level",
                     options->level_dbfs,
                     "Level of a drone's note in dBFS; the usual -42 is soft")
-        ->check(CLI::Range(-80.0, -20.0))
-        ->type_name("DB");
+        .range(-80.0, -20.0)
+        .type_name("DB");
     command.add_flag(
         "--horn", options->horn_colour, "The colour of a soft horn instead of a soft sawtooth");
     command
         .add_option(
             "--device", options->device, "Sound through this output: name, part of it, or index")
-        ->type_name("NAME|INDEX");
+        .type_name("NAME|INDEX");
     command.add_option("--seconds", options->seconds, "Stop after this time")
-        ->check(CLI::NonNegativeNumber)
-        ->type_name("S");
+        .at_least(0.0)
+        .type_name("S");
     add_tuning_options(command, options->tuning);
 }
 

@@ -7,8 +7,6 @@
 #include <cstdio>
 #include <memory>
 
-#include <CLI/CLI.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -54,17 +52,17 @@ Result<int> show_today(TodayOptions options) {
 
 void add_today(CommandLine& line) {
     auto options = std::make_shared<TodayOptions>();
-    CLI::App& command = add_command(line,
-                                    "today",
-                                    "What to practise today, and why; --run leads through it",
-                                    [options] { return show_today(*options); });
+    const OptionSet command = add_command(line,
+                                          "today",
+                                          "What to practise today, and why; --run leads through it",
+                                          [options] { return show_today(*options); });
     command.add_option("--minutes", options->minutes, "Time for all, rests included, 1 to 240")
-        ->check(CLI::Range(1.0, 240.0))
-        ->type_name("MIN");
+        .range(1.0, 240.0)
+        .type_name("MIN");
     command
         .add_option("--block", options->block_minutes, "Longest playing without a rest, 0.5 to 25")
-        ->check(CLI::Range(0.5, skill::kLongestBlockMinutes))
-        ->type_name("MIN");
+        .range(0.5, skill::kLongestBlockMinutes)
+        .type_name("MIN");
     command.add_flag("--run", options->run, "Play it now: listens, follows, rests, moves on");
     add_run_format_option(command, options->lesson);
     add_run_options(command, options->lesson);

@@ -4,7 +4,6 @@
 
 #include <iterator>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 
 namespace bellhand::cli {
@@ -96,13 +95,13 @@ Result<int> trace(const TraceOptions& options) {
 
 void add_trace(CommandLine& line) {
     auto options = std::make_shared<TraceOptions>();
-    CLI::App& command = add_command(line,
-                                    "trace",
-                                    "Print the pitch of a recording, a CSV row for each hop",
-                                    [options] { return trace(*options); });
+    const OptionSet command = add_command(line,
+                                          "trace",
+                                          "Print the pitch of a recording, a CSV row for each hop",
+                                          [options] { return trace(*options); });
     add_recording_options(command, options->recording);
     command.add_option("--out", options->out, "Write here instead of standard output")
-        ->type_name("FILE");
+        .type_name("FILE");
 }
 
 } // namespace bellhand::cli
