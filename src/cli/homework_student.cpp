@@ -108,14 +108,19 @@ void add_homework_return(const OptionSet& homework, const Further& further) {
     const OptionSet command =
         homework.add_command("return", "Student: write the file that goes back");
     command.add_option("ID", options->id, "Id of the homework, as `open` printed it").required();
-    command.add_option("--out", options->out, "The file to write, NAME.hornwork").required();
-    command.add_option("--words", options->words, "A note to the teacher");
-    command.add_option("--take",
-                       options->takes,
-                       "A take of the log to send, by its number; again for more. Without it the "
-                       "newest of each part and those marked kept");
+    command.add_option("--out", options->out, "The file to write, NAME.hornwork")
+        .type_name("FILE")
+        .required();
+    command.add_option("--words", options->words, "A note to the teacher").type_name("WORDS");
+    command
+        .add_option("--take",
+                    options->takes,
+                    "A take of the log to send, by its number; again for more. Without it the "
+                    "newest of each part and those marked kept")
+        .type_name("N");
     command.add_flag("--no-takes", options->no_takes, "Send figures only");
-    command.add_option("--profile", options->profile, "Profile of the horn to send along");
+    command.add_option("--profile", options->profile, "Profile of the horn to send along")
+        .type_name("FILE");
     add_log_option(command, options->log);
     command.when_chosen([=] { *further = [options] { return give_back(*options); }; });
 }

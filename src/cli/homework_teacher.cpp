@@ -158,25 +158,33 @@ Result<int> make_next(const std::string& before, const NewOptions& options) {
 }
 
 void add_options(const OptionSet& command, const std::shared_ptr<NewOptions>& options) {
-    command.add_option("--out", options->out, "The file to write, NAME.hornwork").required();
-    command.add_option("--exercise",
-                       options->exercises,
-                       "An exercise, or some of its bars as ID:3-6; again for more");
-    command.add_option("--title", options->title, "What it is, in a few words");
-    command.add_option("--teacher", options->teacher, "Name of the teacher");
-    command.add_option("--student", options->student, "Name of the student");
-    command.add_option("--words", options->words, "A note to the student");
-    command.add_option("--due", options->due, "Day it is due, such as 2026-03-08");
+    command.add_option("--out", options->out, "The file to write, NAME.hornwork")
+        .type_name("FILE")
+        .required();
+    command
+        .add_option("--exercise",
+                    options->exercises,
+                    "An exercise, or some of its bars as ID:3-6; again for more")
+        .type_name("NAME");
+    command.add_option("--title", options->title, "What it is, in a few words").type_name("WORDS");
+    command.add_option("--teacher", options->teacher, "Name of the teacher").type_name("NAME");
+    command.add_option("--student", options->student, "Name of the student").type_name("NAME");
+    command.add_option("--words", options->words, "A note to the student").type_name("WORDS");
+    command.add_option("--due", options->due, "Day it is due, such as 2026-03-08").type_name("DAY");
     add_tuning_options(command, options->tuning);
     command.add_option("--tempo", options->tempo, "Quarter notes a minute, 0 for free tempo")
+        .type_name("BEATS")
         .range(0.0, 300.0);
     command
         .add_option(
             "--tolerance", options->tolerance, "Times the student's own tolerance, 0.2 to 5")
+        .type_name("FACTOR")
         .range(0.2, 5.0);
     command.add_option("--repetitions", options->repetitions, "Repetitions each time, 1 to 50")
+        .type_name("N")
         .range(1, 50);
     command.add_option("--times", options->times, "How often it is to be done, 1 to 50")
+        .type_name("N")
         .range(1, 50);
 }
 
@@ -229,7 +237,8 @@ void add_homework_new(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<NewOptions>();
     const OptionSet command = homework.add_command("new", "Teacher: compose a homework file");
     add_options(command, options);
-    command.add_option("--from", options->draft, "Begin with a draft (homework.json)");
+    command.add_option("--from", options->draft, "Begin with a draft (homework.json)")
+        .type_name("FILE");
     command.when_chosen([=] { *further = [options] { return make_new(*options); }; });
 }
 
@@ -247,13 +256,13 @@ void add_homework_comment(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<CommentOptions>();
     const OptionSet command = homework.add_command("comment", "Write words at a place of a take");
     command.add_option("FILE", options->file, "The homework file").required();
-    command.add_option("--text", options->text, "The words").required();
-    command.add_option("--take", options->take, "Number of the take").range(1, 24);
-    command.add_option("--part", options->part, "Number of the part").range(1, 40);
-    command.add_option("--at", options->at_s, "Second of the take");
-    command.add_option("--note", options->note, "The written note it is about");
+    command.add_option("--text", options->text, "The words").type_name("WORDS").required();
+    command.add_option("--take", options->take, "Number of the take").type_name("N").range(1, 24);
+    command.add_option("--part", options->part, "Number of the part").type_name("N").range(1, 40);
+    command.add_option("--at", options->at_s, "Second of the take").type_name("S");
+    command.add_option("--note", options->note, "The written note it is about").type_name("NOTE");
     command.add_flag("--student", options->student, "Words of the student's");
-    command.add_option("--out", options->out, "Write to this file instead");
+    command.add_option("--out", options->out, "Write to this file instead").type_name("FILE");
     command.when_chosen([=] { *further = [options] { return comment(*options); }; });
 }
 

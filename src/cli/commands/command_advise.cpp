@@ -103,7 +103,7 @@ void add_advise(CommandLine& line) {
                                           "advise",
                                           "Which crook suits a passage: all crooks, best first",
                                           [options] { return print_advice(*options); });
-    command.add_option("notes", options->notes, "The notes of the passage: C4 E4 G4 Bb4 ...")
+    command.add_option("NOTES", options->notes, "The notes of the passage: C4 E4 G4 Bb4 ...")
         .required()
         .type_name("NOTES");
     command.add_option("--crook", options->crook, "The notes are written for this crook")

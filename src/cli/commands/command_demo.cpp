@@ -76,7 +76,7 @@ void add_demo(CommandLine& line) {
         add_command(line, "demo", "Write what the demo player plays as a sound file", [options] {
             return write_demo(*options);
         });
-    command.add_option("out", options->out, "The sound file to write: .wav or .flac")
+    command.add_option("FILE", options->out, "The sound file to write: .wav or .flac")
         .required()
         .type_name("FILE");
     command

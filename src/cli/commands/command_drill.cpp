@@ -204,24 +204,32 @@ void add_drill(CommandLine& line) {
             return drill_command(*options);
         });
     command.add_option("NAME", options->name, "Exercise by name, or a file of exercises (.json)");
-    command.add_option("--exercise", options->exercise, "Which one of a file that holds several");
-    command.add_option("--input", options->input, "Sound file to judge (WAV, FLAC, OGG)");
+    command.add_option("--exercise", options->exercise, "Which one of a file that holds several")
+        .type_name("NAME");
+    command.add_option("--input", options->input, "Sound file to judge (WAV, FLAC, OGG)")
+        .type_name("FILE");
     command.add_flag("--list", options->list, "List all exercises and whether the crook has them");
     command.add_flag(
         "--show", options->show, "Show the steps; with --format json the exercise file");
     command.add_option("--tempo", options->tempo, "Quarter notes a minute; 0: free")
+        .type_name("BEATS")
         .range(0.0, 300.0);
-    command.add_option("--repetitions", options->repetitions, "How often in a row").range(1, 100);
+    command.add_option("--repetitions", options->repetitions, "How often in a row")
+        .type_name("N")
+        .range(1, 100);
     command
         .add_option("--measure", options->measure, "Pitch by the temperament, or just above --root")
         .one_of({"temperament", "chord"});
-    command.add_option("--root", options->root, "Written root of the chord, such as C4");
+    command.add_option("--root", options->root, "Written root of the chord, such as C4")
+        .type_name("NOTE");
     command
         .add_option("--tolerance",
                     options->tolerance,
                     "Factor on the pitch tolerances, 0.2 to 5 (usual: as set in the window with J)")
+        .type_name("FACTOR")
         .range(0.2, 5.0);
-    command.add_option("--seed", options->seed, "Another order for exercises left to chance");
+    command.add_option("--seed", options->seed, "Another order for exercises left to chance")
+        .type_name("N");
     add_tuning_options(command, options->tuning);
     add_hand_profile_option(command, options->profile);
     add_channel_option(command, options->channel);

@@ -202,8 +202,9 @@ void add_homework_show(const OptionSet& homework, const Further& further) {
         "show", "What is asked, what was returned, what went wrong where; takes and comments");
     command.add_option("FILE", options->file, "The homework file").required();
     command.add_option("--extract-take", options->extract, "Write this take to a file")
+        .type_name("N")
         .range(1, 24);
-    command.add_option("--out", options->out, "That file, NAME.flac");
+    command.add_option("--out", options->out, "That file, NAME.flac").type_name("FILE");
     add_format_option(command, options->format);
     command.when_chosen([=] { *further = [options] { return show(*options); }; });
 }

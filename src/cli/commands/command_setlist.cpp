@@ -107,7 +107,7 @@ void add_setlist(CommandLine& line) {
                     "setlist",
                     "Plan a programme: what to pack, what to change between numbers",
                     [options] { return plan(*options); });
-    command.add_option("file", options->file, "The set list: keys in order, rests between")
+    command.add_option("FILE", options->file, "The set list: keys in order, rests between")
         .type_name("FILE")
         .required();
     add_horn_options(command, options->horn, true);
