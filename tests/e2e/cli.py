@@ -28,9 +28,13 @@ def help_and_version(place):
     commands = re.findall(r"^  ([a-z]+)  +\S", top.stdout.split("Subcommands:")[1], re.M)
     for expected in ("trace", "notes", "chart", "devices", "log"):
         assert expected in commands, commands
-    for command in commands:
-        done = place.run(command, "--help")
-        assert done.returncode == 0 and "Usage: bellhand " + command in done.stdout and done.stderr == "", (command, done)
+    asked = [[command] for command in commands]
+    for command in asked:  # grows by what is below a command
+        done = place.run(*command, "--help")
+        assert done.returncode == 0 and "Usage: bellhand " + " ".join(command) in done.stdout and done.stderr == "", (command, done)
+        raw = re.findall(r"^.*\b(?:TEXT|INT|UINT|FLOAT|BOOLEAN|ENUM)\b.*$", done.stdout, re.M)
+        assert not raw, (command, raw)
+        asked += [command + [below] for below in re.findall(r"^  ([a-z-]+)  +\S", done.stdout.partition("Subcommands:")[2], re.M)]
     done = place.run("--version")
     assert done.returncode == 0 and re.fullmatch(r"\d+\.\d+\.\d+\n", done.stdout), done
     print(f"--help: {len(commands)} commands: {' '.join(commands)}")
