@@ -1,4 +1,4 @@
-# Where each third-party library is found. All of them are Debian packages: see packages.txt and README.md here.
+# Where each third-party library is found. All of them are Debian packages: see packages.txt.
 find_package(Threads REQUIRED)
 find_package(PkgConfig REQUIRED)
 find_package(OpenGL REQUIRED)

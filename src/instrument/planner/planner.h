@@ -52,7 +52,7 @@ struct Plan {
 };
 
 /// Chooses a stack for every number so that the plan is best in the sense of `Choose`. Exact over all stacks with at
-/// most `most_between` couplers and bits; DEVELOPERS.md tells the method. A number that this horn cannot build within
+/// most `most_between` couplers and bits; README.md one folder up tells the method. A number that this horn cannot build within
 /// tolerance is left out and marked; the horn is then taken to keep its stack meanwhile.
 ///
 /// Errors: nothing to plan; a search too large to be exact (more pieces than documented and long stacks together).
