@@ -1,5 +1,7 @@
 #include "app/demo.h"
 
+#include "core/cents.h"
+
 #include <array>
 #include <cmath>
 #include <iterator>
@@ -153,7 +155,7 @@ void add_note(DemoScore& score,
     tone.attack_cents = step.slurred ? 0.0 : 10.0 * chance.normal();
     tone.level_dbfs = -21.0 + 1.5 * chance.normal();
     apply_mistake(note.mistake, note, tone);
-    note.f0_hz = horn::target_hz(note.played, tuning) * std::exp2(note.deviation_cents / 1200.0);
+    note.f0_hz = horn::target_hz(note.played, tuning) * ratio_of_cents(note.deviation_cents);
     tone.start_s = note.start_s;
     tone.duration_s = note.duration_s;
     tone.f0_hz = note.f0_hz;

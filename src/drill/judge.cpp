@@ -1,5 +1,6 @@
 #include "drill/judge.h"
 
+#include "core/cents.h"
 #include "hand/steadiness.h"
 
 #include <algorithm>
@@ -150,8 +151,8 @@ Judgement judged(const Asked& asked, const trainer::PlayedNote& note, const Circ
     out.played = true;
     out.note = note;
     out.tolerance_cents = asked.tolerance_cents;
-    out.held_cents = horn::cents_between(note.f0_hz, asked.target_hz);
-    out.attack_cents = note.attack_cents + horn::cents_between(note.target_hz, asked.target_hz);
+    out.held_cents = cents_between(note.f0_hz, asked.target_hz);
+    out.attack_cents = note.attack_cents + cents_between(note.target_hz, asked.target_hz);
     out.timing_s = around.timing_s;
     const Relation relation = relation_of(asked, note.f0_hz);
     if (relation != Relation::right) {

@@ -1,5 +1,6 @@
 #include "drill/plan.h"
 
+#include "core/cents.h"
 #include "hand/advice.h"
 #include "trainer/tolerance.h"
 
@@ -18,17 +19,17 @@ constexpr double kApart_cents = 40.0;
 constexpr int kNotesWithoutBar = 4;
 
 double place_hz(const horn::HandResponse& response, double f1_hz, int partial, double closure) {
-    return partial * f1_hz * std::exp2(horn::response_at(response, partial, closure) / 1200.0);
+    return partial * f1_hz * ratio_of_cents(horn::response_at(response, partial, closure));
 }
 
 void add_apart(std::vector<double>& list, double hz, const Asked& asked) {
-    if (std::fabs(horn::cents_between(hz, asked.target_hz)) > kApart_cents) {
+    if (std::fabs(cents_between(hz, asked.target_hz)) > kApart_cents) {
         list.push_back(hz);
     }
 }
 
 void add_misses(Asked& asked, const horn::HandResponse& response, double f1_hz) {
-    const double wanted_cents = horn::cents_between(asked.target_hz, asked.partial * f1_hz);
+    const double wanted_cents = cents_between(asked.target_hz, asked.partial * f1_hz);
     const double closure =
         horn::nearest_closure(response, asked.partial, asked.hand, asked.hand_to, wanted_cents);
     for (int partial = 1; partial <= horn::kPartials; ++partial) {
@@ -122,7 +123,7 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
         asked.step = index;
         asked.written = *written;
         asked.target_hz = measured_hz(asked.written, settings.tuning, measure, root) *
-                          std::exp2(step.target_offset_cents.value_or(0.0) / 1200.0);
+                          ratio_of_cents(step.target_offset_cents.value_or(0.0));
         const hand::Intent intent = hand::intent_of(way_asked(step, *entry));
         asked.partial = intent.partial;
         asked.hand = intent.hand;

@@ -1,5 +1,7 @@
 #include "drill/relation.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -39,14 +41,14 @@ double normal(double cents, double sd) noexcept {
 double nearest_cents(const std::vector<double>& places_hz, double f0_hz) noexcept {
     double nearest = 1e9;
     for (const double place_hz : places_hz) {
-        nearest = std::min(nearest, std::fabs(horn::cents_between(f0_hz, place_hz)));
+        nearest = std::min(nearest, std::fabs(cents_between(f0_hz, place_hz)));
     }
     return nearest;
 }
 
 bool between_pitches(const Asked& asked, double f0_hz) noexcept {
-    const double from = horn::cents_between(f0_hz, asked.target_hz);
-    const double to = horn::cents_between(f0_hz, *asked.other_hz);
+    const double from = cents_between(f0_hz, asked.target_hz);
+    const double to = cents_between(f0_hz, *asked.other_hz);
     return from * to <= 0.0 || std::min(std::fabs(from), std::fabs(to)) <= kBeyond_cents;
 }
 
@@ -55,12 +57,12 @@ bool between_pitches(const Asked& asked, double f0_hz) noexcept {
 double slip_density(const std::vector<double>& places_hz, double target_hz, double f0_hz) noexcept {
     double sum = 0.0;
     for (const double place_hz : places_hz) {
-        const double cents = horn::cents_between(f0_hz, place_hz);
+        const double cents = cents_between(f0_hz, place_hz);
         if (std::fabs(cents) < 5.0 * kSlipSd) {
-            const double off = horn::cents_between(place_hz, target_hz);
+            const double off = cents_between(place_hz, target_hz);
             const auto nearer =
                 std::count_if(places_hz.begin(), places_hz.end(), [&](double other_hz) {
-                    const double cents_off = horn::cents_between(other_hz, target_hz);
+                    const double cents_off = cents_between(other_hz, target_hz);
                     return cents_off * off > 0.0 && std::fabs(cents_off) < std::fabs(off);
                 });
             const bool octave = std::fabs(std::fabs(off) - 1200.0) < 60.0;
@@ -73,7 +75,7 @@ double slip_density(const std::vector<double>& places_hz, double target_hz, doub
 
 /// Semitones around the target, all within reach alike, the target itself left out.
 double semitone_density(double target_hz, double f0_hz) noexcept {
-    const double cents = horn::cents_between(f0_hz, target_hz);
+    const double cents = cents_between(f0_hz, target_hz);
     const double semitone = std::round(cents / 100.0);
     if (semitone == 0.0 || std::fabs(semitone) > kReach_semitones) {
         return 0.0;
@@ -87,7 +89,7 @@ Relation relation_of(const Asked& asked, double f0_hz) noexcept {
     if (asked.other_hz && between_pitches(asked, f0_hz)) {
         return Relation::right;
     }
-    const double off = std::fabs(horn::cents_between(f0_hz, asked.target_hz));
+    const double off = std::fabs(cents_between(f0_hz, asked.target_hz));
     const double from_partial = nearest_cents(asked.other_partials_hz, f0_hz);
     const double from_hand = nearest_cents(asked.other_hands_hz, f0_hz);
     const double from_slip = std::min(from_partial, from_hand);
@@ -103,10 +105,10 @@ Relation relation_of(const Asked& asked, double f0_hz) noexcept {
 double right_density(const Asked& asked, double f0_hz) noexcept {
     if (asked.other_hz) {
         const double span =
-            std::fabs(horn::cents_between(*asked.other_hz, asked.target_hz)) + 2.0 * kBeyond_cents;
+            std::fabs(cents_between(*asked.other_hz, asked.target_hz)) + 2.0 * kBeyond_cents;
         return between_pitches(asked, f0_hz) ? 1.0 / span : 0.0;
     }
-    const double off = horn::cents_between(f0_hz, asked.target_hz);
+    const double off = cents_between(f0_hz, asked.target_hz);
     return (1.0 - kBadlyShare) * normal(off, kPlayedSd) + kBadlyShare * normal(off, kBadlySd);
 }
 

@@ -1,5 +1,7 @@
 #include "drill/runner_state.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -75,7 +77,7 @@ void Runner::State::take_trill(double until_s) {
     note.hand = asked.hand;
     note.f0_hz = std::sqrt(asked.target_hz * *asked.other_hz);
     note.target_hz = asked.target_hz;
-    note.deviation_cents = horn::cents_between(note.f0_hz, note.target_hz);
+    note.deviation_cents = cents_between(note.f0_hz, note.target_hz);
     note.finished = true;
     accept(note);
 }

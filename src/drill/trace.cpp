@@ -1,5 +1,7 @@
 #include "drill/trace.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -12,7 +14,7 @@ constexpr std::size_t kParts = 5;
 constexpr std::size_t kLeastMoments = 40; // 0.2 s: below that nothing inside a note can be told
 
 double cents_of(double hz) noexcept {
-    return 1200.0 * std::log2(hz);
+    return cents_between(hz, 1.0);
 }
 
 } // namespace

@@ -1,5 +1,7 @@
 #include "hand/advice.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -17,7 +19,7 @@ constexpr double kLeastPartialShare = 0.6;
 horn::HandResponse as_response(const ClosureGrid& grid, int partial) {
     horn::HandResponse out;
     const auto at = static_cast<std::size_t>(partial - 1);
-    const double natural = 1200.0 * std::log2(static_cast<double>(partial));
+    const double natural = cents_between(static_cast<double>(partial), 1.0);
     out.open_cents[at] = grid.place_cents(partial, 0.0) - natural;
     for (std::size_t degree = 0; degree < kDegrees; ++degree) {
         out.fall_cents[at][degree] = grid.place_cents(partial, 0.25 * static_cast<double>(degree)) -
@@ -28,7 +30,7 @@ horn::HandResponse as_response(const ClosureGrid& grid, int partial) {
 
 /// The closure that would bring the note home without help from the lips, within the range that is usual.
 double meant_closure(const Intent& intent, const ClosureGrid& grid) {
-    const double natural = 1200.0 * std::log2(static_cast<double>(intent.partial));
+    const double natural = cents_between(static_cast<double>(intent.partial), 1.0);
     const double wanted = intent.target_cents - natural;
     const horn::HandResponse response = as_response(grid, intent.partial);
     const int low = std::max(0, static_cast<int>(intent.hand) - 1);

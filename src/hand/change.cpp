@@ -1,5 +1,7 @@
 #include "hand/change.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -34,7 +36,7 @@ double crossing(const Point& a, const Point& b, double share) {
 
 /// How long the pitch of the ear is smeared: its window is four and a half periods or 24 ms, whichever is longer.
 double smear_s(double cents) {
-    const double hz = std::exp2(cents / 1200.0);
+    const double hz = ratio_of_cents(cents);
     return 0.33 * std::max(4.5 / hz, 0.024);
 }
 

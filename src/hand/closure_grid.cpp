@@ -1,5 +1,7 @@
 #include "hand/closure_grid.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -74,7 +76,7 @@ ClosureGrid::ClosureGrid(const horn::HandResponse& response,
     : trust_(trust) {
     for (int partial = kFirstPartial; partial <= kLastPartial; ++partial) {
         const std::size_t row = row_of(partial);
-        const double natural = 1200.0 * std::log2(static_cast<double>(partial));
+        const double natural = cents_between(static_cast<double>(partial), 1.0);
         const double open = horn::response_at(response, partial, 0.0);
         const double rare = partial > kLastUsualPartial ? std::log(kRarePartial) : 0.0;
         for (std::size_t c = 0; c < kClosures; ++c) {

@@ -1,5 +1,7 @@
 #include "hand/hand_ear.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -61,7 +63,7 @@ void HandEar::set_horn(const horn::HandResponse& response, const PitchTrust& tru
 }
 
 double HandEar::cents_from_f1(double hz) const noexcept {
-    return 1200.0 * std::log2(hz / f1_hz_) - reference_.offset_cents;
+    return cents_between(hz, f1_hz_) - reference_.offset_cents;
 }
 
 /// What pitch and colour say together.
@@ -96,9 +98,9 @@ HandEstimate HandEar::hear(const pitch::PitchFrame& frame) noexcept {
         following_ = false;
         return out;
     }
-    hop.live_cents = 1200.0 * std::log2(frame.f0_hz);
+    hop.live_cents = cents_between(frame.f0_hz, 1.0);
     if (frame.judged_hz > 0.0) {
-        hop.judged_cents = 1200.0 * std::log2(frame.judged_hz);
+        hop.judged_cents = cents_between(frame.judged_hz, 1.0);
         hop.judged_time_s = frame.judged_time_s;
         hop.judged_sd_cents = frame.judged_sd_cents;
     }
@@ -240,7 +242,7 @@ NoteHand HandEar::note(const NoteSpan& span) noexcept {
 }
 
 void HandEar::check_crook(double cents, double log_odds) noexcept {
-    const auto partial = static_cast<int>(std::lround(std::exp2(cents / 1200.0)));
+    const auto partial = static_cast<int>(std::lround(ratio_of_cents(cents)));
     if (log_odds <= kSoundsOpen && partial >= kCheckedFrom && partial <= kCheckedTo) {
         crook_.add(cents - grid_.place_cents(partial, 0.0));
     }
@@ -282,10 +284,10 @@ void HandEar::compare_with_last(const NoteSpan& span, NoteHand& out) noexcept {
     if (gap_s < kTogether_s) {
         out.change = change_of(hops_,
                                {last_span_.start_s,
-                                1200.0 * std::log2(last_span_.f0_hz),
+                                cents_between(last_span_.f0_hz, 1.0),
                                 span.start_s,
                                 span.start_s + span.duration_s - kRelease_s,
-                                1200.0 * std::log2(span.f0_hz)});
+                                cents_between(span.f0_hz, 1.0)});
     }
     has_last_ = true;
     last_span_ = span;

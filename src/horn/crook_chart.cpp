@@ -1,5 +1,6 @@
 #include "horn/crook_chart.h"
 
+#include "core/cents.h"
 #include "horn/compass.h"
 
 #include <algorithm>
@@ -24,7 +25,7 @@ played(const HandWay& way, double goal_hz, const Tuning& tuning, const HandRespo
     } else if (way.hand == Hand::full && way.shift_cents > 0.0) {
         // Named from the partial below; the resonance is that of the next partial, fully closed.
         result.closure = 1.0;
-        const double gap = 1200.0 * std::log2((way.partial + 1.0) / way.partial);
+        const double gap = cents_between(way.partial + 1.0, way.partial);
         result.hand_cents = gap + response_at(response, way.partial + 1, 1.0);
     } else {
         result.closure =

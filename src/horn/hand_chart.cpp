@@ -1,5 +1,7 @@
 #include "horn/hand_chart.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -236,7 +238,7 @@ const char* hand_label(Hand hand) noexcept {
 
 double shift_from_partial_cents(Note written, int partial) noexcept {
     return 100.0 * (written.number - kSeriesRoot) -
-           1200.0 * std::log2(static_cast<double>(partial));
+           cents_between(static_cast<double>(partial), 1.0);
 }
 
 double partial_hz(int partial, const Tuning& tuning) noexcept {

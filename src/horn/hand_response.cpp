@@ -1,5 +1,7 @@
 #include "horn/hand_response.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -38,7 +40,7 @@ double full_fall_cents(int partial, double rise_cents) noexcept {
     if (partial == kFirstModelled) {
         return kFall.front().full; // the tube has no resonance at the pedal to land on
     }
-    const double gap = 1200.0 * std::log2(static_cast<double>(partial) / (partial - 1));
+    const double gap = cents_between(static_cast<double>(partial), partial - 1);
     return std::max(0.0, gap - rise_cents);
 }
 
@@ -50,7 +52,7 @@ double full_stop_rise_cents(double f1_hz) noexcept {
     constexpr double kLengthOfF_m = kSpeed_m_s / (2.0 * kFundamentalOfF_hz);
     static const double kTakenAway_m = kLengthOfF_m * (1.0 - std::exp2(-1.0 / 12.0));
     const double length_m = kSpeed_m_s / (2.0 * f1_hz);
-    return 1200.0 * std::log2(length_m / (length_m - kTakenAway_m));
+    return cents_between(length_m, length_m - kTakenAway_m);
 }
 
 HandResponse nominal_hand_response(const Tuning& tuning) {

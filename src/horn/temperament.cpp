@@ -1,5 +1,7 @@
 #include "horn/temperament.h"
 
+#include "core/cents.h"
+
 #include <cctype>
 #include <cmath>
 #include <string>
@@ -63,7 +65,7 @@ constexpr std::array<double, 12> kJustRatios{1.0,
 std::array<double, 12> just_cents() {
     std::array<double, 12> cents{};
     for (std::size_t step = 0; step < cents.size(); ++step) {
-        cents[step] = 1200.0 * std::log2(kJustRatios[step]);
+        cents[step] = cents_between(kJustRatios[step], 1.0);
     }
     return cents;
 }

@@ -1,5 +1,7 @@
 #include "horn/tuning.h"
 
+#include "core/cents.h"
+
 #include <array>
 #include <cmath>
 #include <cstdio>
@@ -71,15 +73,11 @@ double target_hz(Note written, const Tuning& tuning) noexcept {
     const int sounding = written.number + tuning.crook.transposition;
     const double cents =
         100.0 * (sounding - kA4Number) + offset_from_equal_cents(tuning.temperament, sounding);
-    return tuning.a4_hz * std::exp2(cents / 1200.0);
+    return tuning.a4_hz * ratio_of_cents(cents);
 }
 
 double fundamental_hz(const Tuning& tuning) noexcept {
     return tuning.a4_hz * std::exp2((tuning.crook.transposition - 33) / 12.0);
-}
-
-double cents_between(double hz, double reference_hz) noexcept {
-    return 1200.0 * std::log2(hz / reference_hz);
 }
 
 } // namespace bellhand::horn

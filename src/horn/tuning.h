@@ -35,7 +35,4 @@ struct Tuning {
 /// f1, the nominal fundamental of the crook: a quarter of equal-tempered written C4. Partial n of the tube is n * f1.
 [[nodiscard]] double fundamental_hz(const Tuning& tuning) noexcept;
 
-/// Interval from `reference_hz` up to `hz`, in cents.
-[[nodiscard]] double cents_between(double hz, double reference_hz) noexcept;
-
 } // namespace bellhand::horn

@@ -1,5 +1,6 @@
 #include "instrument/horn_lengths.h"
 
+#include "core/cents.h"
 #include "horn/tuning.h"
 #include "instrument/least_squares.h"
 #include "instrument/lengths.h"
@@ -116,7 +117,7 @@ private:
                 tapes_.push_back({{0, i + 1}, total_m - slide_m, kNominalSd * total_m});
             } else if (piece.pitches.empty() && piece.lowers) {
                 const double value_m =
-                    nominal_m(piece.lowers->on) * (std::exp2(piece.lowers->cents / 1200.0) - 1.0);
+                    nominal_m(piece.lowers->on) * (ratio_of_cents(piece.lowers->cents) - 1.0);
                 tapes_.push_back({{i + 1}, value_m, kNominalSd * value_m});
             }
             add_pitches(piece.pitches, i + 1);
@@ -162,7 +163,7 @@ private:
         const double speed = speed_of_sound_m_s({temperature_c, profile_.air.relative_humidity});
         const double total_m = acoustic_length_m(f1_hz, speed);
         statement.value_m = total_m - profile_.slide.legs * pull_m / factor_;
-        statement.sd_m = total_m * (std::exp2(kPitchSd_cents / 1200.0) - 1.0);
+        statement.sd_m = total_m * (ratio_of_cents(kPitchSd_cents) - 1.0);
         pitches_.push_back(std::move(statement));
     }
 
@@ -217,7 +218,7 @@ private:
                                     profile_.slide.legs * profile_.slide.usual_pull_m / factor_,
                                 speed);
             const double named_hz = horn::fundamental_hz({*crook.key, profile_.made_for_a4_hz, {}});
-            const double off_cents = horn::cents_between(sounds_hz, named_hz);
+            const double off_cents = cents_between(sounds_hz, named_hz);
             if (std::fabs(off_cents) > 60.0) {
                 sentences.push_back("\"" + crook.name + "\" is called " + crook.key->label +
                                     " but sounds " + rounded(std::fabs(off_cents)) + " cents " +
@@ -231,7 +232,7 @@ private:
             for (const std::size_t i : statement.of) {
                 sum_m += settled.value_m[i];
             }
-            const double off_cents = 1200.0 * std::log2(sum_m / statement.value_m);
+            const double off_cents = cents_between(sum_m, statement.value_m);
             if (std::fabs(off_cents) > kDisagreement_cents) {
                 sentences.push_back(
                     "A pitch measured on " + names_of(statement) + " lies " +

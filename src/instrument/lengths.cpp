@@ -1,5 +1,6 @@
 #include "instrument/lengths.h"
 
+#include "core/cents.h"
 #include "horn/acoustics/air.h"
 #include "horn/acoustics/losses.h"
 
@@ -28,7 +29,7 @@ added_tube_m(double f1_from_hz, double f1_to_hz, double speed_m_s, double tube_f
 }
 
 double fall_cents(double length_m, double added_m) noexcept {
-    return 1200.0 * std::log2((length_m + added_m) / length_m);
+    return cents_between(length_m + added_m, length_m);
 }
 
 double phase_velocity_factor(double bore_radius_m, double f_hz, double temperature_c) noexcept {

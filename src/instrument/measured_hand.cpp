@@ -1,5 +1,7 @@
 #include "instrument/measured_hand.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -21,8 +23,8 @@ void land_full_stop(horn::HandResponse& response, int partial, double rise_cents
         return; // below the first partial there is nothing to stop above
     }
     const auto at = static_cast<std::size_t>(partial - 1);
-    const double gap = horn::cents_between(partial, partial - 1) + response.open_cents[at] -
-                       response.open_cents[at - 1];
+    const double gap =
+        cents_between(partial, partial - 1) + response.open_cents[at] - response.open_cents[at - 1];
     const double fall = std::min(0.0, rise_cents - gap);
     auto& degrees = response.fall_cents[at];
     const double before = degrees.back();
@@ -93,7 +95,7 @@ const AssemblyCalibration* calibrated_near(const Profile& profile,
     if (profile.calibration) {
         for (const AssemblyCalibration& assembly : profile.calibration->assemblies) {
             const double away =
-                assembly.f1_hz ? std::fabs(horn::cents_between(*assembly.f1_hz, f1_hz)) : 1e9;
+                assembly.f1_hz ? std::fabs(cents_between(*assembly.f1_hz, f1_hz)) : 1e9;
             if (away <= distance) {
                 nearest = &assembly;
                 distance = away;

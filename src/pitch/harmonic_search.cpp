@@ -1,5 +1,7 @@
 #include "pitch/harmonic_search.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -321,7 +323,7 @@ bool HarmonicSearch::still_there(const PitchCandidate& c, double above_hz) const
 double HarmonicSearch::prior_bonus(double f0_hz, const PitchPrior& prior) noexcept {
     for (int p = 0; p < prior.count; ++p) {
         const PriorPeak& peak = prior.peaks[static_cast<std::size_t>(p)];
-        if (std::abs(1200.0 * std::log2(f0_hz / peak.f0_hz)) < 2.0 * peak.sd_cents)
+        if (std::abs(cents_between(f0_hz, peak.f0_hz)) < 2.0 * peak.sd_cents)
             return kPriorBonus;
     }
     return 0.0;

@@ -1,5 +1,6 @@
 #include "pitch/note_follower.h"
 
+#include "core/cents.h"
 #include "pitch/period_match.h"
 
 #include <algorithm>
@@ -36,10 +37,6 @@ constexpr double kAudible = 0.03;
 constexpr double kSustained = 0.6;
 constexpr double kSamePitch_cents = 20.0;
 constexpr double kGiveUp_s = 0.130;
-
-double cents_between(double a, double b) noexcept {
-    return kCents * std::log(a / b);
-}
 
 constexpr double kNoDoubt = 5.0; // differences of two deviations are noise
 constexpr double kDoubt = 0.25;

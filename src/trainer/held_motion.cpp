@@ -1,5 +1,7 @@
 #include "trainer/held_motion.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -24,7 +26,7 @@ void HeldMotion::add(const Reading& reading) noexcept {
         return;
     }
     points_[count_ % kPoints] = {
-        frame.judged_time_s, 1200.0 * std::log2(frame.judged_hz), frame.judged_sd_cents};
+        frame.judged_time_s, cents_between(frame.judged_hz, 1.0), frame.judged_sd_cents};
     ++count_;
 }
 

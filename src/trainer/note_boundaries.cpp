@@ -1,4 +1,5 @@
 // Where notes begin and end: the part of NoteTracker that looks at its last moments and changes nothing.
+#include "core/cents.h"
 #include "trainer/note_tracker.h"
 
 #include <algorithm>
@@ -24,9 +25,9 @@ double NoteTracker::decibels(double power) noexcept {
 double NoteTracker::smoothed_db() const noexcept {
     double f0_hz = 100.0;
     if (recent(0).tone) {
-        f0_hz = std::exp2(recent(0).cents / 1200.0);
+        f0_hz = ratio_of_cents(recent(0).cents);
     } else if (formed_) {
-        f0_hz = std::exp2(formed_cents_ / 1200.0);
+        f0_hz = ratio_of_cents(formed_cents_);
     }
     const double since_s = recent(0).time_s - std::max(0.020, 2.0 / f0_hz);
     double sum = 0.0;

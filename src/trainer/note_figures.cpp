@@ -1,4 +1,5 @@
 // The figures of one note: the part of NoteTracker that turns what was counted into a PlayedNote.
+#include "core/cents.h"
 #include "trainer/note_tracker.h"
 
 #include <algorithm>
@@ -32,14 +33,14 @@ void NoteTracker::figures(double end_s, PlayedNote& out) const noexcept {
     out.partial = note->note.partial;
     out.hand = note->note.hand;
     out.target_hz = note->note.target_hz;
-    const double target_cents = 1200.0 * std::log2(out.target_hz);
+    const double target_cents = cents_between(out.target_hz, 1.0);
     if (pitches_.size() >= kEnoughHeld) {
         out.deviation_cents = pitches_.quantile(0.5) - target_cents;
         out.spread_cents = 0.5 * (pitches_.quantile(0.84) - pitches_.quantile(0.16));
     } else {
         figures_of_short_note(end_s, out);
     }
-    out.f0_hz = out.target_hz * std::exp2(out.deviation_cents / 1200.0);
+    out.f0_hz = out.target_hz * ratio_of_cents(out.deviation_cents);
     out.attack_cents = attack_cents(target_cents, out.deviation_cents);
     const bool held = held_power_count_ > 0;
     const double power = held ? held_power_sum_ / held_power_count_
@@ -49,7 +50,7 @@ void NoteTracker::figures(double end_s, PlayedNote& out) const noexcept {
 
 /// A note that ended before its attack was over, or just after: what there is of it, its first part left out.
 void NoteTracker::figures_of_short_note(double end_s, PlayedNote& out) const noexcept {
-    const double target_cents = 1200.0 * std::log2(out.target_hz);
+    const double target_cents = cents_between(out.target_hz, 1.0);
     std::array<double, kEarly> cents{};
     std::size_t count = 0;
     for (std::size_t i = 0; i < early_count_; ++i) {

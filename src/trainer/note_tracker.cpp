@@ -1,5 +1,7 @@
 #include "trainer/note_tracker.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -11,7 +13,7 @@ constexpr double kStartReachS =
     0.150; // an onset this long before the first tone is its own: low notes are seen late
 
 double cents_from_one_hz(double hz) noexcept {
-    return 1200.0 * std::log2(hz);
+    return cents_between(hz, 1.0);
 }
 
 } // namespace

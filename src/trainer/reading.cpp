@@ -1,5 +1,7 @@
 #include "trainer/reading.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 
 namespace bellhand::trainer {
@@ -52,7 +54,7 @@ Reading Reader::read(const pitch::PitchFrame& frame) noexcept {
     reading.has_note = true;
     reading.note = *note;
     if (frame.judged_hz > 0.0) {
-        reading.judged_cents = horn::cents_between(frame.judged_hz, note->target_hz);
+        reading.judged_cents = cents_between(frame.judged_hz, note->target_hz);
     }
     return reading;
 }

@@ -1,6 +1,7 @@
 #include "support/performance.h"
 
 #include "audio/exact_math.h"
+#include "core/cents.h"
 #include "horn/compass.h"
 #include "horn/hand_chart.h"
 
@@ -141,7 +142,7 @@ private:
         const double step_s = note.duration_s;
         const double begun_s = now_s_;
         if (note.slurred &&
-            std::fabs(horn::cents_between(note.f0_hz, out_.notes.back().f0_hz)) < kOnePitch_cents) {
+            std::fabs(cents_between(note.f0_hz, out_.notes.back().f0_hz)) < kOnePitch_cents) {
             note.slurred = false;
         }
         note.start_s = now_s_ + (note.slurred ? 0.0 : kTongue_s);
@@ -197,7 +198,7 @@ private:
         double best_hz = 0.0;
         double best = 1e9;
         for (const double hz : asked.other_partials_hz) {
-            const double cents = horn::cents_between(hz, asked.target_hz);
+            const double cents = cents_between(hz, asked.target_hz);
             const double away = std::fabs(cents) + (cents * direction > 0.0 ? 0.0 : 1000.0);
             if (std::fabs(cents) > 90.0 && away < best) {
                 best = away;
@@ -418,7 +419,7 @@ audio::SynthScore sound_of(const Performance& performance, std::uint64_t seed) {
         }
         const bool as_asked = played.right && asked.manner != Manner::plain && asked.other_hz;
         if (as_asked && asked.manner == Manner::slow_closing) {
-            const double way = horn::cents_between(*asked.other_hz, asked.target_hz);
+            const double way = cents_between(*asked.other_hz, asked.target_hz);
             add_in_pieces(score, tone, 0.05, [&](audio::ToneSpec& piece, int, double through) {
                 piece.f0_hz = played.f0_hz * std::exp2(through * way / 1200.0);
                 piece.closure = through;

@@ -1,3 +1,4 @@
+#include "core/cents.h"
 #include "desk/model/ladder.h"
 #include "desk/model/phrases.h"
 #include "gui/views/views.h"
@@ -153,7 +154,7 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
         const bool near_chosen = chosen > 0 && std::abs(rung.partial - chosen) == 1;
         const float to_chosen =
             chosen > 0 && rung.partial != chosen
-                ? std::abs(y - frame.y(1200.0 * std::log2(static_cast<double>(chosen))))
+                ? std::abs(y - frame.y(cents_between(static_cast<double>(chosen), 1.0)))
                 : 1e9F;
         const bool fits = last_y - y > room && to_chosen > room * 1.15F;
         const bool labelled = rung.partial == chosen || fits;

@@ -1,3 +1,4 @@
+#include "core/cents.h"
 #include "desk/model/phrases.h"
 #include "gui/views/sheets/sheet_rows.h"
 #include "gui/views/surface.h"
@@ -97,7 +98,7 @@ void draw_pitch(const Canvas& canvas, const desk::Desk& desk, Box box) {
                 Align::left,
                 canvas.colour.ink,
                 "A = " + words);
-    double cents = horn::cents_between(desk.tuning().a4_hz, 440.0);
+    double cents = cents_between(desk.tuning().a4_hz, 440.0);
     cents = std::abs(cents) < 0.05 ? 0.0 : cents;
     char against[64];
     if (cents == 0.0) {

@@ -1,5 +1,6 @@
 #include "cli/bore_plot.h"
 #include "cli/commands.h"
+#include "core/cents.h"
 #include "core/files.h"
 #include "horn/acoustics/bore_text.h"
 #include "horn/acoustics/natural_horn.h"
@@ -160,7 +161,7 @@ std::string resonance_table(const Question& question,
         rows.push_back(
             {std::to_string(i + 1),
              fmt::format("{:.3f}", peak.f_hz),
-             f1_hz > 0.0 ? fmt::format("{:.1f}", horn::cents_between(peak.f_hz, n * f1_hz)) : "",
+             f1_hz > 0.0 ? fmt::format("{:.1f}", cents_between(peak.f_hz, n * f1_hz)) : "",
              fmt::format("{:.2f}",
                          peak.magnitude_pa_s_m3 / line.characteristic_impedance_pa_s_m3()),
              fmt::format("{:.4g}", 1e-6 * peak.magnitude_pa_s_m3),

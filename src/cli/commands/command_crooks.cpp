@@ -1,4 +1,5 @@
 #include "cli/horn_options.h"
+#include "core/cents.h"
 #include "instrument/lengths.h"
 
 #include <cmath>
@@ -140,7 +141,7 @@ Result<int> print_stack(const LoadedHorn& horn, const CrooksOptions& options) {
     Rows rows;
     for (int partial = 1; partial <= 24; ++partial) {
         const double hz = partial * assembly.f1_hz;
-        const double from_a4 = horn::cents_between(hz, horn.a4_hz);
+        const double from_a4 = cents_between(hz, horn.a4_hz);
         const int semitones = static_cast<int>(std::lround(from_a4 / 100.0));
         const horn::Note sounding = horn::usual_spelling(69 + semitones);
         rows.push_back({std::to_string(partial),

@@ -1,5 +1,7 @@
 #include "desk/model/bench.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -53,7 +55,7 @@ void Bench::put(const instrument::Stack& stack) {
     assembly_ = instrument::assemble(lengths_, stack, slide_.pull_m, tuning_.a4_hz, profile_.air);
     partials_.clear();
     for (int partial = kLowestPartial; partial <= kHighestPartial; ++partial) {
-        const double from_a4 = horn::cents_between(assembly_.f1_hz * partial, tuning_.a4_hz);
+        const double from_a4 = cents_between(assembly_.f1_hz * partial, tuning_.a4_hz);
         const int semitones = static_cast<int>(std::lround(from_a4 / 100.0));
         partials_.push_back(
             {partial, horn::usual_spelling(kA4 + semitones), from_a4 - 100.0 * semitones});

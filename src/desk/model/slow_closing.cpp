@@ -1,6 +1,7 @@
 #include "desk/model/slow_closing.h"
 
 #include "app/calibration_hearing.h"
+#include "core/cents.h"
 
 #include <algorithm>
 #include <cmath>
@@ -106,7 +107,7 @@ void SlowClosing::add(const trainer::Reading& reading) {
         open_hz_ = median_hz(samples_, began_s_ + kAttack_s, now_s);
     }
     phase_ = mark() < 1.0 ? Phase::closing : Phase::stopped;
-    live_.push_back({mark(), 1200.0 * std::log2(frame.judged_hz / open_hz_)});
+    live_.push_back({mark(), cents_between(frame.judged_hz, open_hz_)});
 }
 
 void SlowClosing::fall_silent() {

@@ -1,5 +1,7 @@
 #include "horn/acoustics/natural_horn.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -11,10 +13,6 @@ namespace {
 constexpr double kShortestCrook_m = 0.02;
 constexpr double kLowestF1_hz = 20.0;
 constexpr std::array kTunedPartials{4, 5, 6, 8, 9, 10, 12};
-
-double cents(double hz, double reference_hz) noexcept {
-    return 1200.0 * std::log2(hz / reference_hz);
-}
 
 /// A few Hz above the last partial wanted; high enough that its top is bracketed.
 PeakSearch search_up_to(int partials, double f1_guess_hz) noexcept {
@@ -32,7 +30,7 @@ std::array<double, kModelPartials> fall_from(const std::vector<Resonance>& open,
     std::array<double, kModelPartials> out{};
     for (std::size_t i = 0; i < kModelPartials; ++i) {
         const std::size_t k = std::min(i, partials - 1);
-        out[i] = cents(other[k].f_hz, open[k].f_hz);
+        out[i] = cents_between(other[k].f_hz, open[k].f_hz);
     }
     return out;
 }
@@ -68,8 +66,9 @@ Result<HandTable> hand_table(const HornShape& shape,
     table.partials = static_cast<int>(partials);
     for (std::size_t i = 0; i < kModelPartials; ++i) {
         const std::size_t k = std::min(i, partials - 1);
-        table.open_cents[i] = cents(open[k].f_hz, static_cast<double>(k + 1) * f1_hz);
-        table.full_stop_rise_cents[i] = k == 0 ? 0.0 : cents(stopped[k].f_hz, open[k - 1].f_hz);
+        table.open_cents[i] = cents_between(open[k].f_hz, static_cast<double>(k + 1) * f1_hz);
+        table.full_stop_rise_cents[i] =
+            k == 0 ? 0.0 : cents_between(stopped[k].f_hz, open[k - 1].f_hz);
     }
     table.hand_out_cents = fall_from(open, out, partials);
     for (const auto& one : closed) {
@@ -208,7 +207,7 @@ double gap_sensitivity_cents_per_mm(const Bore& empty_bell,
         moved.gap_radius_m += by_m;
         return resonance_near(Line(with_hand(empty_bell, moved), air), resonance_hz, 1.0).f_hz;
     };
-    return cents(shifted(kHalfStep_m), shifted(-kHalfStep_m)) / (2000.0 * kHalfStep_m);
+    return cents_between(shifted(kHalfStep_m), shifted(-kHalfStep_m)) / (2000.0 * kHalfStep_m);
 }
 
 } // namespace bellhand::horn::acoustics

@@ -1,5 +1,7 @@
 #include "horn/acoustics/resonance.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -169,9 +171,7 @@ double playing_frequency_hz(const Line& line, double near_hz, int harmonics, dou
         return total;
     };
     constexpr int kSteps = 24;
-    const auto point = [&](int i) {
-        return near_hz * std::exp2(reach_cents * i / kSteps / 1200.0);
-    };
+    const auto point = [&](int i) { return near_hz * ratio_of_cents(reach_cents * i / kSteps); };
     int best = 0;
     double best_value = -1.0;
     for (int i = -kSteps; i <= kSteps; ++i) {

@@ -1,5 +1,7 @@
 #include "instrument/calibration/calibration_closing.h"
 
+#include "core/cents.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -31,23 +33,19 @@ double median(std::vector<double> values) {
     return *middle;
 }
 
-double cents(double hz, double reference_hz) noexcept {
-    return 1200.0 * std::log2(hz / reference_hz);
-}
-
 /// Readings this partial can give, oldest first.
 std::vector<ClosingSample> plausible(std::span<const ClosingSample> samples,
                                      const ClosingQuestion& question) {
     const double open_hz = question.partial * question.f1_hz;
-    const double lowest =
-        cents(question.partial - 1, question.partial) + question.lower_offset_cents - kBelow_cents;
+    const double lowest = cents_between(question.partial - 1, question.partial) +
+                          question.lower_offset_cents - kBelow_cents;
     std::vector<ClosingSample> kept;
     kept.reserve(samples.size());
     for (const ClosingSample& sample : samples) {
         if (!std::isfinite(sample.time_s) || !std::isfinite(sample.f0_hz) || sample.f0_hz <= 0.0) {
             continue;
         }
-        const double at = cents(sample.f0_hz, open_hz);
+        const double at = cents_between(sample.f0_hz, open_hz);
         if (at < kAbove_cents && at > lowest) {
             kept.push_back(sample);
         }
@@ -74,7 +72,7 @@ std::vector<Bin> into_bins(const std::vector<ClosingSample>& samples, double ope
             close_bin();
             begins_s += kBin_s * std::floor((sample.time_s - begins_s) / kBin_s);
         }
-        values.push_back(cents(sample.f0_hz, open_hz));
+        values.push_back(cents_between(sample.f0_hz, open_hz));
     }
     close_bin();
     return bins;
@@ -287,15 +285,15 @@ Result<MeasuredClosing> measure_closing(std::span<const ClosingSample> samples,
     }
     const auto fitted = never_rising(bins);
     const Fall fall = find_fall(bins, fitted);
-    out.open_hz = open_hz * std::exp2(fall.open.cents / 1200.0);
-    out.stopped_hz = open_hz * std::exp2(fall.stopped.cents / 1200.0);
+    out.open_hz = open_hz * ratio_of_cents(fall.open.cents);
+    out.stopped_hz = open_hz * ratio_of_cents(fall.stopped.cents);
     out.fall_cents = fall.stopped.cents - fall.open.cents;
     if (out.fall_cents > -kLeastFall_cents) {
         return failure(
             "the pitch did not fall: close the hand from open to full stop on one breath");
     }
     out.fall_sd_cents = std::hypot(fall.open.sd_cents, fall.stopped.sd_cents);
-    out.rise_cents = cents(out.stopped_hz, (question.partial - 1) * question.f1_hz) -
+    out.rise_cents = cents_between(out.stopped_hz, (question.partial - 1) * question.f1_hz) -
                      question.lower_offset_cents;
     out.starts_s = bins[fall.starts].time_s;
     out.lands_s = bins[fall.lands].time_s;

@@ -1,3 +1,4 @@
+#include "core/cents.h"
 #include "instrument/calibration/calibration.h"
 #include "instrument/calibration/calibration_state.h"
 
@@ -26,10 +27,6 @@ constexpr double kUniformOver_cents =
 
 double normal(double x, double variance) noexcept {
     return std::exp(-0.5 * x * x / variance) / std::sqrt(2.0 * std::numbers::pi * variance);
-}
-
-double cents(double hz, double reference_hz) noexcept {
-    return 1200.0 * std::log2(hz / reference_hz);
 }
 
 double offset_variance(const OffsetPrior& prior, int partial) noexcept {
@@ -79,11 +76,13 @@ double score_f1(std::span<const PlayedPitch> notes,
     const double wrong = question.wrong_note_share / 6000.0;
     double score = 0.0;
     for (const PlayedPitch& note : notes) {
-        const double explained = read_note(cents(note.f0_hz, f1_hz), note.sd_cents, question).total;
+        const double explained =
+            read_note(cents_between(note.f0_hz, f1_hz), note.sd_cents, question).total;
         score += std::log((1.0 - question.wrong_note_share) * explained + wrong);
     }
     if (question.expected_f1_hz) {
-        const double away = cents(f1_hz, *question.expected_f1_hz) / question.expected_sd_cents;
+        const double away =
+            cents_between(f1_hz, *question.expected_f1_hz) / question.expected_sd_cents;
         score -= 0.5 * away * away;
     }
     return score;
@@ -99,15 +98,15 @@ std::vector<Candidate> candidates(std::span<const PlayedPitch> notes,
     double low_hz = kLowestF1_hz;
     double high_hz = kHighestF1_hz;
     if (question.expected_f1_hz) {
-        const double reach = std::exp2(4.0 * question.expected_sd_cents / 1200.0);
+        const double reach = ratio_of_cents(4.0 * question.expected_sd_cents);
         low_hz = *question.expected_f1_hz / reach;
         high_hz = *question.expected_f1_hz * reach;
     }
-    const int steps = static_cast<int>(std::ceil(cents(high_hz, low_hz) / kGrid_cents));
+    const int steps = static_cast<int>(std::ceil(cents_between(high_hz, low_hz) / kGrid_cents));
     std::vector<Candidate> all;
     all.reserve(static_cast<std::size_t>(steps) + 1);
     for (int i = 0; i <= steps; ++i) {
-        const double f1_hz = low_hz * std::exp2(i * kGrid_cents / 1200.0);
+        const double f1_hz = low_hz * ratio_of_cents(i * kGrid_cents);
         all.push_back({f1_hz, score_f1(notes, f1_hz, question)});
     }
     std::sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) {
@@ -116,7 +115,7 @@ std::vector<Candidate> candidates(std::span<const PlayedPitch> notes,
     std::vector<Candidate> apart;
     for (const Candidate& candidate : all) {
         const bool fresh = std::none_of(apart.begin(), apart.end(), [&](const Candidate& taken) {
-            return std::abs(cents(candidate.f1_hz, taken.f1_hz)) < kCandidatesApart_cents;
+            return std::abs(cents_between(candidate.f1_hz, taken.f1_hz)) < kCandidatesApart_cents;
         });
         if (fresh) {
             apart.push_back(candidate);
@@ -162,7 +161,7 @@ HornBelief believe(std::span<const PlayedPitch> notes,
             (notes[i].sd_cents * notes[i].sd_cents + now.aim_variance) / verdict.weight;
         belief.learn(verdict.partial,
                      (notes[i].time_s - now.middle_s) / 60.0,
-                     cents(notes[i].f0_hz, now.guess_hz) - partial_cents(verdict.partial),
+                     cents_between(notes[i].f0_hz, now.guess_hz) - partial_cents(verdict.partial),
                      variance);
     }
     return belief;
@@ -177,7 +176,7 @@ void judge_note(std::span<const PlayedPitch> notes,
                 const CalibrationQuestion& question,
                 Explanation& now) {
     const double minutes = (notes[i].time_s - now.middle_s) / 60.0;
-    const double played = cents(notes[i].f0_hz, now.guess_hz);
+    const double played = cents_between(notes[i].f0_hz, now.guess_hz);
     double best = 0.0;
     NoteVerdict verdict = now.notes[i];
     for (int n = 1; n <= kCalibratedPartials; ++n) {
@@ -233,7 +232,7 @@ Explanation explain(std::span<const PlayedPitch> notes,
                     0.0};
     for (const PlayedPitch& note : notes) {
         const Reading reading =
-            read_note(cents(note.f0_hz, candidate.f1_hz), note.sd_cents, question);
+            read_note(cents_between(note.f0_hz, candidate.f1_hz), note.sd_cents, question);
         const double right =
             (1.0 - question.wrong_note_share) * reading.density / usage(reading.partial);
         now.notes.push_back({reading.partial,
@@ -251,7 +250,7 @@ Explanation explain(std::span<const PlayedPitch> notes,
         for (std::size_t i = 0; i < notes.size(); ++i) {
             NoteVerdict& verdict = now.notes[i];
             const double minutes = (notes[i].time_s - now.middle_s) / 60.0;
-            verdict.residual_cents = cents(notes[i].f0_hz, now.guess_hz) -
+            verdict.residual_cents = cents_between(notes[i].f0_hz, now.guess_hz) -
                                      partial_cents(verdict.partial) -
                                      now.belief.predict(verdict.partial, minutes).mean;
         }
@@ -285,7 +284,7 @@ PlayedCalibration report(const Explanation& best, const CalibrationQuestion& que
     PlayedCalibration out;
     const HornBelief::Vector to_f1 = f1_weights();
     const HornBelief::Prediction f1 = best.belief.combine(to_f1);
-    out.f1_hz = best.guess_hz * std::exp2(f1.mean / 1200.0);
+    out.f1_hz = best.guess_hz * ratio_of_cents(f1.mean);
     out.f1_sd_cents = std::sqrt(f1.variance);
     out.middle_s = best.middle_s;
     out.effective_length_m = horn::acoustics::speed_of_sound_m_s(question.air) / (2.0 * out.f1_hz);
@@ -338,7 +337,7 @@ Result<PlayedCalibration> calibrate(std::span<const PlayedPitch> notes,
     for (std::size_t i = 1; i < explanations.size(); ++i) {
         const PlayedCalibration other = report(explanations[i], question);
         if (explanations[i].score > best.score - kRivalWithin &&
-            std::abs(cents(other.f1_hz, out.f1_hz)) > kCandidatesApart_cents) {
+            std::abs(cents_between(other.f1_hz, out.f1_hz)) > kCandidatesApart_cents) {
             out.rival_f1_hz = other.f1_hz;
             break;
         }

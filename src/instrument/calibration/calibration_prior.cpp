@@ -1,3 +1,4 @@
+#include "core/cents.h"
 #include "horn/acoustics/natural_horn.h"
 #include "instrument/calibration/calibration.h"
 
@@ -34,7 +35,7 @@ OffsetPrior model_offset_prior(double f1_hz, const horn::acoustics::AirState& ai
     for (std::size_t i = 1; i < prior.mean_cents.size() && !open.empty(); ++i) {
         const std::size_t known = std::min(i, open.size() - 1);
         prior.mean_cents[i] =
-            1200.0 * std::log2(open[known].f_hz / (static_cast<double>(known + 1) * f1_hz));
+            cents_between(open[known].f_hz, static_cast<double>(known + 1) * f1_hz);
     }
     for (std::size_t i = 12; i < prior.together_sd_cents.size(); ++i) {
         prior.together_sd_cents[i] = 8.0;
@@ -54,7 +55,7 @@ double suiting_a4_hz(double f1_hz, const horn::Crook& crook) noexcept {
 }
 
 double f1_at_temperature_hz(double f1_hz, double measured_at_c, double wanted_at_c) noexcept {
-    return f1_hz * std::exp2(horn::acoustics::warming_cents(measured_at_c, wanted_at_c) / 1200.0);
+    return f1_hz * ratio_of_cents(horn::acoustics::warming_cents(measured_at_c, wanted_at_c));
 }
 
 } // namespace bellhand::instrument

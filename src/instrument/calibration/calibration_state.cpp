@@ -1,5 +1,7 @@
 #include "instrument/calibration/calibration_state.h"
 
+#include "core/cents.h"
+
 #include <cmath>
 
 namespace bellhand::instrument {
@@ -17,7 +19,7 @@ std::size_t slot(int partial) noexcept {
 } // namespace
 
 double partial_cents(int partial) noexcept {
-    return 1200.0 * std::log2(partial);
+    return cents_between(partial, 1.0);
 }
 
 HornBelief::Vector f1_weights() noexcept {

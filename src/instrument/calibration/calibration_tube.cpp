@@ -1,5 +1,7 @@
 #include "instrument/calibration/calibration_tube.h"
 
+#include "core/cents.h"
+
 #include <cmath>
 #include <numbers>
 
@@ -11,10 +13,6 @@ using horn::acoustics::HornShape;
 
 constexpr double kStretchPrior_sd = 0.02;
 constexpr double kModelError_cents = 2.3;
-
-double cents(double hz, double reference_hz) noexcept {
-    return 1200.0 * std::log2(hz / reference_hz);
-}
 
 /// Metres of tube that one cent is worth: L_eff = c / (2 f1).
 double metres_per_cent(double f1_hz, double speed_m_s) noexcept {
@@ -130,7 +128,7 @@ Result<std::vector<double>> left_out_residuals(std::span<const MeasuredCrook> cr
         if (!predicted) {
             return tl::unexpected(predicted.error());
         }
-        out.push_back(cents(crooks[left].f1_hz, predicted->f1_hz));
+        out.push_back(cents_between(crooks[left].f1_hz, predicted->f1_hz));
     }
     return out;
 }

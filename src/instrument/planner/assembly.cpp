@@ -1,5 +1,6 @@
 #include "instrument/planner/assembly.h"
 
+#include "core/cents.h"
 #include "horn/tuning.h"
 #include "instrument/lengths.h"
 
@@ -45,7 +46,7 @@ keys_near(const HornLengths& horn, const Assembly& assembly, double a4_hz, doubl
     const double bare_m = assembly.acoustic_m - horn.slide_adds_m(assembly.pull_m);
     for (const horn::Crook& key : horn::all_crooks()) {
         const double key_hz = horn::fundamental_hz({key, a4_hz, {}});
-        NearKey near{key, horn::cents_between(assembly.f1_hz, key_hz), std::nullopt};
+        NearKey near{key, cents_between(assembly.f1_hz, key_hz), std::nullopt};
         const double pull_m =
             (acoustic_length_m(key_hz, speed) - bare_m) * horn.tube_factor / horn.slide.legs;
         if (pull_m >= 0.0 && pull_m <= horn.slide.longest_pull_m) {

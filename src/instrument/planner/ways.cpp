@@ -1,5 +1,6 @@
 #include "instrument/planner/ways.h"
 
+#include "core/cents.h"
 #include "horn/tuning.h"
 #include "instrument/lengths.h"
 
@@ -124,7 +125,7 @@ SlideSetting set_slide(const HornLengths& horn, double pushed_in_m, double targe
     const double wanted_m = (target_m - pushed_in_m) * horn.tube_factor / horn.slide.legs;
     setting.pull_m = std::clamp(wanted_m, 0.0, horn.slide.longest_pull_m);
     const auto cents = [&](double pull_m) {
-        return 1200.0 * std::log2(target_m / (pushed_in_m + horn.slide_adds_m(pull_m)));
+        return cents_between(target_m, pushed_in_m + horn.slide_adds_m(pull_m));
     };
     setting.left_cents = setting.pull_m == wanted_m ? 0.0 : cents(setting.pull_m);
     setting.before_cents = cents(horn.slide.usual_pull_m);
@@ -137,7 +138,7 @@ void each_stack_in_tune(const HornLengths& horn,
                         double tolerance_cents,
                         int most_between,
                         const std::function<bool(const Stack&, double)>& visit) {
-    const double ratio = std::exp2(tolerance_cents / 1200.0);
+    const double ratio = ratio_of_cents(tolerance_cents);
     const Window whole{target_m / ratio - horn.slide_adds_m(horn.slide.longest_pull_m),
                        target_m * ratio};
     const Halves any(horn, true, most_between);

@@ -1,5 +1,7 @@
 #include "app/demo.h"
 
+#include "core/cents.h"
+
 #include <cmath>
 #include <map>
 #include <set>
@@ -38,7 +40,7 @@ TEST_SUITE("app/demo") {
                 CHECK(tone.start_s == note.start_s);
                 CHECK(tone.slurred == note.slurred);
                 end_s = note.start_s + note.duration_s;
-                CHECK(horn::cents_between(tone.f0_hz, horn::target_hz(note.played, tuning)) ==
+                CHECK(cents_between(tone.f0_hz, horn::target_hz(note.played, tuning)) ==
                       doctest::Approx(note.deviation_cents));
                 CHECK(horn::chart_entry(note.played)->ways.front().partial == note.partial);
             }

@@ -1,6 +1,7 @@
 #include "desk/model/bench.h"
 
 #include "core/assets.h"
+#include "core/cents.h"
 #include "desk/desk.h"
 #include "support/fake_ear.h"
 
@@ -47,7 +48,7 @@ TEST_SUITE("gui/bench") {
         horn::Tuning tuning;
         tuning.a4_hz = 430.0;
         const double off =
-            horn::cents_between(8.0 * bench.assembly().f1_hz, 8.0 * horn::fundamental_hz(tuning));
+            cents_between(8.0 * bench.assembly().f1_hz, 8.0 * horn::fundamental_hz(tuning));
         CHECK(off == doctest::Approx(bench.slide().left_cents).epsilon(0.02));
     }
 

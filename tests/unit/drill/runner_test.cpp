@@ -1,5 +1,6 @@
 #include "drill/runner.h"
 
+#include "core/cents.h"
 #include "drill/judge.h"
 #include "drill/plan.h"
 #include "support/performance.h"
@@ -251,8 +252,8 @@ TEST_SUITE("drill/runner") {
             const double hz =
                 measured_hz(horn::usual_spelling(60 + step), on_f(), Measure::chord, root);
             const int octave = step < 0 ? -1 : step / 12;
-            CHECK(std::fabs(horn::cents_between(hz, horn::target_hz(root, on_f())) -
-                            1200.0 * octave - expected[step - 12 * octave]) < 0.006);
+            CHECK(std::fabs(cents_between(hz, horn::target_hz(root, on_f())) - 1200.0 * octave -
+                            expected[step - 12 * octave]) < 0.006);
         }
     }
 

@@ -1,5 +1,6 @@
 #include "instrument/lengths.h"
 
+#include "core/cents.h"
 #include "horn/tuning.h"
 
 #include <array>
@@ -126,7 +127,7 @@ TEST_SUITE("instrument/lengths") {
 
     TEST_CASE("one degree at constant 50 % humidity is 3.14 cents (Cramer 1993)") {
         const double rise =
-            horn::cents_between(speed_of_sound_m_s({20.5, 0.5}), speed_of_sound_m_s({19.5, 0.5}));
+            cents_between(speed_of_sound_m_s({20.5, 0.5}), speed_of_sound_m_s({19.5, 0.5}));
         CHECK(std::fabs(rise - 3.14) < 0.02);
     }
 

@@ -1,5 +1,7 @@
 #include "trainer/reading.h"
 
+#include "core/cents.h"
+
 #include <cmath>
 
 #include <doctest/doctest.h>
@@ -71,7 +73,7 @@ TEST_SUITE("trainer/reading") {
             const auto has = [&prior](double hz) {
                 for (int i = 0; i < prior.count; ++i) {
                     const double off =
-                        horn::cents_between(prior.peaks[static_cast<std::size_t>(i)].f0_hz, hz);
+                        cents_between(prior.peaks[static_cast<std::size_t>(i)].f0_hz, hz);
                     if (std::abs(off) < 0.01) {
                         return true;
                     }
