@@ -1,8 +1,8 @@
 #include "app/today.h"
 
+#include "core/calendar.h"
 #include "homework/student.h"
 #include "logbook/logbook.h"
-#include "progress/calendar.h"
 #include "run/skill_log.h"
 
 #include <ctime>
@@ -23,7 +23,7 @@ Result<Today> today(const std::filesystem::path& log, skill::PlanWishes wishes) 
         if (!book) {
             return tl::unexpected(book.error());
         }
-        const std::string date = progress::iso_day(progress::local_day(wishes.now_s));
+        const std::string date = calendar::iso_day(calendar::local_day(wishes.now_s));
         auto homework = homework::still_to_do(date, **book);
         if (!homework) {
             return tl::unexpected(homework.error());

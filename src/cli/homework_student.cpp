@@ -1,4 +1,5 @@
 #include "cli/homework_parts.h"
+#include "core/calendar.h"
 #include "homework/student.h"
 #include "logbook/logbook.h"
 
@@ -31,7 +32,7 @@ Result<int> open_file(const OpenOptions& options) {
     if (!book) {
         return tl::unexpected(book.error());
     }
-    const auto taken = homework::take_in(*package, logbook::now_utc(), **book);
+    const auto taken = homework::take_in(*package, calendar::now_utc(), **book);
     if (!taken) {
         return tl::unexpected(taken.error());
     }
@@ -62,7 +63,7 @@ Result<int> give_back(const ReturnOptions& options) {
         return tl::unexpected(book.error());
     }
     homework::ReturnWishes wishes;
-    wishes.returned_at = logbook::now_utc();
+    wishes.returned_at = calendar::now_utc();
     wishes.words = options.words;
     if (options.no_takes || !options.takes.empty()) {
         wishes.takes = options.takes;

@@ -1,4 +1,5 @@
 #include "cli/homework_parts.h"
+#include "core/calendar.h"
 #include "core/files.h"
 #include "drill/library.h"
 #include "homework/teacher.h"
@@ -136,7 +137,7 @@ Result<int> make_new(const NewOptions& options) {
         homework = std::move(*draft);
     }
     if (homework.written_on.empty()) {
-        homework.written_on = logbook::now_utc().substr(0, 10);
+        homework.written_on = calendar::now_utc().substr(0, 10);
     }
     if (auto put = put_in(options, homework); !put) {
         return tl::unexpected(put.error());
@@ -150,7 +151,7 @@ Result<int> make_next(const std::string& before, const NewOptions& options) {
         return tl::unexpected(package.error());
     }
     homework::Homework next = homework::next_after(package->homework());
-    next.written_on = logbook::now_utc().substr(0, 10);
+    next.written_on = calendar::now_utc().substr(0, 10);
     if (auto put = put_in(options, next); !put) {
         return tl::unexpected(put.error());
     }
@@ -214,7 +215,7 @@ Result<int> comment(const CommentOptions& options) {
     }
     comment.at_s = options.at_s;
     comment.text = options.text;
-    comment.written_at = logbook::now_utc();
+    comment.written_at = calendar::now_utc();
     if (options.note) {
         const auto note = horn::parse_note(*options.note);
         if (!note) {

@@ -1,6 +1,6 @@
 #include "cli/log_edits.h"
 
-#include "progress/calendar.h"
+#include "core/calendar.h"
 
 #include <cstdio>
 #include <vector>
@@ -52,7 +52,7 @@ Result<int> delete_session(const LogOptions& log, const EditOptions& options) {
     }
     fmt::print("Session {} lies in the bin until {}; `bellhand log undo {}` brings it back.\n",
                found->session,
-               progress::day_name(progress::today() + logbook::kBinDays),
+               calendar::day_name(calendar::today() + logbook::kBinDays),
                found->session);
     return 0;
 }

@@ -1,6 +1,6 @@
 #include "cli/report_text.h"
 
-#include "progress/calendar.h"
+#include "core/calendar.h"
 
 #include <algorithm>
 #include <vector>
@@ -55,8 +55,8 @@ std::string report_text(const report::Report& report) {
     const progress::Progress& seen = report.progress;
     std::string out =
         report.days.first == report.days.last
-            ? progress::day_name(report.days.first)
-            : progress::day_name(report.days.first) + " to " + progress::day_name(report.days.last);
+            ? calendar::day_name(report.days.first)
+            : calendar::day_name(report.days.first) + " to " + calendar::day_name(report.days.last);
     out += fmt::format("\n{} sessions, played {:.0f} min, rested {:.0f} min (advised: as long as "
                        "played)\n",
                        seen.time.sessions,

@@ -1,20 +1,14 @@
 #include "homework/homework.h"
 
+#include "core/calendar.h"
 #include "drill/playable.h"
 #include "drill/runner.h"
 
 #include <algorithm>
-#include <charconv>
 
 namespace bellhand::homework {
 
 namespace {
-
-int number_in(std::string_view text) {
-    int value = -1;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    return error == std::errc() && end == text.data() + text.size() ? value : -1;
-}
 
 std::string problem_of(const Homework& homework, const Part& part) {
     const auto steps = static_cast<std::uint32_t>(part.exercise.steps.size());
@@ -47,21 +41,6 @@ std::string problem_of(const Homework& homework, const Part& part) {
 }
 
 } // namespace
-
-bool is_date(std::string_view text) noexcept {
-    if (text.size() != 10 || text[4] != '-' || text[7] != '-') {
-        return false;
-    }
-    const int year = number_in(text.substr(0, 4));
-    const int month = number_in(text.substr(5, 2));
-    const int day = number_in(text.substr(8, 2));
-    if (year < 1900 || month < 1 || month > 12 || day < 1) {
-        return false;
-    }
-    constexpr int kDays[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-    const bool leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    return day <= kDays[month - 1] + (leap && month == 2 ? 1 : 0);
-}
 
 drill::Exercise exercise_of(const Part& part) {
     drill::Exercise exercise = part.exercise;
@@ -112,7 +91,7 @@ std::vector<std::string> problems(const Homework& homework) {
                         " parts, more than the " + std::to_string(kMostParts) +
                         " that fit: make two of it.");
     }
-    if (!homework.due_on.empty() && !is_date(homework.due_on)) {
+    if (!homework.due_on.empty() && !calendar::day_in(homework.due_on)) {
         found.push_back("The date \"" + homework.due_on.substr(0, 40) +
                         "\" is no day: write year, month and day, such as 2026-03-01.");
     } else if (!homework.due_on.empty() && homework.due_on < homework.written_on) {

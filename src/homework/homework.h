@@ -140,7 +140,4 @@ tuning_of(const Homework& homework, const Part& part, const horn::Crook& otherwi
 /// not there, notes that the crook does not have, a due date before the homework was written. Empty: it can be given.
 [[nodiscard]] std::vector<std::string> problems(const Homework& homework);
 
-/// "2026-03-01" and so that such a day exists.
-[[nodiscard]] bool is_date(std::string_view text) noexcept;
-
 } // namespace bellhand::homework

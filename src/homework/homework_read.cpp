@@ -1,3 +1,4 @@
+#include "core/calendar.h"
 #include "datafile/json_text.h"
 #include "drill/exercise_json.h"
 #include "homework/homework_json.h"
@@ -38,7 +39,7 @@ std::string read_id(Fields& fields, std::string_view key) {
 
 std::string read_date(Fields& fields, std::string_view key) {
     std::string date = fields.text(key);
-    if (!date.empty() && !is_date(date)) {
+    if (!date.empty() && !calendar::day_in(date)) {
         fields.problem().refuse(fields.place_of(key),
                                 "is no date; write year, month and day, such as 2026-03-01");
     }
@@ -173,9 +174,9 @@ std::string read_words(Fields& fields, std::string_view key, std::size_t longest
 std::string read_instant(Fields& fields, std::string_view key) {
     std::string instant = fields.text(key);
     const auto digit = [&](std::size_t i) { return instant[i] >= '0' && instant[i] <= '9'; };
-    bool good = instant.empty() ||
-                (instant.size() == 20 && is_date(instant.substr(0, 10)) && instant[10] == 'T' &&
-                 instant[13] == ':' && instant[16] == ':' && instant[19] == 'Z');
+    bool good = instant.empty() || (instant.size() == 20 &&
+                                    calendar::day_in(instant.substr(0, 10)) && instant[10] == 'T' &&
+                                    instant[13] == ':' && instant[16] == ':' && instant[19] == 'Z');
     for (const std::size_t i : {11U, 12U, 14U, 15U, 17U, 18U}) {
         good = good && (instant.empty() || digit(i));
     }

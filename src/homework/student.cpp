@@ -1,10 +1,10 @@
 #include "homework/student.h"
 
+#include "core/calendar.h"
 #include "core/files.h"
 #include "logbook/logbook.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <map>
 
@@ -129,16 +129,6 @@ Result<std::vector<Played>> blocks_of(const logbook::HomeworkRecord& record,
         }
     }
     return played;
-}
-
-std::optional<std::chrono::sys_days> day_of(const std::string& date) {
-    if (!is_date(date)) {
-        return std::nullopt;
-    }
-    return std::chrono::sys_days(
-        std::chrono::year(std::stoi(date.substr(0, 4))) /
-        std::chrono::month(static_cast<unsigned>(std::stoi(date.substr(5, 2)))) /
-        std::chrono::day(static_cast<unsigned>(std::stoi(date.substr(8, 2)))));
 }
 
 StepResult result_of(const logbook::JudgedStep& judged, double block_start_s) {
@@ -319,10 +309,10 @@ std::vector<skill::SetWork> still_to_do(const std::string& today, const Given& g
         work.repetitions = part.repetitions;
         work.times_left = left;
         work.due_on = homework.due_on;
-        const auto due = day_of(homework.due_on);
-        const auto now = day_of(today);
+        const auto due = calendar::day_in(homework.due_on);
+        const auto now = calendar::day_in(today);
         if (due && now) {
-            work.days_left = static_cast<double>((*due - *now).count());
+            work.days_left = static_cast<double>(*due - *now);
         }
         works.push_back(std::move(work));
     }

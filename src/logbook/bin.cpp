@@ -1,3 +1,4 @@
+#include "core/calendar.h"
 #include "logbook/sqlite_logbook.h"
 
 #include <sqlite3.h>
@@ -17,7 +18,7 @@ Result<void> SqliteLogbook::delete_session(std::int64_t session) {
             return done;
         }
         Statement mark(database_.handle(), "UPDATE session SET deleted_at = ? WHERE id = ?");
-        mark.bind(now_utc()).bind(session);
+        mark.bind(calendar::now_utc()).bind(session);
         return finish(mark);
     });
 }

@@ -1,4 +1,5 @@
 // What the log keeps besides sessions: skill, homework, settings.
+#include "core/calendar.h"
 #include "logbook/sqlite_logbook.h"
 
 #include <sqlite3.h>
@@ -62,7 +63,7 @@ Result<void> SqliteLogbook::put_homework(const HomeworkRecord& homework) {
     put.bind(homework.id)
         .bind(homework.title)
         .bind(homework.file_hash)
-        .bind(homework.received_at.empty() ? now_utc() : homework.received_at)
+        .bind(homework.received_at.empty() ? calendar::now_utc() : homework.received_at)
         .bind(homework.due_on)
         .bind(homework.returned_at)
         .bind(homework.content);

@@ -4,24 +4,10 @@
 #include "logbook/sqlite_logbook.h"
 
 #include <cstdlib>
-#include <ctime>
 
 #include <sqlite3.h>
 
 namespace bellhand::logbook {
-
-std::string utc_text(std::int64_t unix_s) {
-    const auto moment = static_cast<std::time_t>(unix_s);
-    std::tm utc{};
-    gmtime_r(&moment, &utc);
-    char text[32];
-    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
-    return text;
-}
-
-std::string now_utc() {
-    return utc_text(static_cast<std::int64_t>(std::time(nullptr)));
-}
 
 horn::Hand hand_from(std::string_view id) noexcept {
     return horn::hand_of(id).value_or(horn::Hand::open);

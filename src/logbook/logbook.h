@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/calendar.h"
 #include "core/result.h"
 #include "horn/tuning.h"
 #include "logbook/records.h"
@@ -18,10 +19,6 @@ namespace bellhand::logbook {
 
 /// `$XDG_DATA_HOME/bellhand/log.sqlite`, else `~/.local/share/...`.
 [[nodiscard]] std::filesystem::path default_path();
-
-/// A moment (seconds since 1970) as the log writes it: UTC, ISO 8601, "2026-03-01T10:11:12Z".
-[[nodiscard]] std::string utc_text(std::int64_t unix_s);
-[[nodiscard]] std::string now_utc();
 
 /// Where the takes of a log lie: `log.sqlite` -> `log-takes` beside it.
 [[nodiscard]] std::filesystem::path takes_folder(const std::filesystem::path& log);

@@ -1,3 +1,4 @@
+#include "core/calendar.h"
 #include "logbook/heard_columns.h"
 #include "logbook/sqlite_logbook.h"
 #include "trainer/tolerance.h"
@@ -17,7 +18,7 @@ Result<std::int64_t> SqliteLogbook::begin_session(const SessionRecord& session) 
         database_.handle(),
         "INSERT INTO session (started_at, input, crook, a4_hz, temperament, day) VALUES (?1, ?2, "
         "?3, ?4, ?5, CAST(julianday(?1, 'localtime', 'start of day') - 2440587.5 AS INTEGER))");
-    statement.bind(session.started_at.empty() ? now_utc() : session.started_at)
+    statement.bind(session.started_at.empty() ? calendar::now_utc() : session.started_at)
         .bind(session.input)
         .bind(session.crook)
         .bind(session.a4_hz)

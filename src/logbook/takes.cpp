@@ -1,3 +1,4 @@
+#include "core/calendar.h"
 #include "logbook/sqlite_logbook.h"
 
 #include <sqlite3.h>
@@ -156,7 +157,7 @@ Result<std::int64_t> SqliteLogbook::add_comment(const CommentRecord& comment) {
         .bind(std::string_view(who_id(comment.who)))
         .bind(comment.at_s)
         .bind(comment.text)
-        .bind(comment.written_at.empty() ? now_utc() : comment.written_at);
+        .bind(comment.written_at.empty() ? calendar::now_utc() : comment.written_at);
     if (auto done = finish(put); !done) {
         return tl::unexpected<Error>(done.error());
     }

@@ -1,5 +1,6 @@
 #include "practice/practice.h"
 
+#include "core/calendar.h"
 #include "practice/analysis.h"
 #include "practice/log_writer.h"
 #include "practice/own_sound.h"
@@ -63,7 +64,7 @@ public:
         }
         if (options.log_path) {
             logbook::SessionRecord session;
-            session.started_at = logbook::now_utc();
+            session.started_at = calendar::now_utc();
             session.input = source_->status().name;
             session.crook = options.tuning.crook.id;
             session.a4_hz = options.tuning.a4_hz;

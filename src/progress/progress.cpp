@@ -1,7 +1,7 @@
 #include "progress/progress.h"
 
+#include "core/calendar.h"
 #include "horn/crook.h"
-#include "progress/calendar.h"
 
 #include <algorithm>
 #include <map>
@@ -121,7 +121,7 @@ trend(logbook::Logbook& log, Range range, std::int64_t last_day, const std::stri
         }
         for (const logbook::SessionRecord& session : *sessions) {
             if (slices.contains(session.id)) {
-                clocks[session.id] = local_time(session.started_at).clock;
+                clocks[session.id] = calendar::local_time(session.started_at).clock;
             }
         }
     }
@@ -137,12 +137,12 @@ trend(logbook::Logbook& log, Range range, std::int64_t last_day, const std::stri
             break;
         case Range::week:
             point.first_day = slice;
-            point.label = short_day_name(slice);
+            point.label = calendar::short_day_name(slice);
             break;
         case Range::all:
             point.first_day = slice;
             point.days = static_cast<int>(kWeekDays);
-            point.label = day_name(slice);
+            point.label = calendar::day_name(slice);
             break;
         }
     }

@@ -1,6 +1,6 @@
 #include "report/charts.h"
 
-#include "progress/calendar.h"
+#include "core/calendar.h"
 #include "report/text.h"
 
 #include <algorithm>
@@ -293,7 +293,7 @@ minutes_svg(const progress::PracticeTime& time, const logbook::Days& days, const
         largest_min = std::max({largest_min, group.playing_s / 60.0, group.rest_s / 60.0});
         if (group.playing_s > 0.0 && groups.size() <= 60) {
             description += fmt::format(" {}: played {:.0f}, rest {:.0f}.",
-                                       progress::day_name(group.first_day),
+                                       calendar::day_name(group.first_day),
                                        group.playing_s / 60.0,
                                        group.rest_s / 60.0);
         }
@@ -333,8 +333,8 @@ minutes_svg(const progress::PracticeTime& time, const logbook::Days& days, const
                         "advised");
         }
         const std::string label = groups.size() <= 14
-                                      ? progress::short_day_name(groups[i].first_day)
-                                      : progress::day_name(groups[i].first_day);
+                                      ? calendar::short_day_name(groups[i].first_day)
+                                      : calendar::day_name(groups[i].first_day);
         const double half = 3.4 * static_cast<double>(label.size());
         if (x - half >= free_from && x + half <= kWidth) {
             out += text_at(x, kTop + kPlot + 18.0, "middle small", label);

@@ -1,4 +1,4 @@
-#include "progress/calendar.h"
+#include "core/calendar.h"
 #include "report/report.h"
 #include "skill/plan.h"
 
@@ -10,7 +10,7 @@ Result<Report> gather(logbook::Logbook& log,
                       const std::string& player) {
     Report report;
     report.player = player;
-    report.made_on = progress::day_name(progress::today());
+    report.made_on = calendar::day_name(calendar::today());
     report.cautions = skill::cautions();
     auto progress = progress::look_back(log, range, last_day);
     if (!progress) {
@@ -26,7 +26,7 @@ Result<Report> gather(logbook::Logbook& log,
         return tl::unexpected<Error>(sessions.error());
     }
     for (const logbook::SessionRecord& session : *sessions) {
-        const auto at = progress::local_time(session.started_at);
+        const auto at = calendar::local_time(session.started_at);
         if (at.day < report.days.first || at.day > report.days.last) {
             continue;
         }

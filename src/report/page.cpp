@@ -1,6 +1,6 @@
+#include "core/calendar.h"
 #include "core/version.h"
 #include "horn/crook.h"
-#include "progress/calendar.h"
 #include "report/charts.h"
 #include "report/page_style.h"
 #include "report/report.h"
@@ -33,9 +33,9 @@ std::string note_text(horn::Note note, horn::Hand hand) {
 
 std::string range_words(const Report& report) {
     if (report.days.first == report.days.last) {
-        return progress::day_name(report.days.first);
+        return calendar::day_name(report.days.first);
     }
-    return progress::day_name(report.days.first) + " to " + progress::day_name(report.days.last);
+    return calendar::day_name(report.days.first) + " to " + calendar::day_name(report.days.last);
 }
 
 std::string heading(const Report& report) {
@@ -74,7 +74,7 @@ std::string practised(const Report& report) {
         out += fmt::format(
             "<tr class=\"session\"><td>{}, {}</td><td>{}</td><td class=\"n\">{:.1f}</td>"
             "<td class=\"n\">{}</td><td class=\"n\"></td></tr>\n",
-            progress::short_day_name(pages.day),
+            calendar::short_day_name(pages.day),
             escaped(pages.clock),
             crook_text(session.crook),
             session.duration_s / 60.0,
@@ -226,7 +226,7 @@ std::string comment_text(const logbook::CommentRecord& comment, const std::strin
                        escaped(comment.text),
                        comment.who == logbook::Who::teacher ? "Teacher" : "Player",
                        place,
-                       progress::day_name(progress::local_time(comment.written_at).day));
+                       calendar::day_name(calendar::local_time(comment.written_at).day));
 }
 
 std::string takes(const Report& report) {
@@ -238,7 +238,7 @@ std::string takes(const Report& report) {
         }
         any = true;
         out += fmt::format(
-            "<h3>{}, {}</h3>\n", progress::short_day_name(pages.day), escaped(pages.clock));
+            "<h3>{}, {}</h3>\n", calendar::short_day_name(pages.day), escaped(pages.clock));
         for (const logbook::TakeRecord& take : pages.takes) {
             out += fmt::format(
                 "<p><b>{}</b> <span class=\"soft\">{}, from {} of the session{}{}</span></p>\n",

@@ -1,8 +1,8 @@
 #include "support/long_log.h"
 
+#include "core/calendar.h"
 #include "horn/hand_chart.h"
 #include "horn/note.h"
-#include "progress/calendar.h"
 
 #include <algorithm>
 #include <array>
@@ -123,7 +123,7 @@ void write_long_log(const std::filesystem::path& path, const LongLog& what) {
             put(file,
                 session,
                 id,
-                progress::iso_day(what.last_day - days + 1 + day) + clock,
+                calendar::iso_day(what.last_day - days + 1 + day) + clock,
                 at_s + 2.0,
                 crook);
         }

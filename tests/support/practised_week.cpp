@@ -1,7 +1,7 @@
 #include "support/practised_week.h"
 
+#include "core/calendar.h"
 #include "horn/hand_chart.h"
-#include "progress/calendar.h"
 
 #include <cstdlib>
 #include <random>
@@ -22,7 +22,7 @@ public:
 
     std::int64_t practise(std::int64_t day, const char* crook, int notes) {
         logbook::SessionRecord record;
-        record.started_at = progress::iso_day(day) + "T15:20:00Z";
+        record.started_at = calendar::iso_day(day) + "T15:20:00Z";
         record.input = "microphone" + words_;
         record.crook = crook;
         record.a4_hz = 430.0;

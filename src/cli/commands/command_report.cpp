@@ -1,8 +1,8 @@
 #include "cli/commands.h"
 #include "cli/log_options.h"
 #include "cli/report_text.h"
+#include "core/calendar.h"
 #include "core/files.h"
-#include "progress/calendar.h"
 #include "report/report.h"
 
 #include <cstdio>
@@ -24,7 +24,7 @@ Result<int> make_report(const ReportOptions& options) {
     if (!range) {
         return tl::unexpected(range.error());
     }
-    const auto last_day = progress::parse_day(options.until);
+    const auto last_day = calendar::parse_day(options.until);
     if (!last_day) {
         return tl::unexpected(last_day.error());
     }

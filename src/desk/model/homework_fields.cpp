@@ -1,9 +1,9 @@
 #include "desk/model/homework_fields.h"
 
+#include "core/calendar.h"
 #include "desk/model/phrases.h"
 #include "desk/model/typed_number.h"
 #include "horn/temperament.h"
-#include "progress/calendar.h"
 
 #include <algorithm>
 #include <array>
@@ -17,15 +17,15 @@ constexpr int kUsualDays = 7; // from lesson to lesson (common practice, no sour
 constexpr std::size_t kLongestName = 200;
 
 void step_due(homework::Homework& homework, int step, const std::string& today) {
-    const auto now = progress::parse_day(homework.due_on.empty() ? today : homework.due_on);
-    const auto first = progress::parse_day(today);
+    const auto now = calendar::parse_day(homework.due_on.empty() ? today : homework.due_on);
+    const auto first = calendar::parse_day(today);
     if (!now || !first) {
         return;
     }
     if (homework.due_on.empty()) {
-        homework.due_on = step > 0 ? progress::iso_day(*now + kUsualDays) : "";
+        homework.due_on = step > 0 ? calendar::iso_day(*now + kUsualDays) : "";
     } else {
-        homework.due_on = *now + step < *first ? "" : progress::iso_day(*now + step);
+        homework.due_on = *now + step < *first ? "" : calendar::iso_day(*now + step);
     }
 }
 
@@ -64,9 +64,9 @@ bool left_open(const homework::Homework& homework, HeadField field) {
 std::string value_words(const homework::Homework& homework, HeadField field) {
     switch (field) {
     case HeadField::due:
-        if (const auto day = progress::parse_day(homework.due_on);
+        if (const auto day = calendar::parse_day(homework.due_on);
             !homework.due_on.empty() && day) {
-            return progress::long_day_name(*day);
+            return calendar::long_day_name(*day);
         }
         return "no day";
     case HeadField::pitch:
@@ -103,7 +103,7 @@ Result<void> put_text(homework::Homework& homework, HeadField field, const std::
         homework.student = text;
         break;
     case HeadField::due:
-        if (!text.empty() && !homework::is_date(text)) {
+        if (!text.empty() && !calendar::day_in(text)) {
             return usage_error("\"" + text +
                                "\" is no day: write year, month and day, such as 2026-03-08.");
         }

@@ -1,7 +1,7 @@
 #include "desk/pages/log_page.h"
 
+#include "core/calendar.h"
 #include "desk/model/typed_number.h"
-#include "progress/calendar.h"
 
 #include <algorithm>
 #include <utility>
@@ -305,8 +305,8 @@ std::vector<KeyHint> LogPage::hints() const {
 }
 
 std::string moment_words(const std::string& utc) {
-    const progress::LocalTime local = progress::local_time(utc);
-    return local.clock.empty() ? utc : progress::long_day_name(local.day) + ", " + local.clock;
+    const calendar::LocalTime local = calendar::local_time(utc);
+    return local.clock.empty() ? utc : calendar::long_day_name(local.day) + ", " + local.clock;
 }
 
 InTune in_tune(const std::vector<logbook::NoteRecord>& notes) noexcept {

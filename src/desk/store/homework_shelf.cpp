@@ -1,12 +1,12 @@
 #include "desk/store/homework_shelf.h"
 
+#include "core/calendar.h"
 #include "core/files.h"
 #include "desk/store/log_access.h"
 #include "desk/store/take_listener.h"
 #include "homework/teacher.h"
 #include "instrument/profile.h"
 #include "logbook/logbook.h"
-#include "progress/calendar.h"
 
 #include <algorithm>
 #include <ctime>
@@ -27,7 +27,7 @@ constexpr const char* kNoLog =
 const std::string kWordsKey = "homework_words:"; // followed by its id
 
 std::string date_of_today() {
-    return progress::iso_day(progress::local_day(static_cast<std::int64_t>(std::time(nullptr))));
+    return calendar::iso_day(calendar::local_day(static_cast<std::int64_t>(std::time(nullptr))));
 }
 
 class RealHomeworkShelf final : public HomeworkShelf {
@@ -64,7 +64,7 @@ public:
             if (const auto wrong = homework::problems(package->homework()); !wrong.empty()) {
                 return failure(file.string() + " cannot be worked on: " + wrong.front());
             }
-            const auto taken = homework::take_in(*package, logbook::now_utc(), log);
+            const auto taken = homework::take_in(*package, calendar::now_utc(), log);
             if (!taken) {
                 return tl::unexpected(taken.error());
             }
@@ -76,7 +76,7 @@ public:
     }
 
     std::string today() const override { return date_of_today(); }
-    std::string now() const override { return logbook::now_utc(); }
+    std::string now() const override { return calendar::now_utc(); }
 
     Result<std::vector<homework::Given>> given() override {
         if (!log_.exists()) {
@@ -109,7 +109,7 @@ public:
                                const std::vector<std::int64_t>& takes) override {
         return log_.ask([&](logbook::Logbook& log) -> Result<fs::path> {
             homework::ReturnWishes wishes;
-            wishes.returned_at = logbook::now_utc();
+            wishes.returned_at = calendar::now_utc();
             wishes.words = words;
             wishes.takes = takes;
             if (profile_) {

@@ -1,11 +1,11 @@
 #include "desk/store/shelf.h"
 
 #include "app/today.h"
+#include "core/calendar.h"
 #include "core/files.h"
 #include "desk/store/log_access.h"
 #include "desk/store/take_listener.h"
 #include "drill/library.h"
-#include "progress/calendar.h"
 #include "report/report.h"
 #include "run/skill_log.h"
 #include "takes/budget.h"
@@ -121,19 +121,19 @@ public:
             return nothing;
         }
         return log_.ask([range](logbook::Logbook& log) {
-            return progress::look_back(log, range, progress::today());
+            return progress::look_back(log, range, calendar::today());
         });
     }
     Result<std::vector<progress::TrendPoint>> trend(progress::Range range,
                                                     const std::string& crook) override {
         return log_.ask([&](logbook::Logbook& log) {
-            return progress::trend(log, range, progress::today(), crook);
+            return progress::trend(log, range, calendar::today(), crook);
         });
     }
 
     Result<std::filesystem::path> write_report(progress::Range range) override {
         return log_.ask([&](logbook::Logbook& log) -> Result<std::filesystem::path> {
-            const std::int64_t today = progress::today();
+            const std::int64_t today = calendar::today();
             const auto gathered = report::gather(log, range, today, {});
             if (!gathered) {
                 return tl::unexpected(gathered.error());
@@ -145,7 +145,7 @@ public:
             }
             const std::filesystem::path file =
                 folder / ("practice-" + std::string(progress::range_id(range)) + "-" +
-                          progress::iso_day(today) + ".html");
+                          calendar::iso_day(today) + ".html");
             if (auto written = write_file_in_one_step(file, report::html_page(*gathered));
                 !written) {
                 return tl::unexpected(written.error());

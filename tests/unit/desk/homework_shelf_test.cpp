@@ -1,5 +1,6 @@
 #include "desk/store/homework_shelf.h"
 
+#include "core/calendar.h"
 #include "core/files.h"
 #include "logbook/logbook.h"
 #include "support/log_folder.h"
@@ -25,7 +26,7 @@ struct Student {
     void play(int part) const {
         const auto book = logbook::Logbook::open(log).value();
         logbook::SessionRecord session;
-        session.started_at = logbook::now_utc();
+        session.started_at = calendar::now_utc();
         const auto id = book->begin_session(session).value();
         logbook::BlockRecord block;
         block.homework = "week-one";

@@ -1,5 +1,6 @@
 #include "horn/crook.h"
 
+#include "core/cents.h"
 #include "horn/note.h"
 #include "horn/tuning.h"
 
@@ -9,6 +10,7 @@
 
 #include <doctest/doctest.h>
 
+using bellhand::cents_between;
 using namespace bellhand::horn;
 
 namespace {

@@ -1,11 +1,14 @@
 #include "horn/hand_chart.h"
 
+#include "core/cents.h"
+
 #include <cmath>
 #include <limits>
 #include <string>
 
 #include <doctest/doctest.h>
 
+using bellhand::cents_between;
 using namespace bellhand::horn;
 
 namespace {

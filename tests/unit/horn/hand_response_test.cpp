@@ -1,5 +1,6 @@
 #include "horn/hand_response.h"
 
+#include "core/cents.h"
 #include "horn/crook_chart.h"
 
 #include <algorithm>
@@ -8,6 +9,7 @@
 
 #include <doctest/doctest.h>
 
+using bellhand::cents_between;
 using namespace bellhand::horn;
 
 namespace {

@@ -1,5 +1,6 @@
 #include "horn/temperament.h"
 
+#include "core/cents.h"
 #include "horn/tuning.h"
 
 #include <array>
@@ -8,6 +9,7 @@
 
 #include <doctest/doctest.h>
 
+using bellhand::cents_between;
 using namespace bellhand::horn;
 
 namespace {

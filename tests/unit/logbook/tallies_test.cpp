@@ -1,3 +1,4 @@
+#include "core/calendar.h"
 #include "logbook/sqlite_logbook.h"
 #include "support/log_folder.h"
 
@@ -105,7 +106,7 @@ void practise_days(const std::filesystem::path& path, int days, int sessions_a_d
         for (int i = 0; i < days * sessions_a_day; ++i) {
             logbook::SessionRecord session;
             session.started_at =
-                logbook::utc_text(std::int64_t{86400} * (20000 + i / sessions_a_day) + 43200);
+                calendar::utc_text(std::int64_t{86400} * (20000 + i / sessions_a_day) + 43200);
             const auto id = log->begin_session(session).value();
             for (std::uint32_t n = 0; n < 20; ++n) {
                 REQUIRE(log->put_note(

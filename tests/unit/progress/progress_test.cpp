@@ -1,7 +1,7 @@
 #include "progress/progress.h"
 
+#include "core/calendar.h"
 #include "logbook/logbook.h"
-#include "progress/calendar.h"
 #include "support/log_folder.h"
 
 #include <doctest/doctest.h>
@@ -20,7 +20,7 @@ struct Practised {
 
     std::int64_t session(std::int64_t day, const char* clock = "12:00") {
         logbook::SessionRecord session;
-        session.started_at = progress::iso_day(day) + "T" + clock + ":00Z";
+        session.started_at = calendar::iso_day(day) + "T" + clock + ":00Z";
         return log->begin_session(session).value();
     }
     void note(std::int64_t session,

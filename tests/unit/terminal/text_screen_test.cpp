@@ -2,6 +2,7 @@
 
 #include "cli/commands.h"
 #include "terminal/big_letters.h"
+#include "terminal/text_width.h"
 
 #include <algorithm>
 #include <sstream>

@@ -2,6 +2,7 @@
 
 #include "cli/commands.h"
 #include "terminal/text_screen.h"
+#include "terminal/text_width.h"
 
 #include <set>
 #include <string>

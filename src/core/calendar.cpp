@@ -1,11 +1,11 @@
-#include "progress/calendar.h"
+#include "core/calendar.h"
 
 #include <array>
 #include <chrono>
 #include <cstdio>
 #include <ctime>
 
-namespace bellhand::progress {
+namespace bellhand::calendar {
 
 namespace {
 
@@ -50,6 +50,34 @@ std::int64_t today() noexcept {
     return local_day(static_cast<std::int64_t>(std::time(nullptr)));
 }
 
+std::string utc_text(std::int64_t unix_s) {
+    const auto moment = static_cast<std::time_t>(unix_s);
+    std::tm utc{};
+    gmtime_r(&moment, &utc);
+    char text[32];
+    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
+    return text;
+}
+
+std::string now_utc() {
+    return utc_text(static_cast<std::int64_t>(std::time(nullptr)));
+}
+
+std::optional<std::int64_t> day_in(std::string_view iso) noexcept {
+    const int year = digits(iso, 0, 4);
+    const int month = digits(iso, 5, 2);
+    const int day = digits(iso, 8, 2);
+    if (iso.size() != 10 || iso[4] != '-' || iso[7] != '-' || year < 1900 || month < 0 || day < 0) {
+        return std::nullopt;
+    }
+    const std::chrono::year_month_day date{std::chrono::year(year),
+                                           std::chrono::month(static_cast<unsigned>(month)),
+                                           std::chrono::day(static_cast<unsigned>(day))};
+    return date.ok()
+               ? std::optional<std::int64_t>(std::chrono::sys_days(date).time_since_epoch().count())
+               : std::nullopt;
+}
+
 Result<std::int64_t> parse_day(std::string_view text) {
     if (text == "today") {
         return today();
@@ -57,17 +85,8 @@ Result<std::int64_t> parse_day(std::string_view text) {
     if (text == "yesterday") {
         return today() - 1;
     }
-    const int year = digits(text, 0, 4);
-    const int month = digits(text, 5, 2);
-    const int day = digits(text, 8, 2);
-    if (text.size() == 10 && text[4] == '-' && text[7] == '-' && year >= 1970 && month > 0 &&
-        day > 0) {
-        const std::chrono::year_month_day date{std::chrono::year(year),
-                                               std::chrono::month(static_cast<unsigned>(month)),
-                                               std::chrono::day(static_cast<unsigned>(day))};
-        if (date.ok()) {
-            return std::chrono::sys_days(date).time_since_epoch().count();
-        }
+    if (const auto day = day_in(text); day && *day >= 0) {
+        return *day;
     }
     return usage_error("\"" + std::string(text) +
                        "\" is no day: give it as 2026-03-01, or today, or yesterday.");
@@ -123,4 +142,4 @@ LocalTime local_time(std::string_view utc) {
     return {day_of(local), clock};
 }
 
-} // namespace bellhand::progress
+} // namespace bellhand::calendar

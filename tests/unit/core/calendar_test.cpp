@@ -1,11 +1,11 @@
-#include "progress/calendar.h"
+#include "core/calendar.h"
 
 #include <cstdlib>
 #include <ctime>
 
 #include <doctest/doctest.h>
 
-using namespace bellhand::progress;
+using namespace bellhand::calendar;
 
 namespace {
 
@@ -26,7 +26,7 @@ public:
 
 } // namespace
 
-TEST_SUITE("progress/calendar") {
+TEST_SUITE("core/calendar") {
     TEST_CASE("days and their names") {
         // Source: `date -u -d 2026-03-01 +%s` (GNU coreutils) gives 1772323200 = 20513 * 86400; a Sunday.
         CHECK(parse_day("2026-03-01").value() == 20513);
@@ -63,5 +63,23 @@ TEST_SUITE("progress/calendar") {
         CHECK(local_time("").day == 0);
         CHECK(local_time("2026-03-0").clock.empty());
         CHECK(local_time("yesterday at noon").clock.empty());
+    }
+
+    TEST_CASE("days that are, and days that are not") {
+        for (const char* const day : {"2026-03-01", "2024-02-29", "2000-02-29", "2026-12-31"}) {
+            CHECK(day_in(day));
+        }
+        for (const char* const day : {"",
+                                      "2026-02-29",
+                                      "1900-02-29",
+                                      "2026-13-01",
+                                      "2026-00-10",
+                                      "2026-04-31",
+                                      "2026-1-01",
+                                      "2026-03-01T",
+                                      "+026-03-01"}) {
+            CAPTURE(day);
+            CHECK_FALSE(day_in(day));
+        }
     }
 }

@@ -3,15 +3,23 @@
 #include "core/result.h"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 
-namespace bellhand::progress {
+namespace bellhand::calendar {
 
 /// The day of a moment (seconds since 1970) in the local calendar, in days since 1970-01-01.
 [[nodiscard]] std::int64_t local_day(std::int64_t unix_s) noexcept;
 /// The same of now.
 [[nodiscard]] std::int64_t today() noexcept;
+
+/// A moment (seconds since 1970) in UTC as files and the log write it, ISO 8601: "2026-03-01T10:11:12Z".
+[[nodiscard]] std::string utc_text(std::int64_t unix_s);
+[[nodiscard]] std::string now_utc();
+
+/// The day that "2026-03-01" names, from 1900 on; empty for anything else and for days that do not exist.
+[[nodiscard]] std::optional<std::int64_t> day_in(std::string_view iso) noexcept;
 
 /// Reads "2026-03-01", "today", "yesterday". Errors (usage): anything else, a day that does not exist.
 [[nodiscard]] Result<std::int64_t> parse_day(std::string_view text);
@@ -33,4 +41,4 @@ struct LocalTime {
 };
 [[nodiscard]] LocalTime local_time(std::string_view utc);
 
-} // namespace bellhand::progress
+} // namespace bellhand::calendar
