@@ -1,5 +1,7 @@
 #include "gui/fonts.h"
 
+#include "core/assets.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
@@ -119,7 +121,7 @@ struct Wish {
 } // namespace
 
 std::vector<fs::path> font_folders() {
-    std::vector<fs::path> folders;
+    std::vector<fs::path> folders{assets_folder() / "fonts"}; // those that came with the program
     if (const char* data = std::getenv("XDG_DATA_HOME"); data != nullptr && *data != '\0') {
         folders.push_back(fs::path(data) / "fonts");
     }

@@ -3,6 +3,7 @@
 #   sh third_party/setup.sh              packages only
 #   sh third_party/setup.sh demo         ... and build, then start on the demo player (window, or text without a display)
 #   sh third_party/setup.sh test         ... and build, then run the whole test suite
+#   sh third_party/setup.sh package      ... and build, then make a .deb and a portable folder in build/package
 #   sh third_party/setup.sh develop      packages for formatting, sanitizers, fuzzers and benchmarks too
 # Safe to run again: what is there already is left alone.
 set -eu
@@ -13,8 +14,9 @@ wish=${1:-packages}
 case $wish in
     packages | demo) groups="build" ;;
     test) groups="build|test" ;;
-    develop) groups="build|test|extra" ;;
-    *) sed -n '2,7p' "$0" >&2; exit 2 ;;
+    package) groups="build|package" ;;
+    develop) groups="build|test|package|extra" ;;
+    *) sed -n '2,8p' "$0" >&2; exit 2 ;;
 esac
 wanted=$(awk -F'|' -v groups="^($groups)\$" '!/^#/ && NF >= 5 { gsub(/ /, "", $1); gsub(/ /, "", $4); if ($4 ~ groups) print $1 }' "$here/packages.txt")
 
@@ -56,6 +58,16 @@ case $wish in
     demo)
         build "3 to 5 minutes" -DBELLHAND_TESTS=OFF --target bellhand
         exec build/release/bellhand --demo
+        ;;
+    package)
+        cmake --preset package
+        cmake --build --preset package
+        (cd build/package && cpack --config CPackConfig.cmake -G DEB)
+        DESTDIR="$root/build/package/stage" cmake --install build/package --prefix /
+        folder=build/package/$(cd build/package && ls bellhand_*.deb | tail -n 1 | sed 's/\.deb$//; s/_amd64/_linux-x86_64/')
+        sh third_party/packaging/linux/portable.sh build/package/stage "$folder"
+        tar -C build/package -cJf "$folder.tar.xz" "$(basename "$folder")"
+        ls -l build/package/bellhand_*.deb "$folder.tar.xz"
         ;;
     test)
         build "10 to 15 minutes" -DBELLHAND_TESTS=ON

@@ -1,12 +1,14 @@
 #include "chart/paper.h"
 
 #include "chart/signs.h"
+#include "core/assets.h"
 
 #include <memory>
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <cairo.h>
+#include <fontconfig/fontconfig.h>
 
 namespace bellhand::chart {
 
@@ -46,7 +48,15 @@ void split(std::string_view text, const Run& run, const Accidental& accidental) 
     run(std::string(text.substr(start)));
 }
 
+/// The fonts that came with the program count like installed ones, so that a page looks the same everywhere.
+void add_own_fonts() {
+    static const bool kAdded = FcConfigAppFontAddDir(
+        nullptr, reinterpret_cast<const FcChar8*>((assets_folder() / "fonts").c_str()));
+    static_cast<void>(kAdded); // without them the system's serve
+}
+
 void choose_font(cairo_t* page, const TextStyle& style) {
+    add_own_fonts();
     cairo_select_font_face(page,
                            "Inter",
                            CAIRO_FONT_SLANT_NORMAL,

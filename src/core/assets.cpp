@@ -1,16 +1,24 @@
 #include "core/assets.h"
 
+#include "core/platform.h"
+
 #include <cstdlib>
 
 namespace bellhand {
 
 std::filesystem::path assets_folder() {
+    const std::filesystem::path program = platform::program_file().parent_path();
+    if (!program.empty()) {
+        for (const auto& folder :
+             {program / "assets", program.parent_path() / "share" / "bellhand"}) {
+            std::error_code ignored;
+            if (std::filesystem::is_directory(folder, ignored)) {
+                return folder;
+            }
+        }
+    }
     if (const char* chosen = std::getenv("BELLHAND_ASSETS"); chosen != nullptr && *chosen != '\0') {
         return chosen;
-    }
-    std::error_code ignored;
-    if (std::filesystem::is_directory(BELLHAND_INSTALLED_ASSETS, ignored)) {
-        return BELLHAND_INSTALLED_ASSETS;
     }
     return BELLHAND_SOURCE_ASSETS;
 }

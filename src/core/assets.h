@@ -4,7 +4,9 @@
 
 namespace bellhand {
 
-/// Where the program's own files lie: `$BELLHAND_ASSETS`, else the installed folder, else the source tree.
+/// Where the program's own files lie: `assets` beside the program, else `../share/bellhand` seen from it, else
+/// `$BELLHAND_ASSETS`, else the source tree it was built from. What is missing there is for the reader of each file to
+/// say; no other folder is searched for it, so that no two versions mix.
 [[nodiscard]] std::filesystem::path assets_folder();
 
 } // namespace bellhand

@@ -19,6 +19,11 @@ Result<audio::SourceStatus> analyse(audio::Source& source,
                                     const std::function<void(Analysis&)>& between_blocks) {
     audio::BlockRing ring(kRingBlocks);
     Analysis analysis(tuning);
+    if (!analysis.hand()
+             .trouble()
+             .empty()) { // other figures than usual would pass for the usual ones
+        return failure(analysis.hand().trouble());
+    }
     if (own) {
         analysis.set_hand(*own);
     }
