@@ -4,6 +4,7 @@
 #include "audio/device_source.h"
 #include "audio/portaudio_driver.h"
 #include "audio/portaudio_library.h"
+#include "core/platform.h"
 
 #include <future>
 #include <memory>
@@ -27,7 +28,7 @@ Result<std::vector<Device>> list_now(std::chrono::milliseconds limit) {
     if (!turn.held()) {
         return failure("The computer's sound system is busy; try again in a moment.");
     }
-    const QuietStderr quiet;
+    const platform::QuietErrors quiet;
     quiet_sound_libraries();
     if (const PaError error = Pa_Initialize(); error != paNoError) {
         return failure("The computer's sound system cannot be used: " + portaudio_error(error));

@@ -4,6 +4,7 @@
 #include "audio/portaudio_callback.h"
 #include "audio/portaudio_library.h"
 #include "audio/sound_server.h"
+#include "core/platform.h"
 
 #include <algorithm>
 #include <chrono>
@@ -153,7 +154,7 @@ PaError PortAudioDriver::open_stream(const Device& device, int channels, StreamE
 
 Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick, int channel, StreamEnd& end) {
     const PortAudioTurn turn;
-    const QuietStderr quiet;
+    const platform::QuietErrors quiet;
     quiet_sound_libraries();
     if (const PaError error = Pa_Initialize(); error != paNoError) {
         return failure("The computer's sound system cannot be used: " + portaudio_error(error));
@@ -212,7 +213,7 @@ void PortAudioDriver::close() noexcept {
         return;
     }
     const PortAudioTurn turn;
-    const QuietStderr quiet;
+    const platform::QuietErrors quiet;
     if (stream_ != nullptr) {
         Pa_AbortStream(stream_);
         Pa_CloseStream(stream_);

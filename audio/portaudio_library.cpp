@@ -1,16 +1,13 @@
 #include "audio/portaudio_library.h"
 
 #include "audio/sound_server.h"
+#include "core/platform.h"
 
 #include <condition_variable>
 #include <mutex>
 #include <string>
 
 #include <portaudio.h>
-
-#include <dlfcn.h>
-#include <fcntl.h>
-#include <unistd.h>
 
 namespace bellhand::audio {
 
@@ -40,7 +37,7 @@ void ignore_jack(const char* /*text*/) {}
 
 template <typename Setter, typename Handler>
 void set_handler(const char* setter_name, Handler handler) noexcept {
-    if (void* found = dlsym(RTLD_DEFAULT, setter_name)) {
+    if (void* found = platform::loaded_function(setter_name)) {
         reinterpret_cast<Setter>(found)(handler);
     }
 }
@@ -73,25 +70,6 @@ PortAudioTurn::~PortAudioTurn() {
         turnstile().taken = false;
     }
     turnstile().freed.notify_all();
-}
-
-QuietStderr::QuietStderr() noexcept {
-    const int nowhere = ::open("/dev/null", O_WRONLY | O_CLOEXEC);
-    if (nowhere < 0) {
-        return;
-    }
-    saved_ = ::fcntl(STDERR_FILENO, F_DUPFD_CLOEXEC, 3);
-    if (saved_ >= 0) {
-        ::dup2(nowhere, STDERR_FILENO);
-    }
-    ::close(nowhere);
-}
-
-QuietStderr::~QuietStderr() {
-    if (saved_ >= 0) {
-        ::dup2(saved_, STDERR_FILENO);
-        ::close(saved_);
-    }
 }
 
 void quiet_sound_libraries() noexcept {

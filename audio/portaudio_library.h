@@ -29,19 +29,6 @@ private:
     bool held_ = false;
 };
 
-/// While it lives, the C library's standard error stream leads nowhere: PortAudio and the libraries under it write
-/// there what they tried, which would spoil a command's output. Hold a `PortAudioTurn` meanwhile.
-class QuietStderr {
-public:
-    QuietStderr() noexcept;
-    ~QuietStderr();
-    QuietStderr(const QuietStderr&) = delete;
-    QuietStderr& operator=(const QuietStderr&) = delete;
-
-private:
-    int saved_ = -1;
-};
-
 /// Takes away the handlers by which ALSA and JACK write to the standard error stream at any time.
 void quiet_sound_libraries() noexcept;
 

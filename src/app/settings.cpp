@@ -1,18 +1,14 @@
 #include "app/settings.h"
 
+#include "core/files.h"
+#include "core/platform.h"
 #include "trainer/tolerance.h"
 
 #include <algorithm>
-#include <cerrno>
-#include <cstdlib>
-#include <cstring>
 #include <fstream>
 #include <iterator>
 
 #include <nlohmann/json.hpp>
-
-#include <fcntl.h>
-#include <unistd.h>
 
 namespace bellhand::app {
 
@@ -77,47 +73,10 @@ Result<Settings> from_json(const nlohmann::json& json) {
     return settings;
 }
 
-Result<void> write_whole(const std::filesystem::path& path, const std::string& text) {
-    const auto failed = [&path] {
-        return failure("The settings cannot be saved in " + path.string() + ": " +
-                       std::strerror(errno) + ".");
-    };
-    const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644);
-    if (file < 0) {
-        return failed();
-    }
-    std::size_t written = 0;
-    while (written < text.size()) {
-        const ssize_t step = ::write(file, text.data() + written, text.size() - written);
-        if (step < 0 && errno == EINTR) {
-            continue;
-        }
-        if (step <= 0) {
-            auto error = failed();
-            ::close(file);
-            return error;
-        }
-        written += static_cast<std::size_t>(step);
-    }
-    if (::fsync(file) != 0) {
-        auto error = failed();
-        ::close(file);
-        return error;
-    }
-    ::close(file);
-    return {};
-}
-
 } // namespace
 
 std::filesystem::path settings_path() {
-    const char* config = std::getenv("XDG_CONFIG_HOME");
-    if (config != nullptr && config[0] == '/') {
-        return std::filesystem::path(config) / "bellhand" / "settings.json";
-    }
-    const char* home = std::getenv("HOME");
-    return std::filesystem::path(home != nullptr ? home : "/") / ".config" / "bellhand" /
-           "settings.json";
+    return platform::settings_folder() / "settings.json";
 }
 
 Result<Settings> load_settings(const std::filesystem::path& path) {
@@ -165,18 +124,7 @@ Result<void> save_settings(const std::filesystem::path& path, const Settings& se
         json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
     std::error_code error;
     std::filesystem::create_directories(path.parent_path(), error);
-    std::filesystem::path fresh = path;
-    fresh += ".new";
-    if (auto written = write_whole(fresh, text); !written) {
-        std::filesystem::remove(fresh, error);
-        return written;
-    }
-    std::filesystem::rename(fresh, path, error);
-    if (error) {
-        return failure("The settings cannot be saved in " + path.string() + ": " + error.message() +
-                       ".");
-    }
-    return {};
+    return write_file_in_one_step(path, text);
 }
 
 } // namespace bellhand::app

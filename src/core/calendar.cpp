@@ -1,5 +1,7 @@
 #include "core/calendar.h"
 
+#include "core/platform.h"
+
 #include <array>
 #include <chrono>
 #include <cstdio>
@@ -40,10 +42,7 @@ int digits(std::string_view text, std::size_t at, std::size_t count) {
 } // namespace
 
 std::int64_t local_day(std::int64_t unix_s) noexcept {
-    const auto moment = static_cast<std::time_t>(unix_s);
-    std::tm local{};
-    localtime_r(&moment, &local);
-    return day_of(local);
+    return day_of(platform::local_time(unix_s));
 }
 
 std::int64_t today() noexcept {
@@ -51,9 +50,7 @@ std::int64_t today() noexcept {
 }
 
 std::string utc_text(std::int64_t unix_s) {
-    const auto moment = static_cast<std::time_t>(unix_s);
-    std::tm utc{};
-    gmtime_r(&moment, &utc);
+    const std::tm utc = platform::utc_time(unix_s);
     char text[32];
     std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &utc);
     return text;
@@ -134,9 +131,7 @@ LocalTime local_time(std::string_view utc) {
         moment.tm_hour < 0 || moment.tm_min < 0) {
         return {};
     }
-    const std::time_t seconds = timegm(&moment);
-    std::tm local{};
-    localtime_r(&seconds, &local);
+    const std::tm local = platform::local_time(platform::utc_seconds(moment));
     char clock[16];
     std::snprintf(clock, sizeof clock, "%02d:%02d", local.tm_hour % 24, local.tm_min % 60);
     return {day_of(local), clock};

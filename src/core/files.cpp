@@ -1,37 +1,10 @@
 #include "core/files.h"
 
-#include <cerrno>
-#include <cstdio>
-#include <cstring>
-#include <memory>
+#include "core/platform.h"
 
-#include <fcntl.h>
-#include <sys/stat.h>
-#include <unistd.h>
+#include <fstream>
 
 namespace bellhand {
-
-namespace {
-
-std::string reason() {
-    return std::strerror(errno);
-}
-
-bool write_all(int file, std::string_view text) {
-    while (!text.empty()) {
-        const ssize_t written = ::write(file, text.data(), text.size());
-        if (written < 0 && errno == EINTR) {
-            continue;
-        }
-        if (written <= 0) {
-            return false;
-        }
-        text.remove_prefix(static_cast<std::size_t>(written));
-    }
-    return true;
-}
-
-} // namespace
 
 Result<std::string> read_small_file(const std::filesystem::path& path, std::size_t largest_bytes) {
     const auto too_large = [&](const std::string& size) {
@@ -50,16 +23,16 @@ Result<std::string> read_small_file(const std::filesystem::path& path, std::size
     if (!problem && size > largest_bytes) {
         return too_large(std::to_string(size) + " bytes");
     }
-    const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"),
-                                                               &std::fclose);
+    std::ifstream file(path, std::ios::binary);
     if (!file) {
-        return failure("Cannot open " + path.string() + ": " + reason() + ".");
+        return failure("Cannot open " + path.string() + ": " + platform::reason() + ".");
     }
     std::string text(largest_bytes + 1, '\0');
-    text.resize(std::fread(text.data(), 1, text.size(), file.get()));
-    if (std::ferror(file.get()) != 0) {
-        return failure("Cannot read " + path.string() + ": " + reason() + ".");
+    file.read(text.data(), static_cast<std::streamsize>(text.size()));
+    if (file.bad()) {
+        return failure("Cannot read " + path.string() + ": " + platform::reason() + ".");
     }
+    text.resize(static_cast<std::size_t>(file.gcount()));
     if (text.size() > largest_bytes) {
         return too_large("it grew while being read");
     }
@@ -67,32 +40,20 @@ Result<std::string> read_small_file(const std::filesystem::path& path, std::size
 }
 
 Result<void> write_file_in_one_step(const std::filesystem::path& path, std::string_view text) {
-    const std::string name = path.string();
-    std::string beside = name + ".XXXXXX";
-    const int file = ::mkstemp(beside.data());
-    if (file < 0) {
-        return failure("Cannot write beside " + name + ": " + reason() +
+    auto file = platform::File::open_beside(path);
+    if (!file) {
+        return failure("Cannot write beside " + path.string() + ": " + platform::reason() +
                        "; choose a folder that exists and may be written.");
     }
-    bool good = write_all(file, text) && ::fchmod(file, 0644) == 0 && ::fsync(file) == 0;
-    std::string why = good ? "" : reason();
-    if (::close(file) != 0 && good) {
-        good = false;
-        why = reason();
-    }
-    if (good && std::rename(beside.c_str(), name.c_str()) != 0) {
-        good = false;
-        why = reason();
-    }
-    if (!good) {
-        ::unlink(beside.c_str());
-        return failure("Cannot save " + name + ": " + why + "; the old file is untouched.");
-    }
-    // The new name itself must reach the disk too; a file system that cannot sync folders has done what it can.
-    const std::string folder = path.has_parent_path() ? path.parent_path().string() : ".";
-    if (const int handle = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY); handle >= 0) {
-        ::fsync(handle);
-        ::close(handle);
+    const std::filesystem::path beside = file->path();
+    const auto* bytes = reinterpret_cast<const unsigned char*>(text.data());
+    if (file->write_at({bytes, text.size()}, 0) != text.size() || !file->flush() ||
+        !file->close() || !platform::replace_file(beside, path)) {
+        const std::string why = platform::reason();
+        file.reset(); // not every system removes what is open
+        platform::remove_file(beside);
+        return failure("Cannot save " + path.string() + ": " + why +
+                       "; the old file is untouched.");
     }
     return {};
 }

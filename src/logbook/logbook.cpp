@@ -1,9 +1,8 @@
 #include "logbook/logbook.h"
 
+#include "core/platform.h"
 #include "logbook/schema.h"
 #include "logbook/sqlite_logbook.h"
-
-#include <cstdlib>
 
 #include <sqlite3.h>
 
@@ -39,14 +38,7 @@ Result<void> SqliteLogbook::together(const std::function<Result<void>()>& work) 
 }
 
 std::filesystem::path default_path() {
-    namespace fs = std::filesystem;
-    if (const char* data = std::getenv("XDG_DATA_HOME");
-        data != nullptr && fs::path(data).is_absolute()) {
-        return fs::path(data) / "bellhand" / "log.sqlite";
-    }
-    const char* home = std::getenv("HOME");
-    return fs::path(home != nullptr && *home != '\0' ? home : "/") / ".local" / "share" /
-           "bellhand" / "log.sqlite";
+    return platform::data_folder() / "log.sqlite";
 }
 
 std::filesystem::path takes_folder(const std::filesystem::path& log) {

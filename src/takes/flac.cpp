@@ -1,16 +1,11 @@
+#include "core/platform.h"
 #include "takes/journal.h"
 
 #include <array>
-#include <cerrno>
 #include <cmath>
-#include <cstring>
 #include <memory>
 
 #include <sndfile.h>
-
-#include <fcntl.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 namespace bellhand::takes {
 
@@ -22,36 +17,23 @@ std::int32_t as_24_bits(float sample) noexcept {
     return static_cast<std::int32_t>(std::fmin(std::fmax(scaled, -8388608.0), 8388607.0));
 }
 
-namespace {
-
-struct OpenFile {
-    int number = -1;
-    ~OpenFile() {
-        if (number >= 0) {
-            ::close(number);
-        }
-    }
-};
-
-} // namespace
-
 Result<std::int64_t>
 write_flac(const std::filesystem::path& path, double rate_hz, FlacSource& source) {
     const std::filesystem::path half = path.string() + ".half";
     const auto cannot = [&](const std::string& why) {
-        ::unlink(half.c_str());
+        platform::remove_file(half);
         return failure("The take " + path.string() + " cannot be written: " + why +
                        "; it is tried again.");
     };
-    OpenFile file{::open(half.c_str(), O_RDWR | O_CREAT | O_TRUNC | O_CLOEXEC, 0644)};
-    if (file.number < 0) {
-        return cannot(std::strerror(errno));
+    auto file = platform::File::open(half, platform::File::Use::replace);
+    if (!file) {
+        return cannot(platform::reason());
     }
     SF_INFO info{};
     info.samplerate = static_cast<int>(std::lround(rate_hz));
     info.channels = 1;
     info.format = SF_FORMAT_FLAC | SF_FORMAT_PCM_24;
-    SNDFILE* const sound = sf_open_fd(file.number, SFM_WRITE, &info, SF_FALSE);
+    SNDFILE* const sound = sf_open_fd(file->number(), SFM_WRITE, &info, SF_FALSE);
     if (sound == nullptr) {
         return cannot(sf_strerror(nullptr));
     }
@@ -62,7 +44,7 @@ write_flac(const std::filesystem::path& path, double rate_hz, FlacSource& source
         const auto count = source.next(chunk);
         if (!count) {
             closing.reset();
-            ::unlink(half.c_str());
+            platform::remove_file(half);
             return tl::unexpected(count.error());
         }
         if (*count == 0) {
@@ -77,7 +59,7 @@ write_flac(const std::filesystem::path& path, double rate_hz, FlacSource& source
         }
         frames += wanted;
     }
-    if (sf_close(closing.release()) != 0 || ::fsync(file.number) != 0) {
+    if (sf_close(closing.release()) != 0 || !file->flush()) {
         return cannot("the disk is full or not writable");
     }
     // The encoder does not report every failed write: the file itself tells whether it is whole.
@@ -86,14 +68,14 @@ write_flac(const std::filesystem::path& path, double rate_hz, FlacSource& source
     if (again != nullptr) {
         sf_close(again);
     }
-    struct stat state {};
-    if (again == nullptr || check.frames != frames || ::fstat(file.number, &state) != 0) {
+    const auto bytes = file->size();
+    if (again == nullptr || check.frames != frames || !bytes || !file->close()) {
         return cannot("the disk is full or not writable");
     }
-    if (std::rename(half.c_str(), path.c_str()) != 0) {
-        return cannot(std::strerror(errno));
+    if (!platform::replace_file(half, path)) {
+        return cannot(platform::reason());
     }
-    return static_cast<std::int64_t>(state.st_size);
+    return static_cast<std::int64_t>(*bytes);
 }
 
 } // namespace bellhand::takes

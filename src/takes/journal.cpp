@@ -1,19 +1,13 @@
 #include "takes/journal.h"
 
 #include "core/files.h"
+#include "core/platform.h"
 #include "datafile/json_fields.h"
 #include "datafile/json_text.h"
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
-#include <cstring>
 #include <utility>
-
-#include <fcntl.h>
-#include <sys/file.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 namespace bellhand::takes {
 
@@ -90,26 +84,9 @@ Result<JournalHead> parse_head(const std::string& text, const std::string& where
     return head;
 }
 
-/// Bytes written, which are less than all when the disk is full; `errno` tells why.
-std::size_t write_at(int file, const unsigned char* bytes, std::size_t count, std::size_t place) {
-    std::size_t done = 0;
-    while (done < count) {
-        const ssize_t written =
-            ::pwrite(file, bytes + done, count - done, static_cast<off_t>(place + done));
-        if (written < 0 && errno == EINTR) {
-            continue;
-        }
-        if (written <= 0) {
-            break;
-        }
-        done += static_cast<std::size_t>(written);
-    }
-    return done;
-}
-
 tl::unexpected<Error> cannot_record(const fs::path& path) {
     return failure("The take cannot be saved in " + path.parent_path().string() + ": " +
-                   std::strerror(errno) + "; it is kept in memory and tried again.");
+                   platform::reason() + "; it is kept in memory and tried again.");
 }
 
 class FromJournal final : public FlacSource {
@@ -133,77 +110,56 @@ Journal::create(const fs::path& folder, const std::string& name, const JournalHe
     const fs::path path = folder / (name + kJournalEnding);
     std::error_code problem;
     fs::create_directories(folder, problem); // what goes wrong here shows at the next step
-    const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0644);
-    if (file < 0) {
+    auto file = platform::File::open(path, platform::File::Use::create);
+    if (!file) {
         return cannot_record(path);
     }
-    Journal journal(file, path);
-    ::flock(file, LOCK_EX | LOCK_NB);
+    Journal journal(std::move(*file), path);
+    static_cast<void>(journal.file_.lock()); // nobody else can have it yet
     if (auto written = journal.set_head(head); !written) {
-        ::unlink(path.c_str());
+        journal.remove();
         return tl::unexpected(written.error());
     }
     return journal;
 }
 
 Result<std::optional<Journal>> Journal::open_abandoned(const fs::path& path) {
-    const int file = ::open(path.c_str(), O_RDWR | O_CLOEXEC | O_NOFOLLOW);
-    if (file < 0) {
-        if (errno == ENOENT) {
+    bool missing = false;
+    auto file = platform::File::open(path, platform::File::Use::change, &missing);
+    if (!file) {
+        if (missing) {
             return std::optional<Journal>();
         }
         return failure("The unfinished take " + path.string() + " cannot be opened: " +
-                       std::strerror(errno) + "; allow writing there, and it is finished.");
+                       platform::reason() + "; allow writing there, and it is finished.");
     }
-    Journal journal(file, path);
-    struct stat state {};
-    if (::flock(file, LOCK_EX | LOCK_NB) != 0 || ::fstat(file, &state) != 0 ||
-        state.st_nlink == 0) {
+    Journal journal(std::move(*file), path);
+    const auto size = journal.file_.size();
+    if (!journal.file_.lock() || !size || !journal.file_.named()) {
         return std::optional<Journal>();
     }
-    if (static_cast<std::size_t>(state.st_size) < kHeadBytes) {
+    if (*size < kHeadBytes) {
         journal.remove(); // killed before the first sample
         return std::optional<Journal>();
     }
     std::string text(kHeadBytes, '\0');
-    if (::pread(file, text.data(), kHeadBytes, 0) != static_cast<ssize_t>(kHeadBytes)) {
+    if (journal.file_.read_at({reinterpret_cast<unsigned char*>(text.data()), kHeadBytes}, 0) !=
+        kHeadBytes) {
         return failure("The unfinished take " + path.string() +
-                       " cannot be read: " + std::strerror(errno) + ".");
+                       " cannot be read: " + platform::reason() + ".");
     }
     auto head = parse_head(text, path.string());
     if (!head) {
         return tl::unexpected(head.error());
     }
     journal.head_ = std::move(*head);
-    journal.samples_ = (static_cast<std::uint64_t>(state.st_size) - kHeadBytes) / kSampleBytes;
+    journal.samples_ = (*size - kHeadBytes) / kSampleBytes;
     return std::optional<Journal>(std::move(journal));
-}
-
-Journal::Journal(Journal&& other) noexcept
-    : file_(std::exchange(other.file_, -1)),
-      path_(std::move(other.path_)),
-      head_(std::move(other.head_)),
-      samples_(other.samples_),
-      flac_bytes_(other.flac_bytes_) {}
-
-Journal& Journal::operator=(Journal&& other) noexcept {
-    std::swap(file_, other.file_);
-    std::swap(path_, other.path_);
-    std::swap(head_, other.head_);
-    std::swap(samples_, other.samples_);
-    std::swap(flac_bytes_, other.flac_bytes_);
-    return *this;
-}
-
-Journal::~Journal() {
-    if (file_ >= 0) {
-        ::close(file_);
-    }
 }
 
 Result<void> Journal::set_head(const JournalHead& head) {
     const std::string text = head_text(head);
-    if (write_at(file_, reinterpret_cast<const unsigned char*>(text.data()), text.size(), 0) !=
+    if (file_.write_at({reinterpret_cast<const unsigned char*>(text.data()), text.size()}, 0) !=
         text.size()) {
         return cannot_record(path_);
     }
@@ -222,8 +178,8 @@ Result<void> Journal::append(std::span<const std::int32_t> samples24) {
             bytes[kSampleBytes * i + 2] = static_cast<unsigned char>((value >> 16U) & 0xFFU);
         }
         // A sample that was cut off by a full disk is written over by the next attempt.
-        const std::size_t written = write_at(
-            file_, bytes.data(), count * kSampleBytes, kHeadBytes + samples_ * kSampleBytes);
+        const std::size_t written = file_.write_at({bytes.data(), count * kSampleBytes},
+                                                   kHeadBytes + samples_ * kSampleBytes);
         samples_ += written / kSampleBytes;
         if (written < count * kSampleBytes) {
             return cannot_record(path_);
@@ -239,13 +195,10 @@ Result<std::size_t> Journal::read(std::uint64_t first, std::span<std::int32_t> o
     while (done < out.size() && first < samples_) {
         const auto count = static_cast<std::size_t>(
             std::min<std::uint64_t>({4096, out.size() - done, samples_ - first}));
-        const ssize_t got = ::pread(file_,
-                                    bytes.data(),
-                                    count * kSampleBytes,
-                                    static_cast<off_t>(kHeadBytes + first * kSampleBytes));
-        if (got != static_cast<ssize_t>(count * kSampleBytes)) {
+        if (file_.read_at({bytes.data(), count * kSampleBytes},
+                          kHeadBytes + first * kSampleBytes) != count * kSampleBytes) {
             return failure("The unfinished take " + path_.string() +
-                           " cannot be read: " + std::strerror(errno) + ".");
+                           " cannot be read: " + platform::reason() + ".");
         }
         for (std::size_t i = 0; i < count; ++i) {
             const std::uint32_t value = bytes[kSampleBytes * i] |
@@ -280,7 +233,8 @@ Result<std::int64_t> Journal::write_flac() {
 }
 
 void Journal::remove() {
-    ::unlink(path_.c_str());
+    static_cast<void>(file_.close()); // not every system removes what is open
+    platform::remove_file(path_);
 }
 
 } // namespace bellhand::takes

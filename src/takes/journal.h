@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/platform.h"
 #include "core/result.h"
 #include "logbook/records.h"
 
@@ -24,7 +25,7 @@ struct JournalHead {
 
 /// A take while it is recorded: a head of fixed size, then samples of 24 bits, appended as they come. Whenever the
 /// program is killed, what was appended is there; `write_flac` makes the take of it, then or at the next start.
-/// Locked (flock) as long as it is open, so that another program sees that it is not abandoned.
+/// Locked as long as it is open, so that another program sees that it is not abandoned.
 class Journal {
 public:
     /// Creates `name`.sound in the folder, which is created when it is not there. Errors: folder not writable, disk full.
@@ -33,12 +34,6 @@ public:
     /// One that was left behind. Empty: another program is using it, or it has just been dealt with.
     [[nodiscard]] static Result<std::optional<Journal>>
     open_abandoned(const std::filesystem::path& path);
-
-    Journal(Journal&& other) noexcept;
-    Journal& operator=(Journal&& other) noexcept;
-    Journal(const Journal&) = delete;
-    Journal& operator=(const Journal&) = delete;
-    ~Journal();
 
     [[nodiscard]] const JournalHead& head() const noexcept { return head_; }
     [[nodiscard]] Result<void> set_head(const JournalHead& head);
@@ -58,9 +53,10 @@ public:
     void remove();
 
 private:
-    Journal(int file, std::filesystem::path path) : file_(file), path_(std::move(path)) {}
+    Journal(platform::File file, std::filesystem::path path)
+        : file_(std::move(file)), path_(std::move(path)) {}
 
-    int file_ = -1;
+    platform::File file_;
     std::filesystem::path path_;
     JournalHead head_;
     std::uint64_t samples_ = 0;

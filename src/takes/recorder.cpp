@@ -1,5 +1,6 @@
 #include "takes/recorder.h"
 
+#include "core/platform.h"
 #include "logbook/logbook.h"
 #include "takes/budget.h"
 #include "takes/entering.h"
@@ -9,8 +10,6 @@
 #include <chrono>
 #include <cmath>
 #include <list>
-
-#include <unistd.h>
 
 namespace bellhand::takes {
 
@@ -49,7 +48,7 @@ struct Recorder::Inside {
             }
         }
         char number[40];
-        std::snprintf(number, sizeof number, "-%ld-%03u", static_cast<long>(::getpid()), ++count);
+        std::snprintf(number, sizeof number, "-%lu-%03u", platform::process_number(), ++count);
         return name + number;
     }
 

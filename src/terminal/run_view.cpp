@@ -3,6 +3,7 @@
 #include "app/input.h"
 #include "app/players_horn.h"
 #include "audio/output.h"
+#include "core/platform_terminal.h"
 #include "practice/attend.h"
 #include "terminal/run_lines.h"
 #include "terminal/run_screen.h"
@@ -58,11 +59,11 @@ bool obey_keys(const Terminal& terminal, run::Run& lesson) {
 }
 
 bool over(const run::Run& lesson, const practice::Heard& heard) {
-    return stop_asked() || heard.over || lesson.state().stage == run::Stage::finished;
+    return platform::stop_asked() || heard.over || lesson.state().stage == run::Stage::finished;
 }
 
 void run_on_screen(practice::Practice& practice, run::Run& lesson, const practice::OwnHandOn& own) {
-    const bool utf8 = speaks_utf8();
+    const bool utf8 = platform::output_shows_utf8();
     const Terminal terminal;
     practice::Heard heard;
     while (!over(lesson, heard)) {
@@ -74,7 +75,8 @@ void run_on_screen(practice::Practice& practice, run::Run& lesson, const practic
         facts.tuning = lesson.tuning();
         facts.source = practice.source_status();
         facts.log = practice.log_status();
-        const Terminal::Size size = terminal.size();
+        const platform::TerminalSize size =
+            platform::terminal_size().value_or(platform::TerminalSize{});
         terminal.draw(run_screen(lesson.state(), facts, size.columns, size.rows, utf8));
         std::this_thread::sleep_for(kFrame);
     }
@@ -132,7 +134,7 @@ Result<std::unique_ptr<practice::Practice>> start_listening(const RunStart& star
 Result<int> run_exercises(const RunStart& start,
                           std::vector<skill::PlannedBlock> blocks,
                           skill::Skills skills) {
-    catch_stop_signals();
+    platform::catch_stop_signals();
     run::Options options = start.lesson;
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
     const app::PlayersHorn horn = players_horn(start.input.horn_profile);
@@ -148,8 +150,8 @@ Result<int> run_exercises(const RunStart& start,
     if (!practice) {
         return tl::unexpected(practice.error());
     }
-    RunLines told(start.json, speaks_utf8());
-    if (!start.json && can_redraw()) {
+    RunLines told(start.json, platform::output_shows_utf8());
+    if (!start.json && platform::output_can_redraw()) {
         run_on_screen(**practice, *lesson, own);
     } else {
         run_in_lines(**practice, *lesson, own, told);

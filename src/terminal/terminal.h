@@ -1,5 +1,7 @@
 #pragma once
 
+#include "core/platform_terminal.h"
+
 #include <optional>
 #include <string>
 
@@ -21,12 +23,6 @@ public:
     Terminal(const Terminal&) = delete;
     Terminal& operator=(const Terminal&) = delete;
 
-    struct Size {
-        int columns = 80;
-        int rows = 24;
-    };
-    [[nodiscard]] Size size() const;
-
     /// Draws the lines from the top; what stood there is overwritten, not cleared first, so that nothing flickers.
     void draw(const std::string& lines) const;
 
@@ -34,18 +30,7 @@ public:
     [[nodiscard]] std::optional<char> key() const;
 
 private:
-    struct Saved;
-    Saved* saved_ = nullptr; ///< null when input is no terminal
+    platform::KeyByKey keys_;
 };
-
-/// True when standard output is a terminal that can be redrawn.
-[[nodiscard]] bool can_redraw();
-
-/// True when the environment says that the terminal understands UTF-8.
-[[nodiscard]] bool speaks_utf8();
-
-/// From now on Ctrl-C, SIGTERM and a closed connection ask the program to stop instead of killing it.
-void catch_stop_signals();
-[[nodiscard]] bool stop_asked() noexcept;
 
 } // namespace bellhand::terminal

@@ -2,6 +2,7 @@
 
 #include "app/input.h"
 #include "app/players_horn.h"
+#include "core/platform_terminal.h"
 #include "terminal/terminal.h"
 #include "terminal/text_screen.h"
 #include "trainer/held_motion.h"
@@ -98,14 +99,14 @@ horn::Tuning run_screen(const app::StartOptions& options,
                         practice::Practice& practice,
                         std::vector<hand::Colour>& taught) {
     const auto since = std::chrono::steady_clock::now();
-    const bool utf8 = speaks_utf8();
+    const bool utf8 = platform::output_shows_utf8();
     Terminal terminal;
     TextState state;
     state.tuning = options.tuning;
     LiveNote live;
     trainer::HeldMotion held;
     bool going = true;
-    while (going && !stop_asked() && !time_is_up(options, since)) {
+    while (going && !platform::stop_asked() && !time_is_up(options, since)) {
         going = practice.poll([&](const trainer::Reading& reading) {
             live.take(reading);
             held.add(reading);
@@ -139,7 +140,8 @@ horn::Tuning run_screen(const app::StartOptions& options,
         state.level_dbfs = live.level_dbfs();
         state.clipped = live.clipped();
         state.dropped_samples = live.dropped_samples();
-        const Terminal::Size size = terminal.size();
+        const platform::TerminalSize size =
+            platform::terminal_size().value_or(platform::TerminalSize{});
         terminal.draw(text_screen(state, size.columns, size.rows, utf8));
         std::this_thread::sleep_for(kFrame);
     }
@@ -171,12 +173,12 @@ void run_lines(const app::StartOptions& options,
                trainer::HeldMotion& held,
                std::vector<hand::Colour>& taught) {
     const auto since = std::chrono::steady_clock::now();
-    const bool utf8 = speaks_utf8();
+    const bool utf8 = platform::output_shows_utf8();
     Messages source;
     Messages log;
     Messages own_sound;
     bool going = true;
-    while (going && !stop_asked() && !time_is_up(options, since)) {
+    while (going && !platform::stop_asked() && !time_is_up(options, since)) {
         going = practice.poll([&held](const trainer::Reading& reading) { held.add(reading); });
         print_notes(practice, held, utf8, taught);
         source.tell(practice.source_status().message);
@@ -189,7 +191,7 @@ void run_lines(const app::StartOptions& options,
 } // namespace
 
 Result<horn::Tuning> run_text_view(const app::StartOptions& options) {
-    catch_stop_signals();
+    platform::catch_stop_signals();
     auto horn = options.horn_profile.empty() ? app::PlayersHorn()
                                              : app::PlayersHorn::open(options.horn_profile, true);
     if (!horn) { // practice goes on without it
@@ -207,7 +209,7 @@ Result<horn::Tuning> run_text_view(const app::StartOptions& options) {
     }
     practice::Practice& practice = **started;
     horn::Tuning tuning = options.tuning;
-    const bool screen = can_redraw();
+    const bool screen = platform::output_can_redraw();
     trainer::HeldMotion held;
     std::vector<hand::Colour> taught; // open notes that taught the ear for the hand
     if (screen) {
@@ -217,7 +219,7 @@ Result<horn::Tuning> run_text_view(const app::StartOptions& options) {
     }
     practice.stop();
     if (!screen) {
-        print_notes(practice, held, speaks_utf8(), taught);
+        print_notes(practice, held, platform::output_shows_utf8(), taught);
     }
     if (microphone) {
         if (const auto kept = horn->keep(taught); !kept) {

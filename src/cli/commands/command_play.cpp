@@ -1,6 +1,6 @@
 #include "audio/take_player.h"
 #include "cli/commands.h"
-#include "terminal/terminal.h"
+#include "core/platform_terminal.h"
 
 #include <chrono>
 #include <cstdio>
@@ -36,7 +36,7 @@ Result<int> play(const PlayOptions& options) {
                                        length_s,
                                        options.from_s));
     }
-    terminal::catch_stop_signals();
+    platform::catch_stop_signals();
     std::fprintf(
         stderr,
         "Playing %s from %.1f s at %g times its speed. Turn headphones down before you put "
@@ -57,7 +57,7 @@ Result<int> play(const PlayOptions& options) {
                 std::fprintf(stderr, "bellhand: %s\n", told.c_str());
             }
         }
-        if (terminal::stop_asked() || status.ended || status.position_s >= until_s) {
+        if (platform::stop_asked() || status.ended || status.position_s >= until_s) {
             break;
         }
         std::this_thread::sleep_for(kPoll);

@@ -1,6 +1,6 @@
 #include "audio/output.h"
 #include "cli/commands.h"
-#include "terminal/terminal.h"
+#include "core/platform_terminal.h"
 
 #include <array>
 #include <chrono>
@@ -90,7 +90,7 @@ Result<Wish> wish_of(const SoundOptions& options) {
 void wait(const audio::Output& output, double seconds) {
     std::string told;
     std::optional<Clock::time_point> sounding_since;
-    while (!terminal::stop_asked()) {
+    while (!platform::stop_asked()) {
         const audio::OutputStatus status = output.status();
         if (status.message != told) {
             told = status.message;
@@ -118,7 +118,7 @@ Result<int> sound(const SoundOptions& options) {
     if (!output) {
         return tl::unexpected(output.error());
     }
-    terminal::catch_stop_signals();
+    platform::catch_stop_signals();
     std::fprintf(stderr,
                  "Sounding %s. Turn headphones down before you put them on. Ctrl-C ends.\n",
                  wish->words.c_str());

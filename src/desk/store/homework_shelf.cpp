@@ -2,6 +2,7 @@
 
 #include "core/calendar.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "desk/store/log_access.h"
 #include "desk/store/take_listener.h"
 #include "homework/teacher.h"
@@ -12,8 +13,6 @@
 #include <ctime>
 #include <system_error>
 #include <utility>
-
-#include <unistd.h>
 
 namespace bellhand::desk {
 
@@ -226,7 +225,7 @@ public:
             }
             // The player reads files; packed sound gets one of its own for as long as it is listened to.
             sound_ = fs::temp_directory_path() /
-                     ("bellhand-" + std::to_string(::getpid()) + "-take.flac");
+                     ("bellhand-" + std::to_string(platform::process_number()) + "-take.flac");
             if (auto written = write_file_in_one_step(sound_, *sound); !written) {
                 return written;
             }
