@@ -22,11 +22,12 @@ std::string take_name(std::size_t take) {
 }
 
 Result<Package> Package::parse(std::string bytes, const std::string& where) {
-    auto archive = Archive::open(std::move(bytes),
-                                 where,
-                                 {.most_entries = kMostTakes + 2,
-                                  .largest_entry_bytes = kLargestTake_bytes,
-                                  .largest_sum_bytes = kLargestFile_bytes + kLargestJson_bytes});
+    auto archive =
+        datafile::Archive::open(std::move(bytes),
+                                where,
+                                {.most_entries = kMostTakes + 2,
+                                 .largest_entry_bytes = kLargestTake_bytes,
+                                 .largest_sum_bytes = kLargestFile_bytes + kLargestJson_bytes});
     if (!archive) {
         return tl::unexpected(archive.error());
     }
@@ -79,7 +80,7 @@ Result<Package> Package::parse(std::string bytes, const std::string& where) {
     if (known != archive->names().size()) {
         return failure(where + " holds a file that belongs to no homework: ask for it again.");
     }
-    package.archive_ = std::make_shared<const Archive>(std::move(*archive));
+    package.archive_ = std::make_shared<const datafile::Archive>(std::move(*archive));
     package.archived_ = takes;
     return package;
 }
@@ -128,7 +129,7 @@ Result<void> Package::add_take(const Take& take, std::string flac) {
 }
 
 Result<std::string> Package::bytes() const {
-    std::vector<ArchiveEntry> entries{{kHomework, homework_text(homework_), true}};
+    std::vector<datafile::ArchiveEntry> entries{{kHomework, homework_text(homework_), true}};
     if (homework_.returned && homework_.returned->profile) {
         entries.push_back({kProfile, instrument::profile_text(*homework_.returned->profile), true});
     }
@@ -139,7 +140,7 @@ Result<std::string> Package::bytes() const {
         }
         entries.push_back({take_name(i), std::move(*flac), false});
     }
-    auto bytes = archive_bytes(entries);
+    auto bytes = datafile::archive_bytes(entries);
     if (bytes && bytes->size() > kLargestFile_bytes) {
         return failure("The homework file would have " + std::to_string(bytes->size() / 1'000'000) +
                        " MB; at most " + std::to_string(kLargestFile_bytes / 1'000'000) +

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "core/result.h"
-#include "homework/archive.h"
+#include "datafile/archive.h"
 #include "homework/homework.h"
 
 #include <filesystem>
@@ -46,7 +46,7 @@ public:
 
 private:
     Homework homework_;
-    std::shared_ptr<const Archive> archive_; ///< the first takes, as read
+    std::shared_ptr<const datafile::Archive> archive_; ///< the first takes, as read
     std::size_t archived_ = 0;
     std::vector<std::string> added_; ///< the ones after them
 };

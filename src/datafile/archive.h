@@ -10,10 +10,14 @@
 
 struct zip;
 
-namespace bellhand::homework {
+namespace bellhand::datafile {
 
 /// What may be in an archive that is not trusted.
 struct ArchiveLimits {
+    const char* what = "homework file"; ///< what sentences call it
+    /// Names with folders, capitals and blanks are taken too; never one that begins at the root, goes up or holds a
+    /// backslash, and folders themselves are passed over.
+    bool folders = false;
     std::size_t most_entries = 32;
     std::size_t largest_entry_bytes = 100'000'000;
     std::size_t largest_sum_bytes = 250'000'000;
@@ -27,9 +31,10 @@ struct ArchiveEntry {
     bool pack = true; ///< false: stored as it is, for what is packed already
 };
 
-/// A ZIP archive from somebody else (APPNOTE.TXT 6.3), read from memory. When it opens, every name is a bare file name
-/// of small letters, digits, "-", "_" and "." that is there once, no entry is a link, a folder or encrypted, and sizes
-/// and ratios as they are declared lie within the limits; `read` never gives more than was declared.
+/// A ZIP archive from somebody else (APPNOTE.TXT 6.3), read from memory. When it opens, every name is there once and,
+/// unless the limits say otherwise, a bare file name of small letters, digits, "-", "_" and "."; no entry is a link, a
+/// folder or encrypted, and sizes and ratios as they are declared lie within the limits; `read` never gives more than
+/// was declared.
 class Archive {
 public:
     /// `where` names the file in errors.
@@ -56,13 +61,15 @@ private:
     read_bytes(std::string_view name, std::size_t bytes, bool whole) const;
 
     std::string where_;
+    std::string what_;
     std::unique_ptr<std::string> bytes_; ///< the library reads from here: it must not move
     zip* archive_ = nullptr;
     std::vector<std::string> names_;
     std::vector<std::size_t> sizes_;
+    std::vector<std::size_t> places_; ///< in the archive, of each name
 };
 
 /// A ZIP archive of these files in this order: the same files give the same bytes (no times, no owners). Errors: memory.
 [[nodiscard]] Result<std::string> archive_bytes(const std::vector<ArchiveEntry>& entries);
 
-} // namespace bellhand::homework
+} // namespace bellhand::datafile

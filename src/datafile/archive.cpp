@@ -1,4 +1,4 @@
-#include "homework/archive.h"
+#include "datafile/archive.h"
 
 #include "datafile/json_text.h"
 
@@ -7,7 +7,7 @@
 
 #include <zip.h>
 
-namespace bellhand::homework {
+namespace bellhand::datafile {
 
 namespace {
 
@@ -15,6 +15,24 @@ bool plain_name(std::string_view name) {
     return !name.empty() && name.size() <= 60 && name.front() != '.' &&
            name.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-_.") ==
                std::string_view::npos;
+}
+
+/// A file name below where it is unpacked, whoever unpacks it.
+bool inner_name(std::string_view name) {
+    if (name.empty() || name.size() > 200 || name.front() == '/' ||
+        name.find('\\') != std::string_view::npos || name.find(':') != std::string_view::npos) {
+        return false;
+    }
+    for (std::size_t at = 0; at <= name.size();) {
+        const std::size_t end = std::min(name.find('/', at), name.size());
+        if (name.substr(at, end - at) == "..") {
+            return false;
+        }
+        at = end + 1;
+    }
+    return std::none_of(name.begin(), name.end(), [](char c) {
+        return static_cast<unsigned char>(c) < 0x20U || c == 0x7f;
+    });
 }
 
 /// A symbolic link or another special file by its Unix mode, or a folder.
@@ -33,7 +51,7 @@ bool is_special(zip_t* archive, zip_uint64_t index) {
 std::string sentence_of(zip_error_t& error) {
     std::string text = zip_error_strerror(&error);
     zip_error_fini(&error);
-    return datafile::plain_line(text);
+    return plain_line(text);
 }
 
 } // namespace
@@ -41,6 +59,7 @@ std::string sentence_of(zip_error_t& error) {
 Result<Archive> Archive::open(std::string bytes, std::string where, const ArchiveLimits& limits) {
     Archive archive;
     archive.where_ = std::move(where);
+    archive.what_ = limits.what;
     archive.bytes_ = std::make_unique<std::string>(std::move(bytes));
     zip_error_t error;
     zip_error_init(&error);
@@ -53,8 +72,9 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
         }
     }
     if (archive.archive_ == nullptr) {
-        return failure(archive.where_ + " is no homework file, or it was damaged on the way (" +
-                       sentence_of(error) + "): ask for it again.");
+        return failure(archive.where_ + " is no " + archive.what_ +
+                       ", or it was damaged on the way (" + sentence_of(error) +
+                       "): ask for it again.");
     }
     zip_error_fini(&error);
     const auto refuse = [&](const std::string& what) {
@@ -77,10 +97,15 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
             return refuse("does not say what its file " + std::to_string(i + 1) + " is");
         }
         const std::string shown =
-            "\"" + datafile::plain_line(std::string_view(stat.name).substr(0, 60)) + "\"";
-        if (!plain_name(stat.name)) {
+            "\"" + plain_line(std::string_view(stat.name).substr(0, 60)) + "\"";
+        if (!(limits.folders ? inner_name(stat.name) : plain_name(stat.name))) {
             return refuse("holds a file named " + shown +
-                          ", and names with folders, capitals or odd characters are not taken");
+                          (limits.folders ? ", which would lie outside its own folder"
+                                          : ", and names with folders, capitals or odd characters "
+                                            "are not taken"));
+        }
+        if (limits.folders && std::string_view(stat.name).back() == '/') {
+            continue;
         }
         if (archive.has(stat.name)) {
             return refuse("holds " + shown + " twice");
@@ -98,7 +123,7 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
         if (stat.size > limits.largest_entry_bytes || stat.comp_size > archive.bytes_->size() ||
             (sum += static_cast<std::size_t>(stat.size)) > limits.largest_sum_bytes) {
             return refuse("says that " + shown + " unpacks to " + std::to_string(stat.size) +
-                          " bytes, more than homework needs");
+                          " bytes, more than a " + archive.what_ + " needs");
         }
         if (static_cast<double>(stat.size) >
             limits.largest_ratio * static_cast<double>(stat.comp_size) + 1000.0) {
@@ -106,6 +131,7 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
                           " to " + std::to_string(stat.size) + " bytes, which no honest file does");
         }
         archive.names_.emplace_back(stat.name);
+        archive.places_.push_back(static_cast<std::size_t>(i));
         archive.sizes_.push_back(static_cast<std::size_t>(stat.size));
     }
     return archive;
@@ -119,17 +145,21 @@ Archive::~Archive() {
 
 Archive::Archive(Archive&& other) noexcept
     : where_(std::move(other.where_)),
+      what_(std::move(other.what_)),
       bytes_(std::move(other.bytes_)),
       archive_(std::exchange(other.archive_, nullptr)),
       names_(std::move(other.names_)),
-      sizes_(std::move(other.sizes_)) {}
+      sizes_(std::move(other.sizes_)),
+      places_(std::move(other.places_)) {}
 
 Archive& Archive::operator=(Archive&& other) noexcept {
     std::swap(where_, other.where_);
+    std::swap(what_, other.what_);
     std::swap(bytes_, other.bytes_);
     std::swap(archive_, other.archive_);
     std::swap(names_, other.names_);
     std::swap(sizes_, other.sizes_);
+    std::swap(places_, other.places_);
     return *this;
 }
 
@@ -144,8 +174,8 @@ std::size_t Archive::size_of(std::string_view name) const noexcept {
 
 Result<std::string> Archive::read(std::string_view name, std::size_t largest_bytes) const {
     if (!has(name)) {
-        return failure(where_ + " lacks \"" + std::string(name) +
-                       "\": it is no whole homework file, ask for it again.");
+        return failure(where_ + " lacks \"" + std::string(name) + "\": it is no whole " + what_ +
+                       ", ask for it again.");
     }
     const std::size_t size = size_of(name);
     if (size > largest_bytes) {
@@ -163,12 +193,15 @@ Result<std::string> Archive::read_start(std::string_view name, std::size_t bytes
 Result<std::string>
 Archive::read_bytes(std::string_view name, std::size_t bytes, bool whole) const {
     const auto found = std::find(names_.begin(), names_.end(), name);
-    const auto index = static_cast<zip_uint64_t>(found - names_.begin());
     const auto damaged = [&] {
         return failure(where_ + " is damaged inside \"" + std::string(name) +
                        "\": ask for it again.");
     };
-    zip_file_t* const file = found == names_.end() ? nullptr : zip_fopen_index(archive_, index, 0);
+    zip_file_t* const file =
+        found == names_.end()
+            ? nullptr
+            : zip_fopen_index(
+                  archive_, places_[static_cast<std::size_t>(found - names_.begin())], 0);
     if (file == nullptr) {
         return damaged();
     }
@@ -263,10 +296,10 @@ Result<std::string> archive_bytes(const std::vector<ArchiveEntry>& entries) {
     }
     if (!good || bytes.empty()) {
         zip_error_fini(&error);
-        return failure("The homework file could not be put together: is there enough memory?");
+        return failure("The archive could not be put together: is there enough memory?");
     }
     zip_error_fini(&error);
     return bytes;
 }
 
-} // namespace bellhand::homework
+} // namespace bellhand::datafile

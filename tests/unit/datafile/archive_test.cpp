@@ -1,12 +1,9 @@
-#include "homework/archive.h"
-
-#include "homework/package.h"
-#include "support/set_work.h"
+#include "datafile/archive.h"
 
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-using namespace bellhand::homework;
+using namespace bellhand::datafile;
 
 namespace {
 
@@ -36,7 +33,7 @@ bool opens(const std::vector<ArchiveEntry>& entries, const ArchiveLimits& limits
 
 } // namespace
 
-TEST_SUITE("homework/archive") {
+TEST_SUITE("datafile/archive") {
     TEST_CASE("what is packed comes out again, the same bytes for the same files") {
         const std::vector<ArchiveEntry> entries{{"a.json", std::string(3000, 'x'), true},
                                                 {"take-01.flac", noise(3000), false}};
@@ -80,17 +77,21 @@ TEST_SUITE("homework/archive") {
         CHECK(opens({{std::string(60, 'a'), "x", false}}, {}));
     }
 
-    TEST_CASE("an archive cut anywhere, or with any byte turned over, does no harm") {
-        const std::string whole = Package(test::set_work(2)).bytes().value();
-        REQUIRE(Package::parse(whole, "file"));
-        for (std::size_t i = 0; i < whole.size(); i += 7) {
-            CHECK_FALSE(Package::parse(whole.substr(0, i), "file"));
-            std::string turned = whole;
-            turned[i] = static_cast<char>(turned[i] ^ 0x20);
-            const auto read = Package::parse(turned, "file");
-            if (read) { // a byte that nobody needs, such as a version
-                CHECK(homework_text(read->homework()) == homework_text(test::set_work(2)));
-            }
+    TEST_CASE("with folders: names below their own folder only, folders themselves passed over") {
+        ArchiveLimits limits;
+        limits.folders = true;
+        for (const char* const name : {"META-INF/container.xml", "Score one.xml", "a/..b/c"}) {
+            CAPTURE(name);
+            CHECK(opens({{name, "x", false}}, limits));
         }
+        for (const char* const name : {"../a", "/a", "a/../../b", "a/..", "a\\b", "c:/a", "a\nb"}) {
+            CAPTURE(name);
+            CHECK_FALSE(opens({{name, "x", false}}, limits));
+        }
+        const auto archive = Archive::open(
+            packed({{"META-INF/", "", false}, {"a.xml", "x", false}}), "file", limits);
+        REQUIRE(archive);
+        CHECK(archive->names() == std::vector<std::string>{"a.xml"});
+        CHECK(archive->read("a.xml", 1).value() == "x");
     }
 }
