@@ -10,7 +10,7 @@ os.chdir(root)
 HEADERS = {"portaudio": "PkgConfig::portaudio", "pa_linux_alsa": "PkgConfig::portaudio", "pulse": "PkgConfig::pulse", "kissfft": "PkgConfig::kissfft",
            "imgui": "PkgConfig::imgui", "backends": "PkgConfig::imgui", "stb_truetype": "PkgConfig::imgui", "GLFW": "glfw", "sqlite3": "SQLite::SQLite3",
            "sndfile": "PkgConfig::sndfile", "zip": "PkgConfig::libzip", "SoundTouch": "PkgConfig::soundtouch", "nlohmann": "nlohmann_json::nlohmann_json",
-           "CLI": "CLI11::CLI11", "fontconfig": "PkgConfig::fontconfig", "fmt": "fmt::fmt", "cairo": "PkgConfig::cairo", "GL": "OpenGL::GL"}
+           "CLI": "CLI11::CLI11", "pugixml": "pugixml::pugixml", "fontconfig": "PkgConfig::fontconfig", "fmt": "fmt::fmt", "cairo": "PkgConfig::cairo", "GL": "OpenGL::GL"}
 entries = re.findall(r'^bellhand_module\((\w+) ([\w/]+) "([^"]+)"([^)]*)\)', open("CMakeLists.txt", encoding="utf-8").read(), re.M)
 folder = {name: path for name, path, _, _ in entries}
 uses = {name: set(re.sub(r"NEEDS.*", "", rest, flags=re.S).replace("USES", "").split()) for name, _, _, rest in entries}

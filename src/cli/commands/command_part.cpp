@@ -1,0 +1,379 @@
+#include "app/players_horn.h"
+#include "cli/commands.h"
+#include "cli/part_text.h"
+#include "core/files.h"
+#include "part/write/annotate.h"
+#include "part/write/plan_json.h"
+
+#include <algorithm>
+#include <cstdio>
+#include <memory>
+
+namespace bellhand::cli {
+
+namespace {
+
+constexpr int kQuestionExit = 3;
+constexpr std::size_t kLargestCosts_bytes = 100'000;
+
+struct PartOptions {
+    std::string file;
+    std::optional<std::string> part;
+    std::optional<int> player;
+    std::vector<std::string> crooks;
+    std::optional<horn::BassClef> bass_clef;
+    std::optional<part::Notation> notes;
+    std::optional<double> tempo;
+    std::optional<double> a4_hz;
+    std::optional<std::string> temperament;
+    std::optional<std::string> profile;
+    std::optional<std::string> costs;
+    std::vector<std::string> pins;
+    std::optional<std::string> bars;
+    std::optional<TableFormat> plan;
+    std::optional<std::string> annotate;
+    bool partials = false;
+    bool compare_crooks = false;
+};
+
+/// "Eb", or "151=Eb" from bar 151.
+Result<std::vector<part::SaidCrook>> crooks_said(const std::vector<std::string>& typed) {
+    std::vector<part::SaidCrook> said;
+    for (const std::string& text : typed) {
+        const std::size_t equals = text.find('=');
+        const bool from_bar = equals != std::string::npos;
+        const auto crook = horn::parse_crook(from_bar ? text.substr(equals + 1) : text);
+        if (!crook) {
+            return tl::unexpected(crook.error());
+        }
+        said.push_back({from_bar ? text.substr(0, equals) : "", *crook});
+    }
+    return said;
+}
+
+Result<part::ReadOptions> read_options(const PartOptions& options) {
+    part::ReadOptions read;
+    read.player = options.player;
+    read.bass_clef = options.bass_clef;
+    read.notes = options.notes;
+    read.quarters_per_minute = options.tempo;
+    const auto crooks = crooks_said(options.crooks);
+    if (!crooks) {
+        return tl::unexpected(crooks.error());
+    }
+    read.crooks = *crooks;
+    return read;
+}
+
+Result<part::PlanSettings> plan_settings(const PartOptions& options) {
+    part::PlanSettings settings;
+    const auto tuning = resolve_tuning({std::nullopt, options.a4_hz, options.temperament});
+    if (!tuning) {
+        return tl::unexpected(tuning.error());
+    }
+    settings.a4_hz = tuning->a4_hz;
+    settings.temperament = tuning->temperament;
+    if (options.costs) {
+        const auto text = read_small_file(*options.costs, kLargestCosts_bytes);
+        const auto costs =
+            text ? part::parse_costs(*text, *options.costs) : tl::unexpected(text.error());
+        if (!costs) {
+            return tl::unexpected(costs.error());
+        }
+        settings.costs = *costs;
+    }
+    for (const std::string& typed : options.pins) {
+        const auto pin = part::parse_pin(typed);
+        if (!pin) {
+            return tl::unexpected(pin.error());
+        }
+        settings.pins.push_back(*pin);
+    }
+    if (options.profile) {
+        auto players = app::PlayersHorn::open(*options.profile, false);
+        if (!players) {
+            return tl::unexpected(players.error());
+        }
+        const auto horn = std::make_shared<app::PlayersHorn>(std::move(*players));
+        settings.response = [horn](const horn::Tuning& on) {
+            return horn->response_on(on).value_or(horn::nominal_hand_response(on));
+        };
+    }
+    return settings;
+}
+
+struct BarRange {
+    int first = 0;
+    int last = 0;
+};
+
+/// "12-40" or "12" as indices.
+Result<BarRange> bars_said(const part::Part& part, const std::optional<std::string>& typed) {
+    const int end = static_cast<int>(part.music.bars.size()) - 1;
+    if (!typed) {
+        return BarRange{0, end};
+    }
+    const std::size_t dash = typed->find('-', 1);
+    const std::string from = typed->substr(0, dash);
+    const std::string to = dash == std::string::npos ? from : typed->substr(dash + 1);
+    const auto first = part::bar_numbered(part.music, from);
+    const auto last = part::bar_numbered(part.music, to);
+    if (!first || !last || *last < *first) {
+        return usage_error("--bars " + *typed +
+                           " names no bars of the part: write the first and the last, such as "
+                           "--bars 12-40.");
+    }
+    return BarRange{*first, *last};
+}
+
+int ask(const std::string& question) {
+    std::fprintf(stderr, "%s\n", question.c_str());
+    return kQuestionExit;
+}
+
+Result<void> write_annotated(const std::string& path,
+                             const part::Score& score,
+                             const part::Part& part,
+                             const part::Plan& plan,
+                             bool partials) {
+    auto text = part::annotated(score, part, plan, {partials});
+    const std::string_view name(path);
+    constexpr std::string_view kCompressed = ".mxl";
+    if (text && name.size() > kCompressed.size() &&
+        name.substr(name.size() - kCompressed.size()) == kCompressed) {
+        text = part::compressed(score, std::move(*text));
+    }
+    if (!text) {
+        return tl::unexpected(text.error());
+    }
+    return write_file_in_one_step(path, *text);
+}
+
+void print_plan(const part::Score& score,
+                const part::Part& part,
+                const part::Plan& plan,
+                BarRange bars,
+                TableFormat format) {
+    if (format == TableFormat::json) {
+        std::fputs(part::plan_json(score, part, plan, bars.first, bars.last).c_str(), stdout);
+        return;
+    }
+    std::vector<Column> columns;
+    for (const part::PlanColumn& column : part::plan_columns()) {
+        columns.push_back({column.name, column.number});
+    }
+    std::fputs(
+        format_table(columns, part::plan_rows(part, plan, bars.first, bars.last), format).c_str(),
+        stdout);
+}
+
+/// Everything that is asked of one part.
+Result<int> one_part(const PartOptions& options,
+                     const part::Score& score,
+                     const part::Part& part,
+                     const part::PlanSettings& settings) {
+    if (!part.questions.empty()) {
+        for (const std::string& question : part.questions) {
+            ask(question);
+        }
+        return kQuestionExit;
+    }
+    const auto bars = bars_said(part, options.bars);
+    const auto plan = part::plan_part(part, settings);
+    if (!bars || !plan) {
+        return tl::unexpected(bars ? plan.error() : bars.error());
+    }
+    if (options.annotate) {
+        const auto written =
+            write_annotated(*options.annotate, score, part, *plan, options.partials);
+        if (!written) {
+            return tl::unexpected(written.error());
+        }
+    }
+    if (options.plan) {
+        print_plan(score, part, *plan, *bars, *options.plan);
+    }
+    if (options.compare_crooks) {
+        std::fputs(crook_ranking(part, part::compare_crooks(part, settings)).c_str(), stdout);
+    }
+    if (!options.plan && !options.compare_crooks) {
+        std::fputs(part_summary(part, *plan).c_str(), stdout);
+    }
+    return 0;
+}
+
+Result<int> all_parts(const part::Score& score,
+                      const std::vector<std::size_t>& horns,
+                      const part::ReadOptions& read,
+                      const part::PlanSettings& settings) {
+    if (!score.title().empty()) {
+        std::printf("%s\n\n", score.title().c_str());
+    }
+    bool open = false;
+    for (const std::size_t index : horns) {
+        const auto part = part::read_part(score, index, read);
+        if (!part) {
+            std::printf("%s\n\n", part.error().message.c_str());
+            continue;
+        }
+        std::optional<part::Plan> plan;
+        if (part->questions.empty()) {
+            auto made = part::plan_part(*part, settings);
+            if (!made) {
+                return tl::unexpected(made.error());
+            }
+            plan = std::move(*made);
+        }
+        open = open || !part->questions.empty();
+        std::printf("%s\n", part_summary(*part, plan).c_str());
+    }
+    std::vector<std::size_t> others;
+    for (std::size_t i = 0; i < score.parts().size(); ++i) {
+        if (std::find(horns.begin(), horns.end(), i) == horns.end()) {
+            others.push_back(i);
+        }
+    }
+    if (!others.empty()) {
+        std::printf("Other parts: %s.\n", part_list(score, others).c_str());
+    }
+    return open ? kQuestionExit : 0;
+}
+
+Result<int> run(const PartOptions& options) {
+    const auto read = read_options(options);
+    const auto settings = plan_settings(options);
+    if (!read || !settings) {
+        return tl::unexpected(read ? settings.error() : read.error());
+    }
+    const auto score = part::Score::load(options.file);
+    if (!score) {
+        return tl::unexpected(score.error());
+    }
+    std::vector<std::size_t> chosen;
+    if (options.part) {
+        const auto named = part::part_named(*score, *options.part);
+        if (!named) {
+            return tl::unexpected(named.error());
+        }
+        chosen = {*named};
+    } else {
+        for (std::size_t i = 0; i < score->parts().size(); ++i) {
+            if (score->parts()[i].horn || score->parts().size() == 1) {
+                chosen.push_back(i);
+            }
+        }
+    }
+    if (chosen.empty()) {
+        std::vector<std::size_t> all(score->parts().size());
+        for (std::size_t i = 0; i < all.size(); ++i) {
+            all[i] = i;
+        }
+        return ask("No part of " + score->where() +
+                   " is named as a horn: answer --part with one of " + part_list(*score, all) +
+                   ".");
+    }
+    const bool for_one = options.plan || options.annotate || options.compare_crooks;
+    if (!for_one && chosen.size() > 1) {
+        return all_parts(*score, chosen, *read, *settings);
+    }
+    if (chosen.size() > 1) {
+        return ask(score->where() + " holds several horn parts: answer --part with one of " +
+                   part_list(*score, chosen) + ".");
+    }
+    const auto part = part::read_part(*score, chosen.front(), *read);
+    if (!part) {
+        return tl::unexpected(part.error());
+    }
+    if (!for_one && !part->questions.empty()) {
+        std::fputs(part_summary(*part, std::nullopt).c_str(), stdout);
+    }
+    return one_part(options, *score, *part, *settings);
+}
+
+void add_answers(const OptionSet& command, PartOptions& options) {
+    command
+        .add_option(
+            "--part", options.part, "Which part: its id in the file, its number, or its name")
+        .type_name("ID|N|NAME");
+    command
+        .add_option(
+            "--player", options.player, "Of two players on a staff: 1 the upper, 2 the lower")
+        .range(1, 2)
+        .type_name("N");
+    command
+        .add_option("--crook",
+                    options.crooks,
+                    "The crook the part is written for, such as C-basso; 151=Eb from bar 151 on")
+        .type_name("[BAR=]CROOK");
+    using Clef = std::optional<horn::BassClef>;
+    command.add_choice("--bass-clef",
+                       options.bass_clef,
+                       std::vector<Choice<Clef>>{{"old", horn::BassClef::octave_lower},
+                                                 {"new", horn::BassClef::sounding_octave}},
+                       "What notes in bass clef mean: old, written an octave low, or new");
+    using Notes = std::optional<part::Notation>;
+    command.add_choice("--notes",
+                       options.notes,
+                       std::vector<Choice<Notes>>{{"written", part::Notation::written},
+                                                  {"sounding", part::Notation::sounding}},
+                       "How the notes of the file stand: written or sounding");
+}
+
+void add_planning(const OptionSet& command, PartOptions& options) {
+    command.add_option("--tempo", options.tempo, "Quarter notes a minute, in place of the file's")
+        .range(5.0, 1000.0)
+        .type_name("BPM");
+    command
+        .add_option("--pin",
+                    options.pins,
+                    "Hand of one note: bar, note in the bar, sign, such as 12.3=½ or 12.3=p12+")
+        .type_name("BAR.NOTE=HAND");
+    command.add_option("--costs", options.costs, "JSON file with costs of your own")
+        .type_name("FILE");
+    command.add_option("--a4", options.a4_hz, "Pitch of A4 in hertz, 380 to 470").type_name("HZ");
+    command
+        .add_option("--temperament", options.temperament, "Temperament, such as equal or vallotti")
+        .type_name("NAME");
+    command.add_option("--profile", options.profile, "Your horn, with the hand as it was measured")
+        .type_name("FILE");
+}
+
+void add_output(const OptionSet& command, PartOptions& options) {
+    using Format = std::optional<TableFormat>;
+    command.add_choice(
+        "--plan",
+        options.plan,
+        std::vector<Choice<Format>>{{"csv", TableFormat::csv}, {"json", TableFormat::json}},
+        "Print the plan note by note: csv or json");
+    command.add_option("--bars", options.bars, "Only these bars of the plan, such as 12-40")
+        .type_name("FIRST-LAST");
+    command
+        .add_option("--annotate",
+                    options.annotate,
+                    "Write the score with hand signs to this file (.musicxml, or .mxl compressed)")
+        .type_name("OUT");
+    command.add_flag("--partials", options.partials, "With --annotate: number of the partial too");
+    command.add_flag("--compare-crooks",
+                     options.compare_crooks,
+                     "Rank all crooks for what the part sounds, the easiest first");
+}
+
+} // namespace
+
+void add_part(CommandLine& line) {
+    auto options = std::make_shared<PartOptions>();
+    const OptionSet command = add_command(
+        line,
+        "part",
+        "Read a horn part, plan the hand note by note, write the signs into it. Exit code 3: a "
+        "question is open, and the option that answers it is named",
+        [options] { return run(*options); });
+    command.add_option("FILE", options->file, "The part or full score: MusicXML or MIDI")
+        .type_name("FILE")
+        .required();
+    add_answers(command, *options);
+    add_planning(command, *options);
+    add_output(command, *options);
+}
+
+} // namespace bellhand::cli

@@ -1,0 +1,25 @@
+#pragma once
+
+#include "part/part.h"
+#include "part/plan/plan.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::cli {
+
+/// What `part` says of one part: crooks with bars, compass, hands, hardest bars, notes out of reach, doubts, open
+/// questions. `plan` is empty while a question is open.
+[[nodiscard]] std::string part_summary(const part::Part& part,
+                                       const std::optional<part::Plan>& plan);
+
+/// "P9 E♭ Horn 1, P10 E♭ Horn 2": at most thirty.
+[[nodiscard]] std::string part_list(const part::Score& score,
+                                    const std::vector<std::size_t>& parts);
+
+/// The ranking of crooks as a table.
+[[nodiscard]] std::string crook_ranking(const part::Part& part,
+                                        const std::vector<part::CrookFit>& fits);
+
+} // namespace bellhand::cli
