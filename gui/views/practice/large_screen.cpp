@@ -41,8 +41,8 @@ void draw_big_words(const Canvas& canvas,
 
 } // namespace
 
-void draw_large_screen(const Canvas& canvas, const desk::Desk& desk, const Box& window) {
-    const std::optional<desk::ShownNote>& note = desk.view().large_note();
+void draw_large_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) {
+    const std::optional<desk::ShownNote>& note = desk.session().view().large_note();
     const float height = window.height();
     const Box page = window.shrunk(0.06F * window.width(), 0.07F * height);
     if (!note) {
@@ -87,8 +87,8 @@ void draw_large_screen(const Canvas& canvas, const desk::Desk& desk, const Box& 
                    canvas.colour.ink,
                    desk::deviation_words(note->note.deviation_cents));
     draw_track(canvas, *note, track);
-    draw_hand_range(canvas, desk.view().hand(), hand, 0.042F * height);
-    if (desk.hold_just_changed()) {
+    draw_hand_range(canvas, desk.session().view().hand(), hand, 0.042F * height);
+    if (desk.pages().large.hold_just_changed()) {
         char held[64];
         std::snprintf(held,
                       sizeof held,
