@@ -83,6 +83,11 @@ float Canvas::text_within(Face face,
                           float room,
                           Colour ink,
                           std::string_view words) const {
+    if (words.find('\n') != std::string_view::npos) { // paragraphs where there is one line for them
+        std::string line(words);
+        std::replace(line.begin(), line.end(), '\n', ' ');
+        return text_within(face, cap_px, x, baseline, room, ink, line);
+    }
     if (width(face, cap_px, words) <= room) {
         return text(face, cap_px, x, baseline, Align::left, ink, words);
     }
@@ -105,7 +110,7 @@ float Canvas::paragraph(
     std::string line;
     std::size_t at = 0;
     while (at < words.size()) {
-        const std::size_t space = std::min(words.find(' ', at), words.size());
+        const std::size_t space = std::min(words.find_first_of(" \n", at), words.size());
         const std::string word(words.substr(at, space - at));
         const std::string longer = line.empty() ? word : line + " " + word;
         if (!line.empty() && width(face, cap_px, longer) > box.width()) {
@@ -116,6 +121,11 @@ float Canvas::paragraph(
             line = longer;
         }
         at = space + 1;
+        if (space < words.size() && words[space] == '\n') {
+            text(face, cap_px, box.x0, baseline, Align::left, ink, line);
+            baseline += line_height;
+            line.clear();
+        }
     }
     text(face, cap_px, box.x0, baseline, Align::left, ink, line);
     return baseline + line_height;

@@ -2,9 +2,16 @@
 
 #include "core/platform.h"
 
+#include <array>
 #include <fstream>
 
 namespace bellhand {
+
+namespace {
+
+constexpr std::size_t kReadStep_bytes = 65536;
+
+} // namespace
 
 Result<std::string> read_small_file(const std::filesystem::path& path, std::size_t largest_bytes) {
     const auto too_large = [&](const std::string& size) {
@@ -27,12 +34,16 @@ Result<std::string> read_small_file(const std::filesystem::path& path, std::size
     if (!file) {
         return failure("Cannot open " + path.string() + ": " + platform::reason() + ".");
     }
-    std::string text(largest_bytes + 1, '\0');
-    file.read(text.data(), static_cast<std::streamsize>(text.size()));
+    // In steps: a small file does not cost the memory of the largest that is allowed.
+    std::string text;
+    std::array<char, kReadStep_bytes> step{};
+    while (file && text.size() <= largest_bytes) {
+        file.read(step.data(), step.size());
+        text.append(step.data(), static_cast<std::size_t>(file.gcount()));
+    }
     if (file.bad()) {
         return failure("Cannot read " + path.string() + ": " + platform::reason() + ".");
     }
-    text.resize(static_cast<std::size_t>(file.gcount()));
     if (text.size() > largest_bytes) {
         return too_large("it grew while being read");
     }

@@ -80,6 +80,8 @@ private:
 /// Puts `from` in the place of `to` in one step, both in one folder, and the folder onto the disk. A crash leaves the
 /// one or the other.
 [[nodiscard]] bool replace_file(const std::filesystem::path& from, const std::filesystem::path& to);
+/// A file or a folder, no link, that this user made: in folders for everybody nothing else is taken for ours.
+[[nodiscard]] bool is_own(const std::filesystem::path& path) noexcept;
 /// Removes a file, open or not; silent when it is not there.
 void remove_file(const std::filesystem::path& path) noexcept;
 

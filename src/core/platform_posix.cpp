@@ -189,6 +189,12 @@ bool replace_file(const fs::path& from, const fs::path& to) {
     return true;
 }
 
+bool is_own(const fs::path& path) noexcept {
+    struct stat facts {};
+    return ::lstat(path.c_str(), &facts) == 0 && facts.st_uid == ::getuid() &&
+           (S_ISREG(facts.st_mode) || S_ISDIR(facts.st_mode));
+}
+
 void remove_file(const fs::path& path) noexcept {
     ::unlink(path.c_str());
 }

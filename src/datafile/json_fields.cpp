@@ -122,7 +122,7 @@ std::optional<bool> Fields::truth(std::string_view key) {
     return value->get<bool>();
 }
 
-std::string Fields::text(std::string_view key) {
+std::string Fields::raw_text(std::string_view key) {
     const json* const value = find(key);
     if (value == nullptr) {
         return {};
@@ -131,12 +131,26 @@ std::string Fields::text(std::string_view key) {
         problem_.refuse(place_of(key), "must be text in quotes");
         return {};
     }
-    std::string text = value->get<std::string>();
+    return value->get<std::string>();
+}
+
+std::string Fields::text(std::string_view key) {
+    std::string text = raw_text(key);
     if (plain_line(text) != text) {
         problem_.refuse(place_of(key), "contains control characters; write it in one plain line");
         return {};
     }
     return text;
+}
+
+std::string Fields::paragraphs(std::string_view key) {
+    const std::string text = raw_text(key);
+    std::string plain = plain_paragraphs(text);
+    if (std::count(plain.begin(), plain.end(), '?') != std::count(text.begin(), text.end(), '?')) {
+        problem_.refuse(place_of(key), "contains control characters; write plain lines");
+        return {};
+    }
+    return plain;
 }
 
 const json* Fields::list(std::string_view key, std::size_t most) {
@@ -157,7 +171,7 @@ const json* Fields::list(std::string_view key, std::size_t most) {
     return value;
 }
 
-void check_head(Fields& top, const char* format, int newest_version) {
+int check_head(Fields& top, const char* format, int newest_version) {
     top.require("format", std::string(R"(such a file begins with "format": ")") + format + "\"");
     top.require("version", "this program writes version " + std::to_string(newest_version));
     const std::string found = top.text("format");
@@ -173,6 +187,7 @@ void check_head(Fields& top, const char* format, int newest_version) {
                                  ", newer than this program reads (" +
                                  std::to_string(newest_version) + "); update the program");
     }
+    return version.value_or(1);
 }
 
 } // namespace bellhand::datafile

@@ -49,19 +49,23 @@ public:
     [[nodiscard]] std::optional<bool> truth(std::string_view key);
     /// Text without control characters, so that it can be shown on a terminal as it is.
     [[nodiscard]] std::string text(std::string_view key);
+    /// The same with line feeds: words in paragraphs.
+    [[nodiscard]] std::string paragraphs(std::string_view key);
     /// A list, null when absent; refuses anything else and more than `most` entries.
     [[nodiscard]] const nlohmann::json* list(std::string_view key, std::size_t most);
 
     FileProblem& problem() { return problem_; }
 
 private:
+    [[nodiscard]] std::string raw_text(std::string_view key);
     const nlohmann::json* object_ = nullptr;
     std::string place_;
     FileProblem& problem_;
 };
 
 /// Checks "format" and "version", which every file of this program begins with.
-void check_head(Fields& top, const char* format, int newest_version);
+/// The version; 1 where there is a problem.
+int check_head(Fields& top, const char* format, int newest_version);
 
 /// "1.4", "0.35": as people write it.
 [[nodiscard]] std::string plain_number(double value);

@@ -166,6 +166,22 @@ bool is_control(std::string_view text) {
            (lead == 0xC2 && text.size() > 1 && static_cast<unsigned char>(text[1]) < 0xA0);
 }
 
+/// Marks, embeddings, overrides and isolates of the bidirectional algorithm (Unicode TR9), line and paragraph separators:
+/// U+061C, U+200E, U+200F, U+2028 to U+202E, U+2066 to U+2069.
+bool turns_writing(std::string_view text) {
+    const std::string_view here = text.substr(0, 3);
+    const auto third = [&] { return static_cast<unsigned char>(here[2]); };
+    if (text.substr(0, 2) == "\xD8\x9C") {
+        return true;
+    }
+    if (here.size() < 3 || here[0] != '\xE2') {
+        return false;
+    }
+    return (here[1] == '\x80' && ((third() >= 0xA8 && third() <= 0xAE) || third() == 0x8E ||
+                                   third() == 0x8F)) ||
+           (here[1] == '\x81' && third() >= 0xA6 && third() <= 0xA9);
+}
+
 std::string line_and_column(std::string_view text, std::size_t position) {
     std::size_t line = 1;
     std::size_t column = 1;
@@ -182,7 +198,7 @@ std::string plain_line(std::string_view text) {
     std::string plain;
     while (!text.empty()) {
         const std::size_t length = character_bytes(text);
-        if (length == 0 || is_control(text)) {
+        if (length == 0 || is_control(text) || turns_writing(text)) {
             plain += '?';
         } else {
             plain += text.substr(0, length);
@@ -190,6 +206,23 @@ std::string plain_line(std::string_view text) {
         text.remove_prefix(std::max<std::size_t>(length, 1));
     }
     return plain;
+}
+
+std::string plain_paragraphs(std::string_view text) {
+    std::string plain;
+    while (true) {
+        const std::size_t end = text.find('\n');
+        std::string_view line = text.substr(0, end);
+        if (end != std::string_view::npos && !line.empty() && line.back() == '\r') {
+            line.remove_suffix(1);
+        }
+        plain += plain_line(line);
+        if (end == std::string_view::npos) {
+            return plain;
+        }
+        plain += '\n';
+        text.remove_prefix(end + 1);
+    }
 }
 
 Result<nlohmann::json>

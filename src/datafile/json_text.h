@@ -22,7 +22,10 @@ struct JsonLimits {
 [[nodiscard]] Result<nlohmann::json>
 parse_guarded_json(std::string_view text, const std::string& where, const JsonLimits& limits = {});
 
-/// Text from a file made fit for a sentence on a terminal: control characters and broken UTF-8 become question marks.
+/// Text from somewhere else made fit for a sentence on a terminal: control characters, characters that turn the direction
+/// of writing (Unicode TR9: what is shown would not be what stands there) and broken UTF-8 become question marks.
 [[nodiscard]] std::string plain_line(std::string_view text);
+/// The same for words that may have paragraphs: line feeds stay, "\r\n" becomes one.
+[[nodiscard]] std::string plain_paragraphs(std::string_view text);
 
 } // namespace bellhand::datafile
