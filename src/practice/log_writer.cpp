@@ -1,5 +1,7 @@
 #include "practice/log_writer.h"
 
+#include "logbook/rescue.h"
+
 #include <algorithm>
 
 namespace bellhand::practice {
@@ -9,17 +11,7 @@ namespace {
 constexpr std::size_t kRingEntries = 1024;
 constexpr std::chrono::milliseconds kRest{20};
 constexpr std::chrono::milliseconds kTryAgain{1000};
-
-/// `log.sqlite` -> `log.unsaved-20260301T101112.sqlite` in `folder`.
-std::filesystem::path rescue_path(const std::filesystem::path& path,
-                                  const std::filesystem::path& folder,
-                                  const std::string& started_at) {
-    std::string stamp;
-    std::copy_if(started_at.begin(), started_at.end(), std::back_inserter(stamp), [](char c) {
-        return (c >= '0' && c <= '9') || c == 'T';
-    });
-    return folder / (path.stem().string() + ".unsaved-" + stamp + ".sqlite");
-}
+constexpr std::chrono::seconds kNotice{20};
 
 } // namespace
 
@@ -106,6 +98,9 @@ Result<void> LogWriter::save() {
             return tl::unexpected(book.error());
         }
         book_ = std::move(*book);
+        const std::vector<std::string> back = logbook::bring_back(path_, *book_);
+        notice_ = back.empty() ? std::string() : back.back();
+        notice_until_ = std::chrono::steady_clock::now() + kNotice;
     }
     return save_to(*book_);
 }
@@ -155,7 +150,8 @@ Result<void> LogWriter::save_record(logbook::Logbook& book, const run::Record& r
 void LogWriter::report(const Result<void>& saved) {
     const std::scoped_lock lock(status_mutex_);
     status_.saving = saved.has_value();
-    status_.message = saved ? std::string() : saved.error().message;
+    const bool notice = !notice_.empty() && std::chrono::steady_clock::now() < notice_until_;
+    status_.message = !saved ? saved.error().message : notice ? notice_ : std::string();
     status_.unsaved_notes = unsaved_.size();
     status_.unsaved_records = unsaved_records_.size();
     status_.session = session_id_;
@@ -175,15 +171,16 @@ void LogWriter::rescue() {
     const std::filesystem::path folders[] = {path_.parent_path(),
                                              std::filesystem::temp_directory_path(ignored)};
     for (const std::filesystem::path& folder : folders) {
-        const std::filesystem::path path = rescue_path(path_, folder, session_.started_at);
-        auto book = logbook::Logbook::open(path);
+        const std::filesystem::path path = logbook::rescue_path(path_, folder, session_.started_at);
+        auto book = logbook::open_rescue(path_, folder, session_.started_at);
         if (!book) {
             continue;
         }
         session_id_ = 0;
         if (save_to(**book)) {
             const std::scoped_lock lock(status_mutex_);
-            status_.message = why + " The notes were saved in " + path.string() + " instead.";
+            status_.message = why + " The notes were saved in " + path.string() +
+                              " instead; they come back at the next start.";
             status_.unsaved_notes = 0;
             status_.unsaved_records = 0;
             return;

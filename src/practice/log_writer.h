@@ -60,6 +60,8 @@ private:
 
     // the thread's own
     std::unique_ptr<logbook::Logbook> book_;
+    std::string notice_; ///< what came back when the log was opened
+    std::chrono::steady_clock::time_point notice_until_;
     std::int64_t session_id_ = 0;
     bool ended_ = false;
     std::deque<LogEntry> unsaved_;

@@ -1,8 +1,11 @@
 #include "takes/entering.h"
 
+#include "core/platform.h"
 #include "logbook/logbook.h"
 
 #include <algorithm>
+#include <cstdint>
+#include <cstdio>
 #include <system_error>
 
 namespace bellhand::takes {
@@ -66,7 +69,58 @@ Result<void> finish_abandoned(Journal& journal, logbook::Logbook& book) {
 
 } // namespace
 
+fs::path rescue_folder(const fs::path& takes) {
+    std::error_code ignored;
+    const std::string whole = fs::absolute(takes, ignored).lexically_normal().string();
+    std::uint64_t hash = 14695981039346656037ULL; // FNV-1a (Fowler, Noll and Vo)
+    for (const char c : whole) {
+        hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211ULL;
+    }
+    char name[48];
+    std::snprintf(
+        name, sizeof name, "bellhand-takes-%016llx", static_cast<unsigned long long>(hash));
+    return fs::temp_directory_path(ignored) / name;
+}
+
+namespace {
+
+/// A rescued journal holds all of its take; what the folder of takes has of it is its beginning and is replaced.
+void bring_back(const fs::path& folder, Recovered& recovered) {
+    const fs::path from = rescue_folder(folder);
+    std::error_code error;
+    if (!platform::is_own(from) || !fs::is_directory(from, error)) {
+        return;
+    }
+    fs::create_directories(folder, error);
+    for (fs::directory_iterator entry(from, error), end; !error && entry != end;
+         entry.increment(error)) {
+        const fs::path& rescued = entry->path();
+        if (rescued.extension() != kJournalEnding) {
+            continue;
+        }
+        const fs::path part = folder / (rescued.filename().string() + ".part");
+        std::error_code cannot;
+        fs::copy_file(rescued, part, fs::copy_options::overwrite_existing, cannot);
+        if (!cannot) {
+            fs::rename(part, folder / rescued.filename(), cannot);
+        }
+        if (cannot) {
+            std::error_code ignored;
+            fs::remove(part, ignored);
+            recovered.problems.push_back("The take " + rescued.string() +
+                                         " waits there: " + cannot.message() + ".");
+            continue;
+        }
+        fs::remove(rescued, cannot);
+    }
+    fs::remove(from, error); // when it is empty
+}
+
+} // namespace
+
 Recovered finish_abandoned_takes(const fs::path& folder, logbook::Logbook& book) {
+    Recovered recovered;
+    bring_back(folder, recovered);
     std::vector<fs::path> journals;
     std::error_code ignored; // no folder: no takes
     for (fs::directory_iterator entry(folder, ignored), end; !ignored && entry != end;
@@ -76,7 +130,6 @@ Recovered finish_abandoned_takes(const fs::path& folder, logbook::Logbook& book)
         }
     }
     std::sort(journals.begin(), journals.end());
-    Recovered recovered;
     for (const fs::path& path : journals) {
         auto journal = Journal::open_abandoned(path);
         if (journal && !*journal) {

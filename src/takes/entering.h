@@ -29,7 +29,10 @@ struct Recovered {
         problems; ///< a sentence for each that could not be finished; it stays and is tried again
 };
 
-/// Finishes the takes that a killed program, a full disk or a refusing log left behind. A take whose session the log does not know
+/// Where takes wait that the folder of takes had no room for: in the temporary folder, under a name of its own.
+[[nodiscard]] std::filesystem::path rescue_folder(const std::filesystem::path& takes);
+
+/// First brings back what waits in `rescue_folder`. Finishes the takes that a killed program, a full disk or a refusing log left behind. A take whose session the log does not know
 /// gets a session of its own. Those of a running program are left alone.
 [[nodiscard]] Recovered finish_abandoned_takes(const std::filesystem::path& folder,
                                                logbook::Logbook& book);

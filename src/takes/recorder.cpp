@@ -218,9 +218,9 @@ struct Recorder::Inside {
                 where = where.empty() ? " It is finished at the next start." : where;
                 continue;
             }
-            std::error_code ignored;
-            const auto path = tape.rescue(fs::temp_directory_path(ignored));
-            where = path ? " The take was saved as " + path->string() + " instead."
+            const auto path = tape.rescue(rescue_folder(folder));
+            where = path ? " The take was saved as " + path->string() +
+                               " instead; it comes back at the next start."
                          : " The take could not be saved anywhere.";
         }
         message += where;

@@ -99,12 +99,24 @@ Result<void> Tape::save(const std::filesystem::path& folder) {
 }
 
 Result<std::filesystem::path> Tape::rescue(const std::filesystem::path& folder) {
-    JournalThenMemory source(journal(), waiting_);
-    const std::filesystem::path path = folder / (name_ + ".flac");
-    if (auto written = write_flac(path, head_.rate_hz, source); !written) {
-        return tl::unexpected(written.error());
+    auto rescued = Journal::create(folder, name_, head_);
+    if (!rescued) {
+        return tl::unexpected(rescued.error());
     }
-    return path;
+    JournalThenMemory source(journal(), waiting_);
+    std::array<std::int32_t, 4096> chunk{};
+    for (;;) {
+        const auto count = source.next(chunk);
+        if (!count) {
+            return tl::unexpected(count.error());
+        }
+        if (*count == 0) {
+            return folder / (name_ + kJournalEnding);
+        }
+        if (auto put = rescued->append(std::span(chunk).first(*count)); !put) {
+            return tl::unexpected(put.error());
+        }
+    }
 }
 
 } // namespace bellhand::takes

@@ -44,7 +44,7 @@ public:
     [[nodiscard]] Journal* journal() noexcept { return journal_ ? &*journal_ : nullptr; }
     [[nodiscard]] const JournalHead& head() const noexcept { return head_; }
 
-    /// The whole take as FLAC in another folder, when its own refuses. The path.
+    /// The whole take as a journal in another folder, when its own refuses; it is finished from there. The path.
     [[nodiscard]] Result<std::filesystem::path> rescue(const std::filesystem::path& folder);
 
 private:

@@ -5,6 +5,7 @@
 #include <string>
 
 #include <doctest/doctest.h>
+#include <sqlite3.h>
 
 using namespace bellhand;
 using logbook::Logbook;
@@ -371,6 +372,35 @@ TEST_SUITE("logbook/records") {
         CHECK_FALSE(p.has_file("take-2.flac"));
         CHECK(p.log->takes_bytes().value() == 0);
         CHECK_FALSE(p.log->restore_session(p.session));
+    }
+
+    TEST_CASE("only what lies in the bin is forgotten, and only what lay there long enough") {
+        Practised p;
+        logbook::SessionRecord other;
+        other.started_at = "2026-03-02T10:00:00Z";
+        std::vector<std::int64_t> binned;
+        for (int i = 0; i < 3; ++i) {
+            binned.push_back(p.log->begin_session(other).value());
+            REQUIRE(p.log->delete_session(binned.back()));
+        }
+        sqlite3* raw = nullptr;
+        REQUIRE(sqlite3_open(p.path.c_str(), &raw) == SQLITE_OK);
+        const auto lay_there_for = [&](std::int64_t session, const char* days) {
+            const std::string sql =
+                std::string("UPDATE session SET deleted_at = datetime('now', '-") + days +
+                " days') WHERE id = " + std::to_string(session);
+            REQUIRE(sqlite3_exec(raw, sql.c_str(), nullptr, nullptr, nullptr) == SQLITE_OK);
+        };
+        lay_there_for(binned[0], "31");
+        lay_there_for(binned[1], "29");
+        sqlite3_close(raw);
+        CHECK(p.log->empty_bin(logbook::kBinDays).value() == 1);
+        CHECK(p.log->bin().value().size() == 2);
+        CHECK(p.log->sessions().value().size() == 1);
+        CHECK(p.log->empty_bin(0).value() == 2);
+        CHECK(p.log->sessions().value().size() == 1);
+        CHECK(p.log->notes(p.session).value().size() == 3);
+        CHECK(p.has_file("take-1.flac"));
     }
 
     TEST_CASE("a file that could not be removed is removed at the next opening") {
