@@ -2,6 +2,7 @@
 
 #include "drill/plan.h"
 #include "drill/playable.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cmath>
@@ -188,11 +189,11 @@ std::string summary_of(const Exercise& exercise, const practice::JudgedRecording
             ++weak[horn::display_name(*exercise.steps[judgement.step].written)];
         }
     }
-    std::string text = fmt::format("{} of {} notes good", good, steps);
+    std::string text = fmt::format("{} of {} notes right", good, steps);
     std::string details;
     for (const auto& [fault, count] : faults) {
         details +=
-            fmt::format("{}{} {}", details.empty() ? "; " : ", ", count, drill::fault_label(fault));
+            fmt::format("{}{} {}", details.empty() ? "; " : ", ", count, words::fault_kind(fault));
     }
     if (extra > 0) {
         details += fmt::format("{}{} that nothing asked for", details.empty() ? "; " : ", ", extra);

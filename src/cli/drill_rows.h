@@ -28,7 +28,7 @@ namespace bellhand::cli {
                                                      const drill::Judgement& judgement,
                                                      const horn::Tuning& tuning);
 
-/// "12 of 16 notes good; 2 flat, 1 another partial, 1 not played." and, where the same written note went wrong more
+/// "12 of 16 notes right; 2 flat, 1 another partial, 1 not played." and, where the same written note went wrong more
 /// than once, which.
 [[nodiscard]] std::string summary_of(const drill::Exercise& exercise,
                                      const practice::JudgedRecording& judged);

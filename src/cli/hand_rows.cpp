@@ -2,6 +2,7 @@
 
 #include "app/own_notes.h"
 #include "app/players_horn.h"
+#include "words/hand.h"
 
 #include <fmt/format.h>
 
@@ -68,19 +69,8 @@ void steadiness_line(const hand::Steadiness& s, std::string& out) {
                        s.tremor_cents,
                        s.tremor_hz,
                        s.sway_db);
-    switch (s.sway) {
-    case hand::Sway::hand:
-        out += "; pitch and colour swing together: the hand moves in the bell";
-        break;
-    case hand::Sway::lips:
-        out += "; the level swings alone: the mouthpiece moves on the lips";
-        break;
-    case hand::Sway::breath:
-        out += "; the pitch swings, the colour does not: breath or lips";
-        break;
-    case hand::Sway::none:
-        break;
-    }
+    const std::string sway = words::sway_words(s);
+    out += sway.empty() ? "" : "; " + sway;
     out += "\n";
 }
 
@@ -199,7 +189,7 @@ std::string heard_paragraph(const trainer::PlayedNote& note) {
     }
     if (heard.match.known && heard.match_open_and_stopped) {
         out += fmt::format("    against the note before: {:+.1f} dB(A), {:+.2f} octaves of "
-                           "brightness, slope {:+.1f} dB/octave; uneven by {:.1f} dB, best so far "
+                           "colour, slope {:+.1f} dB/octave; uneven by {:.1f} dB, best so far "
                            "{:.1f}, goal 0\n",
                            heard.match.loudness_db,
                            heard.match.centroid_octaves,

@@ -1,4 +1,5 @@
 #include "cli/homework_parts.h"
+#include "cli/log_options.h"
 #include "core/calendar.h"
 #include "homework/student.h"
 #include "logbook/logbook.h"
@@ -28,7 +29,7 @@ Result<int> open_file(const OpenOptions& options) {
     if (const auto problems = homework::problems(package->homework()); !problems.empty()) {
         return failure(options.file + " cannot be worked on: " + problems.front());
     }
-    auto book = logbook::Logbook::open(log_path(options.log));
+    auto book = open_and_tidy(log_path(options.log));
     if (!book) {
         return tl::unexpected(book.error());
     }
@@ -58,7 +59,7 @@ struct ReturnOptions {
 };
 
 Result<int> give_back(const ReturnOptions& options) {
-    auto book = logbook::Logbook::open(log_path(options.log));
+    auto book = open_and_tidy(log_path(options.log));
     if (!book) {
         return tl::unexpected(book.error());
     }

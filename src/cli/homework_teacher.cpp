@@ -28,6 +28,7 @@ struct NewOptions {
     double tolerance = 1.0;
     std::optional<int> repetitions;
     int times = 1;
+    std::optional<double> minutes;
 };
 
 /// "scale-open" or "scale-open:3-6", the latter with bars.
@@ -46,6 +47,10 @@ Result<homework::Part> part_of(const std::string& typed,
     part.tolerance_factor = options.tolerance;
     part.repetitions = options.repetitions;
     part.times = options.times;
+    if (options.minutes) {
+        part.time_is = homework::TimeIs::minutes;
+        part.minutes = *options.minutes;
+    }
     if (colon == std::string::npos) {
         return part;
     }
@@ -181,12 +186,21 @@ void add_options(const OptionSet& command, const std::shared_ptr<NewOptions>& op
             "--tolerance", options->tolerance, "Times the student's own tolerance, 0.2 to 5")
         .type_name("FACTOR")
         .range(0.2, 5.0);
-    command.add_option("--repetitions", options->repetitions, "Repetitions each time, 1 to 50")
+    command
+        .add_option(
+            "--repetitions", options->repetitions, "How often in a row in one block, 1 to 50")
         .type_name("N")
         .range(1, 50);
-    command.add_option("--times", options->times, "How often it is to be done, 1 to 50")
+    command
+        .add_option(
+            "--times",
+            options->times,
+            "How often it is to be played through, 1 to 50; with --minutes how often so long")
         .type_name("N")
         .range(1, 50);
+    command.add_option("--minutes", options->minutes, "A time is so many minutes, 0.5 to 25")
+        .type_name("MINUTES")
+        .range(0.5, 25.0);
 }
 
 struct CommentOptions {

@@ -1,6 +1,7 @@
 #include "cli/log_edits.h"
 
 #include "core/calendar.h"
+#include "datafile/json_text.h"
 
 #include <cstdio>
 #include <vector>
@@ -111,7 +112,7 @@ Result<int> comment(const LogOptions& log, const EditOptions& options) {
     record.note = options.note;
     record.at_s = options.at_s;
     record.who = options.teacher ? logbook::Who::teacher : logbook::Who::player;
-    record.text = fmt::format("{}", fmt::join(options.words, " "));
+    record.text = datafile::plain_paragraphs(fmt::format("{}", fmt::join(options.words, " ")));
     if (const auto id = found->log->add_comment(record); !id) {
         return tl::unexpected(id.error());
     }

@@ -1,6 +1,11 @@
 #include "cli/log_options.h"
 
+#include "datafile/json_text.h"
+#include "logbook/rescue.h"
+#include "takes/entering.h"
+
 #include <charconv>
+#include <cstdio>
 #include <filesystem>
 
 namespace bellhand::cli {
@@ -12,12 +17,42 @@ Result<std::unique_ptr<logbook::Logbook>> open_log(const LogOptions& options, Lo
     if (!options.path && !std::filesystem::exists(path, ignored)) {
         return failure("The log is empty: no session was ever recorded (" + path.string() + ").");
     }
+    tidy(path);
     auto book = logbook::Logbook::open_for_reading(path);
     if (!book || use == LogUse::look) {
         return book;
     }
     book->reset();
     return logbook::Logbook::open(path);
+}
+
+Result<std::unique_ptr<logbook::Logbook>> open_and_tidy(const std::filesystem::path& path) {
+    auto book = logbook::Logbook::open(path);
+    if (!book) {
+        return book;
+    }
+    for (const std::string& sentence : logbook::bring_back(path, **book)) {
+        std::fprintf(stderr, "bellhand: %s\n", datafile::plain_line(sentence).c_str());
+    }
+    const takes::Recovered recovered =
+        takes::finish_abandoned_takes(logbook::takes_folder(path), **book);
+    for (const std::string& problem : recovered.problems) {
+        std::fprintf(stderr, "bellhand: %s\n", datafile::plain_line(problem).c_str());
+    }
+    if (!recovered.takes.empty()) {
+        std::fprintf(
+            stderr,
+            "bellhand: %zu %s recorded when the program ended last time; now in the log.\n",
+            recovered.takes.size(),
+            recovered.takes.size() == 1 ? "take was" : "takes were");
+    }
+    return book;
+}
+
+void tidy(const std::filesystem::path& path) {
+    if (!logbook::rescued_for(path).empty()) {
+        (void)open_and_tidy(path); // what is in the way says whoever opens the log next
+    }
 }
 
 Result<std::int64_t> parse_session(const std::string& typed) {

@@ -4,6 +4,7 @@
 #include "logbook/logbook.h"
 
 #include <cstdint>
+#include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
@@ -21,6 +22,13 @@ enum class LogUse { look, change };
 /// recorded.
 [[nodiscard]] Result<std::unique_ptr<logbook::Logbook>> open_log(const LogOptions& options,
                                                                  LogUse use);
+
+/// Opens a log for writing, made when it is not there. What an earlier session could not put into it comes back first, and
+/// takes of a killed program are finished; a sentence of each on standard error.
+[[nodiscard]] Result<std::unique_ptr<logbook::Logbook>>
+open_and_tidy(const std::filesystem::path& path);
+/// The same where something waits and the log can be written; else nothing is done.
+void tidy(const std::filesystem::path& path);
 
 inline constexpr std::int64_t kLastSession = -1;
 /// Number of a session as it was typed, `kLastSession` for "last". Errors (usage): neither.

@@ -4,6 +4,7 @@
 #include "app/settings.h"
 #include "cli/commands.h"
 #include "core/version.h"
+#include "datafile/json_text.h"
 #include "logbook/logbook.h"
 #include "terminal/text_view.h"
 
@@ -179,7 +180,8 @@ Result<int> open_view(const PlainOptions& typed, const Window& window) {
 }
 
 int print_error(const Error& error) {
-    std::fprintf(stderr, "bellhand: %s\n", error.message.c_str());
+    // A sentence may name a file, and names can hold anything.
+    std::fprintf(stderr, "bellhand: %s\n", datafile::plain_line(error.message).c_str());
     return error.kind == ErrorKind::usage ? kUsageExit : kFailureExit;
 }
 

@@ -1,6 +1,7 @@
 #include "cli/report_text.h"
 
 #include "core/calendar.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <vector>
@@ -83,14 +84,13 @@ std::string report_text(const report::Report& report) {
         }
     }
     for (const progress::ExerciseFigures& exercise : seen.exercises) {
-        out += fmt::format("{}: {} of {} steps without a fault\n",
+        out += fmt::format("{}: {}\n",
                            exercise.title.empty() ? exercise.id : exercise.title,
-                           exercise.good,
-                           exercise.steps);
+                           words::right_of(exercise.good, exercise.steps));
         for (const progress::FaultFigures& fault : exercise.faults) {
             out += fmt::format("  {}: {}, {} of {}\n",
                                note_text(fault.asked, fault.hand),
-                               drill::fault_label(fault.fault),
+                               words::fault_kind(fault.fault),
                                fault.times,
                                fault.of);
         }

@@ -2,6 +2,7 @@
 
 #include "app/players_horn.h"
 #include "app/settings.h"
+#include "cli/log_options.h"
 #include "logbook/logbook.h"
 
 namespace bellhand::cli {
@@ -76,6 +77,7 @@ Result<terminal::RunStart> resolve_run(const RunInput& typed) {
         start.input.log_path.replace_filename(
             "demo.sqlite"); // invented notes stay out of the player's log
     }
+    tidy(start.input.log_path);
     if (typed.profile) { // one that was named must be there; a remembered one may be missed
         if (const auto horn = app::PlayersHorn::open(*typed.profile, true); !horn) {
             return tl::unexpected(horn.error());

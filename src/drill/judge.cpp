@@ -10,7 +10,7 @@ namespace bellhand::drill {
 
 namespace {
 
-/// Shorter notes are attack and nothing else.
+/// Shorter notes are attack and nothing else, unless their pitch is known all the same.
 constexpr double kLeastHeld_s = 0.160;
 /// Where starts and ends of notes are heard (starts within 30 ms, ends within 70 ms of the score).
 constexpr double kBoundary_s = 0.070;
@@ -24,6 +24,15 @@ constexpr double kClosingShare =
     0.85; // of the way to the modelled full stop, which differs from player to player
 constexpr double kClosingJump_cents = 70.0;
 constexpr double kClosingBack_cents = 25.0;
+
+/// Where pitch is known only so far, nothing is said of what lies within.
+double unknown_cents(const trainer::PlayedNote& note) noexcept {
+    return note.duration_s < kLeastHeld_s || !note.pitch_known() ? note.known_within_cents : 0.0;
+}
+
+bool pitch_can_be_judged(const trainer::PlayedNote& note) noexcept {
+    return note.duration_s >= kLeastHeld_s || (note.known_within_cents > 0.0 && note.pitch_known());
+}
 
 /// Probability that the hand stood elsewhere than asked, by the sound. A quarter of a closure beside the asked range
 /// passes: the chart's degrees are no finer than that.
@@ -55,15 +64,23 @@ public:
         }
     }
 
-    void pitch() {
-        const double attack = out_.attack_cents;
-        if (out_.note.duration_s >= kLeastHeld_s) {
-            add_if(out_.held_cents < -asked_.tolerance_cents, Fault::flat);
-            add_if(out_.held_cents > asked_.tolerance_cents, Fault::sharp);
+    void hand() {
+        if (hand_elsewhere(asked_, out_.note.heard) >= allowed_.hand_confidence) {
+            out_.faults.push_back(Fault::wrong_hand);
+            out_.heard_hand = out_.note.heard.estimate.position.degree;
         }
-        const double before_held = attack - out_.held_cents;
+    }
+
+    void pitch() {
+        if (pitch_can_be_judged(out_.note)) {
+            const double passes_cents = asked_.tolerance_cents + unknown_cents(out_.note);
+            add_if(out_.held_cents < -passes_cents, Fault::flat);
+            add_if(out_.held_cents > passes_cents, Fault::sharp);
+        }
+        const double before_held = out_.attack_cents - out_.held_cents;
         // In a slur the attack is the way over from the note before.
-        if (!asked_.slurred && std::fabs(before_held) < kNoAttack_cents) {
+        if (!asked_.slurred && out_.note.pitch_known() &&
+            std::fabs(before_held) < kNoAttack_cents) {
             add_if(before_held < -allowed_.attack_cents, Fault::attack_flat);
             add_if(before_held > allowed_.attack_cents, Fault::attack_sharp);
         }
@@ -84,6 +101,7 @@ public:
         }
         const double written_s = asked_.quarters * around_.quarter_s;
         if (written_s > 0.0) {
+            out_.length_share = out_.note.duration_s / written_s;
             const double slack_s = allowed_.length_share * written_s + kBoundary_s;
             add_if(out_.note.duration_s < written_s - slack_s, Fault::too_short);
             add_if(out_.note.duration_s > written_s + slack_s, Fault::too_long);
@@ -97,7 +115,9 @@ public:
             add_if(*out_.level_db < -allowed_.level_db, Fault::too_soft);
         }
         const hand::Match& match = out_.note.heard.match;
-        add_if(around_.colour_as_before && match.known &&
+        // Between an open and a stopped note two octaves of brightness are published of good players, and a second source of
+        // muted tones tells nothing: of them colour is not judged, and the note beside is not blamed either.
+        add_if(around_.colour_as_before && match.known && !out_.note.heard.match_open_and_stopped &&
                    std::fabs(match.centroid_octaves) > allowed_.colour_octaves,
                Fault::uneven_colour);
         if (const auto followed =
@@ -143,6 +163,32 @@ Fault fault_of(Relation relation) noexcept {
     }
 }
 
+/// A pitch that is known roughly is another note only when all of what it may be is.
+Relation relation_to(const Asked& asked, const trainer::PlayedNote& note) noexcept {
+    const Relation relation = relation_of(asked, note.f0_hz);
+    const double unknown = unknown_cents(note);
+    if (relation == Relation::right || unknown <= 0.0) {
+        return relation;
+    }
+    const double off_cents = cents_between(note.f0_hz, asked.target_hz);
+    const double nearest_cents = off_cents - std::clamp(off_cents, -unknown, unknown);
+    return relation_of(asked, asked.target_hz * std::exp2(nearest_cents / 1200.0));
+}
+
+/// The position whose pitch comes nearest to what sounded.
+std::optional<horn::Hand> hand_at(const Asked& asked, double f0_hz) noexcept {
+    std::optional<horn::Hand> nearest;
+    double off_cents = 1e9;
+    for (std::size_t i = 0; i < asked.other_hands.size(); ++i) {
+        const double cents = std::fabs(cents_between(f0_hz, asked.other_hands_hz[i]));
+        if (cents < off_cents) {
+            off_cents = cents;
+            nearest = asked.other_hands[i];
+        }
+    }
+    return nearest;
+}
+
 } // namespace
 
 Judgement judged(const Asked& asked, const trainer::PlayedNote& note, const Circumstances& around) {
@@ -154,9 +200,12 @@ Judgement judged(const Asked& asked, const trainer::PlayedNote& note, const Circ
     out.held_cents = cents_between(note.f0_hz, asked.target_hz);
     out.attack_cents = note.attack_cents + cents_between(note.target_hz, asked.target_hz);
     out.timing_s = around.timing_s;
-    const Relation relation = relation_of(asked, note.f0_hz);
+    const Relation relation = relation_to(asked, note);
     if (relation != Relation::right) {
         out.faults.push_back(fault_of(relation));
+        if (relation == Relation::other_hand) {
+            out.heard_hand = hand_at(asked, note.f0_hz);
+        }
         return out;
     }
     out.note.written = asked.written;
@@ -167,8 +216,7 @@ Judgement judged(const Asked& asked, const trainer::PlayedNote& note, const Circ
     out.note.attack_cents = out.attack_cents;
     Verdict verdict(asked, around, out);
     if (asked.manner == Manner::plain) {
-        verdict.add_if(hand_elsewhere(asked, note.heard) >= around.tolerances.hand_confidence,
-                       Fault::wrong_hand);
+        verdict.hand();
         verdict.pitch();
         verdict.steadiness();
     }

@@ -23,8 +23,8 @@ struct Circumstances {
 };
 
 /// A note that was meant as `asked`, judged: partial, hand, held pitch and attack apart (first 80 to 120 ms are
-/// attack: common practice, no source),
-/// steadiness, timing, length, loudness, colour, hairpin, trill. A note that is another one is judged no further.
+/// attack: common practice, no source), steadiness, timing, length, loudness, colour, hairpin, trill; in this order, which is
+/// a teacher's. A note that is another one is judged no further; its pitch only as far as it is known.
 /// The hand is judged by pitch where the pitch proves it, else by the timbre when that is sure enough, else not at all.
 /// `step` comes from `asked`; pass and part are the caller's.
 [[nodiscard]] Judgement

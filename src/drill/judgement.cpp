@@ -11,28 +11,27 @@ namespace {
 struct Name {
     Fault fault;
     const char* id;
-    const char* label;
 };
 
 constexpr std::array<Name, 18> kNames{{
-    {Fault::missed, "missed", "not played"},
-    {Fault::wrong_partial, "wrong-partial", "another partial"},
-    {Fault::wrong_note, "wrong-note", "another note"},
-    {Fault::wrong_hand, "wrong-hand", "another hand position"},
-    {Fault::flat, "flat", "flat"},
-    {Fault::sharp, "sharp", "sharp"},
-    {Fault::attack_flat, "attack-flat", "attack from below"},
-    {Fault::attack_sharp, "attack-sharp", "attack from above"},
-    {Fault::too_loud, "too-loud", "louder than its neighbours"},
-    {Fault::too_soft, "too-soft", "softer than its neighbours"},
-    {Fault::uneven_colour, "uneven-colour", "another colour than its neighbour"},
-    {Fault::unsteady, "unsteady", "unsteady"},
-    {Fault::early, "early", "early"},
-    {Fault::late, "late", "late"},
-    {Fault::too_short, "too-short", "too short"},
-    {Fault::too_long, "too-long", "too long"},
-    {Fault::hairpin, "hairpin", "loudness not as written"},
-    {Fault::manner, "manner", "trill or closing not as asked"},
+    {Fault::missed, "missed"},
+    {Fault::wrong_partial, "wrong-partial"},
+    {Fault::wrong_note, "wrong-note"},
+    {Fault::wrong_hand, "wrong-hand"},
+    {Fault::flat, "flat"},
+    {Fault::sharp, "sharp"},
+    {Fault::attack_flat, "attack-flat"},
+    {Fault::attack_sharp, "attack-sharp"},
+    {Fault::too_loud, "too-loud"},
+    {Fault::too_soft, "too-soft"},
+    {Fault::uneven_colour, "uneven-colour"},
+    {Fault::unsteady, "unsteady"},
+    {Fault::early, "early"},
+    {Fault::late, "late"},
+    {Fault::too_short, "too-short"},
+    {Fault::too_long, "too-long"},
+    {Fault::hairpin, "hairpin"},
+    {Fault::manner, "manner"},
 }};
 
 constexpr std::array<Fault, kNames.size()> kFaults = [] {
@@ -57,10 +56,6 @@ static_assert([] {
 
 const char* fault_id(Fault fault) noexcept {
     return kNames[static_cast<std::size_t>(fault)].id;
-}
-
-const char* fault_label(Fault fault) noexcept {
-    return kNames[static_cast<std::size_t>(fault)].label;
 }
 
 std::optional<Fault> fault_from_id(std::string_view id) noexcept {

@@ -44,9 +44,12 @@ struct Judgement {
     double held_cents = 0.0;  ///< from the step's target
     double attack_cents = 0.0;
     double tolerance_cents = 0.0;
-    std::optional<double> timing_s; ///< positive = late; empty without a tempo
-    std::optional<double> level_db; ///< louder than its neighbours
-    std::vector<Fault> faults;      ///< empty: good
+    std::optional<double> timing_s;       ///< positive = late; empty without a tempo
+    std::optional<double> level_db;       ///< louder than its neighbours
+    std::optional<double> length_share;   ///< of the length that is written; empty without a tempo
+    std::optional<horn::Hand> heard_hand; ///< where the hand stood instead, with `wrong_hand`
+    std::vector<Fault>
+        faults; ///< as a teacher takes them: note, hand, pitch, attack, time, loudness; empty: right
     [[nodiscard]] bool good() const noexcept { return faults.empty(); }
 };
 
@@ -54,8 +57,6 @@ struct Judgement {
 [[nodiscard]] const char* fault_id(Fault fault) noexcept;
 /// Empty for what no fault is called.
 [[nodiscard]] std::optional<Fault> fault_from_id(std::string_view id) noexcept;
-/// In a player's words: "flat", "another partial", ...
-[[nodiscard]] const char* fault_label(Fault fault) noexcept;
 [[nodiscard]] std::span<const Fault> all_faults() noexcept;
 
 } // namespace bellhand::drill

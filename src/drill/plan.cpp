@@ -22,10 +22,8 @@ double place_hz(const horn::HandResponse& response, double f1_hz, int partial, d
     return partial * f1_hz * ratio_of_cents(horn::response_at(response, partial, closure));
 }
 
-void add_apart(std::vector<double>& list, double hz, const Asked& asked) {
-    if (std::fabs(cents_between(hz, asked.target_hz)) > kApart_cents) {
-        list.push_back(hz);
-    }
+bool apart(double hz, const Asked& asked) {
+    return std::fabs(cents_between(hz, asked.target_hz)) > kApart_cents;
 }
 
 void add_misses(Asked& asked, const horn::HandResponse& response, double f1_hz) {
@@ -35,15 +33,18 @@ void add_misses(Asked& asked, const horn::HandResponse& response, double f1_hz) 
     for (int partial = 1; partial <= horn::kPartials; ++partial) {
         if (partial != asked.partial && 2 * partial >= asked.partial &&
             partial <= 2 * asked.partial) {
-            add_apart(asked.other_partials_hz, place_hz(response, f1_hz, partial, closure), asked);
+            const double hz = place_hz(response, f1_hz, partial, closure);
+            if (apart(hz, asked)) {
+                asked.other_partials_hz.push_back(hz);
+            }
         }
     }
     for (int degree = 0; degree < horn::kHandDegrees; ++degree) {
         const auto hand = static_cast<horn::Hand>(degree);
-        if (hand < asked.hand || hand > asked.hand_to) {
-            add_apart(asked.other_hands_hz,
-                      place_hz(response, f1_hz, asked.partial, horn::closure_of(hand)),
-                      asked);
+        const double hz = place_hz(response, f1_hz, asked.partial, horn::closure_of(hand));
+        if ((hand < asked.hand || hand > asked.hand_to) && apart(hz, asked)) {
+            asked.other_hands_hz.push_back(hz);
+            asked.other_hands.push_back(hand);
         }
     }
 }

@@ -30,6 +30,7 @@ struct Asked {
     /// What sounds when the lips land on another partial or the hand stands elsewhere, Hz.
     std::vector<double> other_partials_hz;
     std::vector<double> other_hands_hz;
+    std::vector<horn::Hand> other_hands; ///< of `other_hands_hz`
 };
 
 /// What the steps of one crook are read against.

@@ -57,6 +57,7 @@ Result<Runner> Runner::make(const Exercise& exercise, const RunSettings& setting
     state->passes = std::max(1, settings.repetitions.value_or(exercise.repetitions));
     const double tempo = settings.quarters_per_minute.value_or(exercise.quarters_per_minute);
     state->quarter_s = tempo > 0.0 ? 60.0 / tempo : 0.0;
+    state->pulse = Pulse(std::max(state->quarter_s, 1e-3));
     for (std::uint32_t step = settings.first_step; step <= last; ++step) {
         state->total_quarters += exercise.steps[step].quarters;
     }
@@ -106,12 +107,19 @@ void Runner::hear(const trainer::Reading& reading) {
     advance(reading.frame.time_s);
 }
 
-void Runner::beat(double time_s) {
+void Runner::beat(double time_s, bool heard) {
     State& s = *state_;
-    ++s.beats;
-    s.beat_s = time_s;
-    s.where.beats_to_go = std::max(0, s.exercise.quarters_in_bar - s.beats);
+    if (s.click.beats() == 0 && s.quarter_s > 0.0) {
+        s.pulse = Pulse(s.quarter_s, true);
+    }
+    s.click.beat(time_s + s.settings.click_delay_s, heard);
+    s.where.beats_to_go = std::max(0, s.exercise.quarters_in_bar - s.click.beats());
     advance(time_s);
+}
+
+void Runner::set_click_delay(double delay_s) noexcept {
+    state_->settings.click_delay_s = delay_s;
+    state_->click.begin_anew();
 }
 
 void Runner::advance(double time_s) {
@@ -133,6 +141,9 @@ void Runner::finish() {
     s.follower->finish();
     s.drain();
     s.close_open();
+    s.withheld.release();
+    s.tell();
+    s.remark_on_tempo(true);
     s.where.phase = Phase::finished;
 }
 
@@ -142,6 +153,15 @@ bool Runner::next(Judgement& out) {
     }
     out = std::move(state_->judgements.front());
     state_->judgements.pop_front();
+    return true;
+}
+
+bool Runner::next(Remark& out) {
+    if (state_->remarks.empty()) {
+        return false;
+    }
+    out = state_->remarks.front();
+    state_->remarks.pop_front();
     return true;
 }
 

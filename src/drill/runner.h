@@ -4,6 +4,7 @@
 #include "drill/exercise.h"
 #include "drill/judgement.h"
 #include "drill/plan.h"
+#include "drill/remark.h"
 #include "drill/tolerances.h"
 
 #include <cstdint>
@@ -29,6 +30,8 @@ struct RunSettings {
     std::uint32_t first_step =
         0; ///< only this stretch of the exercise, for homework on single bars
     std::optional<std::uint32_t> last_step;
+    /// By how much later than told the player hears the clicks, seconds, as the player has answered.
+    double click_delay_s = 0.0;
     /// How many notes feedback stays behind, 0 to 4: a player cannot read while playing. Whoever rests for a second
     /// has it all.
     int notes_behind = 1;
@@ -85,9 +88,12 @@ public:
     /// A reading: pitch and loudness inside the note, for hairpins, trills and closings. Without readings these are not
     /// judged.
     void hear(const trainer::Reading& reading);
-    /// A beat of the metronome sounded at `time_s`; the first ones are the count-in (one bar). Without beats timing is
-    /// judged from note to note, with them against the beat.
-    void beat(double time_s);
+    /// A beat of the metronome sounded at `time_s`; the first ones are the count-in (one bar). `heard`: by the microphone.
+    /// With beats or without, single notes are judged against the player's own pulse; how that stands to the beats, or to
+    /// the tempo that is written, is a remark.
+    void beat(double time_s, bool heard = false);
+    /// The player hears the clicks by so much later than told, seconds; counts from the next beat on.
+    void set_click_delay(double delay_s) noexcept;
     /// Time goes on, also in silence. Not backwards.
     void advance(double time_s);
     /// Nothing more will be played: the notes still waiting are judged, what was not reached counts as missed
@@ -96,6 +102,8 @@ public:
 
     /// The oldest judgement that was not fetched; false when there is none.
     [[nodiscard]] bool next(Judgement& out);
+    /// The same of remarks.
+    [[nodiscard]] bool next(Remark& out);
     [[nodiscard]] const Where& where() const noexcept;
     [[nodiscard]] const Exercise& exercise() const noexcept;
     /// What is asked on the crook of now, in order.

@@ -18,6 +18,9 @@ constexpr int kLeastTrillChanges = 3; // below that it was another note
 constexpr double kTrillOver_s = 0.1;  // of silence
 constexpr double kGone_s = 0.5;       // without a word of the sounding note
 constexpr double kOneTrill_s = 0.15;  // silence inside what is heard as several notes of one trill
+constexpr int kLeastForTempo = 12;    // notes, before another tempo than written is told
+constexpr int kLeastForTempoAtEnd = 4;
+constexpr double kOtherTempo = 0.08;  // share
 
 /// The bars of a plan that hold one of the steps marked wrong.
 std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<bool>& wrong) {
@@ -112,7 +115,7 @@ void Runner::State::begin_round(std::vector<Asked> plan, int times) {
     follower.emplace(std::move(plan), times, settings.notes_behind, quarter_s);
     heard = 0;
     before.reset();
-    grid.reset();
+    pulse.stop();
     where.pass = 0;
     where.passes = static_cast<std::uint32_t>(times);
     where.next = follower->plan().front().step;
@@ -123,6 +126,9 @@ void Runner::State::end_round() {
     follower->settle_all();
     drain();
     close_open();
+    withheld.release();
+    tell();
+    remark_on_tempo(true);
     const std::vector<Asked> bars = bars_with(follower->plan(), wrong);
     if (!bars.empty() && rounds_of_missed < settings.repeat_missed) {
         ++rounds_of_missed;
@@ -204,11 +210,21 @@ void Runner::State::put(Judgement judgement, const Aligned& aligned) {
                          ? static_cast<std::uint32_t>(passes + rounds_of_missed - 1)
                          : aligned.pass;
     judgement.part = where.part;
-    if (!judgement.extra) {
-        ++where.judged;
-        where.good += judgement.good() ? 1U : 0U;
+    withheld.add(std::move(judgement));
+    tell();
+}
+
+void Runner::State::tell() {
+    if (withheld.another_tune()) {
+        remarks.push_back({Remark::Kind::another_tune, 0.0, 0.0, false});
     }
-    judgements.push_back(std::move(judgement));
+    for (Judgement judgement; withheld.next(judgement);) {
+        if (!judgement.extra) {
+            ++where.judged;
+            where.good += judgement.good() ? 1U : 0U;
+        }
+        judgements.push_back(std::move(judgement));
+    }
 }
 
 /// The plan's note before this one is the exercise's note before it: only rests lie between.
@@ -225,40 +241,67 @@ bool Runner::State::in_turn(std::uint32_t asked) const {
     return plan[asked].step > plan[asked - 1].step;
 }
 
+double Runner::State::place_of(std::uint32_t asked, std::uint32_t pass) const {
+    return follower->plan()[asked].at_quarters + pass * total_quarters;
+}
+
+std::optional<Pulse::Onset> Runner::State::onset_after(const Aligned& aligned) const {
+    const std::vector<Asked>& plan = follower->plan();
+    const bool last = aligned.asked + 1U >= plan.size();
+    const std::uint32_t next = last ? 0 : aligned.asked + 1U;
+    if (aligned.note + 1U >= heard || !in_turn(next) || (last && aligned.pass + 1U >= where.passes)) {
+        return std::nullopt;
+    }
+    const trainer::PlayedNote& after = notes[(aligned.note + 1U) % kNotes];
+    if (relation_of(plan[next], after.f0_hz) != Relation::right) {
+        return std::nullopt;
+    }
+    return Pulse::Onset{place_of(next, aligned.pass + (last ? 1U : 0U)), after.start_s};
+}
+
 std::optional<double> Runner::State::timing(const Aligned& aligned, double start_s) {
     if (!(quarter_s > 0.0) ||
         exercise.steps[follower->plan()[aligned.asked].step].quarters <= 0.0) {
+        pulse.stop();
         return std::nullopt;
     }
-    const Asked& asked = follower->plan()[aligned.asked];
-    const double place = asked.at_quarters + aligned.pass * total_quarters;
-    if (beats > 0) {
-        const double beat = beats - 1 + (start_s - beat_s) / quarter_s;
-        const bool goes_on = aligned.follows && in_turn(aligned.asked);
-        if (!grid || !goes_on) {
-            grid = std::round(beat - place);
+    const Pulse::Onset note{place_of(aligned.asked, aligned.pass), start_s};
+    const bool goes_on = aligned.follows && in_turn(aligned.asked);
+    double behind_click_s = 0.0;
+    if (click.beats() > 0) {
+        behind_click_s =
+            click.hear(note.quarters, start_s, quarter_s, exercise.quarters_in_bar, goes_on);
+        if (const auto remark = click.remark()) {
+            remarks.push_back(*remark);
         }
-        const double late_s = (beat - place - *grid) * quarter_s;
-        if (std::fabs(late_s) > 0.5 * quarter_s) {
-            grid = std::round(beat -
-                              place); // said once; the player has found another beat to go on with
-        }
-        return late_s;
     }
-    if (!aligned.follows || !before || !in_turn(aligned.asked)) {
+    if (!goes_on) {
+        pulse.resume(note, behind_click_s);
         return std::nullopt;
     }
-    const Asked& last = follower->plan()[before->asked];
-    const double quarters =
-        asked.at_quarters - last.at_quarters + (aligned.asked == 0 ? total_quarters : 0.0);
-    return start_s - before->start_s - quarters * quarter_s;
+    const auto late_s = pulse.follow(note, onset_after(aligned), settings.tolerances.timing_s);
+    remark_on_tempo(false);
+    return late_s;
+}
+
+/// Where a metronome sounds, being away from it is a remark of its own.
+void Runner::State::remark_on_tempo(bool at_end) {
+    if (tempo_said || click.beats() > 0 || !(quarter_s > 0.0) || 
+        pulse.notes() < (at_end ? kLeastForTempoAtEnd : kLeastForTempo)) {
+        return;
+    }
+    const double played_s = pulse.mean_quarter_s();
+    if (std::fabs(std::log(played_s / quarter_s)) > kOtherTempo) {
+        tempo_said = true;
+        remarks.push_back({Remark::Kind::tempo, 60.0 / played_s, 60.0 / quarter_s, false});
+    }
 }
 
 Circumstances Runner::State::around(const Aligned& aligned, const trainer::PlayedNote& note) {
     Circumstances out;
     out.tolerances = settings.tolerances;
-    out.quarter_s = quarter_s;
     out.timing_s = timing(aligned, note.start_s);
+    out.quarter_s = quarter_s > 0.0 ? pulse.quarter_s() : 0.0;
     const std::vector<Asked>& plan = follower->plan();
     const Asked& asked = plan[aligned.asked];
     if (asked.hairpin != Hairpin::none || asked.manner != Manner::plain) {
@@ -300,7 +343,8 @@ double Runner::State::rest_asked_s() const {
         return 0.0;
     }
     const Asked& now = plan[*last];
-    return std::max(0.0, plan[*last + 1].at_quarters - now.at_quarters - now.quarters) * quarter_s;
+    return std::max(0.0, plan[*last + 1].at_quarters - now.at_quarters - now.quarters) *
+           pulse.quarter_s();
 }
 
 void Runner::State::look() {
@@ -330,7 +374,7 @@ void Runner::State::look_before_first_note() {
     } else if (where.part > 0) {
         where.phase = Phase::new_crook;
     } else {
-        where.phase = beats > 0 ? Phase::count_in : Phase::waiting;
+        where.phase = click.beats() > 0 ? Phase::count_in : Phase::waiting;
     }
 }
 
@@ -346,6 +390,8 @@ void Runner::State::look_in_silence(double silent_s, double beyond_s) {
         follower->settle();
         drain();
         close_open();
+        withheld.release();
+        tell();
     }
     if (follower->at_end() && silent_s >= kEnd_s) {
         end_round();

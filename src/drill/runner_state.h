@@ -2,10 +2,13 @@
 
 // Shared by the two halves of the runner only.
 
+#include "drill/click.h"
 #include "drill/follower.h"
 #include "drill/judge.h"
+#include "drill/pulse.h"
 #include "drill/runner.h"
 #include "drill/trace.h"
+#include "drill/withheld.h"
 
 #include <array>
 #include <deque>
@@ -50,11 +53,13 @@ struct Runner::State {
         Aligned aligned;
     };
     std::optional<Open> open;
+    Withheld withheld;
     std::deque<Judgement> judgements;
 
-    int beats = 0;
-    double beat_s = 0.0;
-    std::optional<double> grid; ///< beat number of quarter 0 of the exercise
+    Click click;
+    Pulse pulse;
+    bool tempo_said = false;
+    std::deque<Remark> remarks;
 
     /// A note that ended, for the follower.
     void accept(const trainer::PlayedNote& note);
@@ -70,7 +75,13 @@ struct Runner::State {
     void close_open();
     void judge_one(const Aligned& aligned, const trainer::PlayedNote& note);
     void put(Judgement judgement, const Aligned& aligned);
+    /// Gives out what is ready to be told.
+    void tell();
     std::optional<double> timing(const Aligned& aligned, double start_s);
+    /// The note after this one where it was heard and is the next one asked, in quarters and seconds.
+    std::optional<Pulse::Onset> onset_after(const Aligned& aligned) const;
+    double place_of(std::uint32_t asked, std::uint32_t pass) const;
+    void remark_on_tempo(bool at_end);
     Circumstances around(const Aligned& aligned, const trainer::PlayedNote& note);
     double rest_asked_s() const;
     /// Where the player is, by what was heard until now; settles, goes on to the next round or crook.

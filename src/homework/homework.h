@@ -16,13 +16,20 @@
 namespace bellhand::homework {
 
 /// Version of the homework file that this program writes; it reads this one and older ones.
-inline constexpr int kVersion = 1;
+inline constexpr int kVersion = 2;
 inline constexpr std::size_t kMostParts = 40;
 inline constexpr std::size_t kMostAttempts = 200;
 inline constexpr std::size_t kMostSteps = 4000; ///< judged ones of an attempt
 inline constexpr std::size_t kMostTakes = 24;
 inline constexpr std::size_t kMostComments = 400;
 inline constexpr std::size_t kLongestWords = 4000; ///< bytes
+
+/// What counts as one time.
+enum class TimeIs {
+    once_through, ///< all its notes, first to last
+    minutes,      ///< so many minutes of it, as the teacher chose
+    block,        ///< a block of practice that was brought to its end; so files of version 1 count
+};
 
 /// One piece of work: an exercise, or some bars of one, and how it is to be played.
 struct Part {
@@ -33,8 +40,10 @@ struct Part {
     std::optional<horn::Crook> crook; ///< empty: as the exercise says, or the student's choice
     std::optional<double> quarters_per_minute; ///< empty: the exercise's; 0: free tempo
     double tolerance_factor = 1.0;             ///< on the student's tolerance of each hand position
-    std::optional<int> repetitions;            ///< empty: the exercise's
+    std::optional<int> repetitions;            ///< how often in a row in one block; empty: as fits
     int times = 1;                             ///< how often it is to be done until the due date
+    TimeIs time_is = TimeIs::once_through;
+    double minutes = 0.0; ///< of one time, where that is minutes
     std::string words;
 };
 
@@ -65,7 +74,8 @@ struct Attempt {
     double a4_hz = 440.0;
     std::string temperament;
     double duration_s = 0.0;
-    bool finished = false;
+    bool finished = false; ///< its block was brought to its end
+    int passes = 0;        ///< complete ones
     std::vector<StepResult> steps;
 };
 

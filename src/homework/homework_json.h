@@ -20,7 +20,11 @@ inline constexpr std::array<const char*, 2> kWho{"student", "teacher"};
 
 [[nodiscard]] horn::Crook read_crook(datafile::Fields& fields, std::string_view key);
 [[nodiscard]] std::optional<horn::Note> read_note(datafile::Fields& fields, std::string_view key);
-/// Text of a limited length.
+/// How files name `TimeIs`.
+inline constexpr std::array<const char*, 3> kTimeIs{"once-through", "minutes", "block"};
+/// A line, and words in paragraphs, of a limited length in bytes.
+[[nodiscard]] std::string
+read_name(datafile::Fields& fields, std::string_view key, std::size_t longest);
 [[nodiscard]] std::string
 read_words(datafile::Fields& fields, std::string_view key, std::size_t longest);
 /// An instant, "2026-03-01T10:11:12Z"; empty when absent.

@@ -20,6 +20,7 @@ constexpr NumberRange kA4{horn::kLowestA4Hz, horn::kHighestA4Hz, "hertz", "", 0.
 constexpr NumberRange kTempo{0.0, 300.0, "quarter notes a minute", "", 0.0};
 constexpr NumberRange kFactor{0.2, 5.0, "times the usual tolerance", "", 0.0};
 constexpr NumberRange kInTake{0.0, 7200.0, "seconds", "milliseconds", 0.001};
+constexpr NumberRange kMinutes{0.5, 25.0, "minutes", "seconds", 1.0 / 60.0};
 constexpr std::size_t kLongestName = 200;
 
 bool is_id(const std::string& text) {
@@ -46,7 +47,30 @@ std::string read_date(Fields& fields, std::string_view key) {
     return date;
 }
 
-Part read_part(const json& value, const std::string& place, FileProblem& problem) {
+/// "minutes" alone says that a time is minutes.
+void read_time(Fields& fields, int version, Part& part) {
+    part.times = fields.whole("times", 1, 50).value_or(1);
+    part.time_is = version == 1 ? TimeIs::block : TimeIs::once_through;
+    if (const auto minutes = fields.number("minutes", kMinutes)) {
+        part.time_is = TimeIs::minutes;
+        part.minutes = *minutes;
+        return;
+    }
+    const std::string counted = fields.text("a_time");
+    if (counted == kTimeIs[1]) {
+        fields.problem().refuse(fields.place_of("a_time"), "needs \"minutes\" beside it");
+    } else if (!counted.empty()) {
+        const auto found = std::find(kTimeIs.begin(), kTimeIs.end(), counted);
+        if (found == kTimeIs.end()) {
+            fields.problem().refuse(fields.place_of("a_time"),
+                                    "must be \"once-through\", \"minutes\" or \"block\"");
+        } else {
+            part.time_is = static_cast<TimeIs>(found - kTimeIs.begin());
+        }
+    }
+}
+
+Part read_part(const json& value, const std::string& place, int version, FileProblem& problem) {
     Fields fields(value,
                   place,
                   problem,
@@ -58,6 +82,8 @@ Part read_part(const json& value, const std::string& place, FileProblem& problem
                    "tolerance_factor",
                    "repetitions",
                    "times",
+                   "a_time",
+                   "minutes",
                    "words"});
     fields.require("exercise", "a part is an exercise to play");
     Part part;
@@ -78,7 +104,7 @@ Part read_part(const json& value, const std::string& place, FileProblem& problem
     part.quarters_per_minute = fields.number("quarters_per_minute", kTempo);
     part.tolerance_factor = fields.number("tolerance_factor", kFactor).value_or(1.0);
     part.repetitions = fields.whole("repetitions", 1, 50);
-    part.times = fields.whole("times", 1, 50).value_or(1);
+    read_time(fields, version, part);
     part.words = read_words(fields, "words", kLongestWords);
     return part;
 }
@@ -141,6 +167,19 @@ void check_places(const Homework& homework, FileProblem& problem) {
 
 } // namespace
 
+namespace {
+
+std::string
+shorter_than(std::size_t longest, Fields& fields, std::string_view key, std::string words) {
+    if (words.size() > longest) {
+        fields.problem().refuse(fields.place_of(key),
+                                "is longer than " + std::to_string(longest) + " bytes; shorten it");
+    }
+    return words;
+}
+
+} // namespace
+
 horn::Crook read_crook(Fields& fields, std::string_view key) {
     const auto crook = horn::parse_crook(fields.text(key));
     if (!crook && !fields.problem().found()) {
@@ -162,13 +201,12 @@ std::optional<horn::Note> read_note(Fields& fields, std::string_view key) {
     return *note;
 }
 
+std::string read_name(Fields& fields, std::string_view key, std::size_t longest) {
+    return shorter_than(longest, fields, key, fields.text(key));
+}
+
 std::string read_words(Fields& fields, std::string_view key, std::size_t longest) {
-    std::string words = fields.text(key);
-    if (words.size() > longest) {
-        fields.problem().refuse(fields.place_of(key),
-                                "is longer than " + std::to_string(longest) + " bytes; shorten it");
-    }
-    return words;
+    return shorter_than(longest, fields, key, fields.paragraphs(key));
 }
 
 std::string read_instant(Fields& fields, std::string_view key) {
@@ -215,7 +253,7 @@ Result<Homework> parse(std::string_view text, const std::string& where, State st
                 "parts",
                 "returned",
                 "comments"});
-    datafile::check_head(top, kFormat, kVersion);
+    const int version = datafile::check_head(top, kFormat, kVersion);
     if (state == State::given) {
         top.require("id", "results find their homework by it");
         top.require("title", "say in a few words what it is");
@@ -223,9 +261,9 @@ Result<Homework> parse(std::string_view text, const std::string& where, State st
     }
     Homework homework;
     homework.id = read_id(top, "id");
-    homework.title = read_words(top, "title", kLongestName);
-    homework.teacher = read_words(top, "teacher", kLongestName);
-    homework.student = read_words(top, "student", kLongestName);
+    homework.title = read_name(top, "title", kLongestName);
+    homework.teacher = read_name(top, "teacher", kLongestName);
+    homework.student = read_name(top, "student", kLongestName);
     homework.follows = read_id(top, "follows");
     homework.written_on = read_date(top, "written_on");
     homework.due_on = read_date(top, "due_on");
@@ -244,7 +282,7 @@ Result<Homework> parse(std::string_view text, const std::string& where, State st
     if (const json* const parts = top.list("parts", kMostParts)) {
         for (std::size_t i = 0; i < parts->size() && !problem.found(); ++i) {
             homework.parts.push_back(
-                read_part((*parts)[i], "part " + std::to_string(i + 1), problem));
+                read_part((*parts)[i], "part " + std::to_string(i + 1), version, problem));
         }
     }
     if (const json* const returned = top.find("returned")) {

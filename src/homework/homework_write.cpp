@@ -43,6 +43,11 @@ ordered_json part_json(const Part& part) {
     if (part.times != 1) {
         object["times"] = part.times;
     }
+    if (part.time_is == TimeIs::minutes) {
+        object["minutes"] = rounded(part.minutes);
+    } else if (part.time_is == TimeIs::block) {
+        object["a_time"] = kTimeIs[static_cast<std::size_t>(part.time_is)];
+    }
     put_text(object, "words", part.words);
     return object;
 }
@@ -91,6 +96,9 @@ ordered_json attempt_json(const Attempt& attempt) {
     put_number(object, "duration_s", attempt.duration_s);
     if (attempt.finished) {
         object["finished"] = true;
+    }
+    if (attempt.passes > 0) {
+        object["passes"] = attempt.passes;
     }
     for (const StepResult& step : attempt.steps) {
         object["steps"].push_back(step_json(step));

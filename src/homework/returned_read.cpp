@@ -84,11 +84,18 @@ StepResult read_step(const json& value, const std::string& place, FileProblem& p
 }
 
 Attempt read_attempt(const json& value, const std::string& place, FileProblem& problem) {
-    Fields fields(
-        value,
-        place,
-        problem,
-        {"part", "done_at", "crook", "a4_hz", "temperament", "duration_s", "finished", "steps"});
+    Fields fields(value,
+                  place,
+                  problem,
+                  {"part",
+                   "done_at",
+                   "crook",
+                   "a4_hz",
+                   "temperament",
+                   "duration_s",
+                   "finished",
+                   "passes",
+                   "steps"});
     fields.require("part", "which part of the homework was played, from 1");
     Attempt attempt;
     attempt.part = static_cast<std::uint32_t>(fields.whole("part", 1, kMostParts).value_or(1) - 1);
@@ -97,9 +104,10 @@ Attempt read_attempt(const json& value, const std::string& place, FileProblem& p
         attempt.crook = read_crook(fields, "crook").id;
     }
     attempt.a4_hz = fields.number("a4_hz", kA4).value_or(440.0);
-    attempt.temperament = read_words(fields, "temperament", 60);
+    attempt.temperament = read_name(fields, "temperament", 60);
     attempt.duration_s = fields.number("duration_s", kLength).value_or(0.0);
     attempt.finished = fields.truth("finished").value_or(false);
+    attempt.passes = fields.whole("passes", 0, 1000).value_or(0);
     if (const json* const steps = fields.list("steps", kMostSteps)) {
         for (std::size_t i = 0; i < steps->size() && !problem.found(); ++i) {
             attempt.steps.push_back(
@@ -117,8 +125,8 @@ Take read_take(const json& value, const std::string& place, FileProblem& problem
     }
     take.starts_s = fields.number("starts_s", kMoment).value_or(0.0);
     take.duration_s = fields.number("duration_s", kLength).value_or(0.0);
-    take.why = read_words(fields, "why", kLongestName);
-    take.log_file = read_words(fields, "log_file", 120);
+    take.why = read_name(fields, "why", kLongestName);
+    take.log_file = read_name(fields, "log_file", 120);
     return take;
 }
 

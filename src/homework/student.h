@@ -37,7 +37,7 @@ struct Given {
     Homework homework;
     std::string received_at; ///< UTC, ISO 8601
     std::string returned_at; ///< the same; empty while it is not
-    std::vector<int> done;   ///< how often each part was played to its end
+    std::vector<int> done;   ///< how often each part was done, as its teacher counts
 };
 
 /// All that was taken in, newest first.

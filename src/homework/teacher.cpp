@@ -1,5 +1,7 @@
 #include "homework/teacher.h"
 
+#include "datafile/json_text.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -159,6 +161,13 @@ std::vector<Wrong> what_went_wrong(const Homework& homework) {
 }
 
 Result<void> add_comment(Homework& homework, Comment comment) {
+    const std::string plain = datafile::plain_paragraphs(comment.text);
+    if (std::count(plain.begin(), plain.end(), '?') !=
+        std::count(comment.text.begin(), comment.text.end(), '?')) {
+        return usage_error(
+            "The comment contains control characters: write plain words, paragraphs are fine.");
+    }
+    comment.text = plain;
     const std::size_t takes = homework.returned ? homework.returned->takes.size() : 0;
     if (comment.text.empty() || comment.text.size() > kLongestWords) {
         return usage_error("A comment needs words, " + std::to_string(kLongestWords) +

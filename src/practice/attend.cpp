@@ -43,7 +43,7 @@ void listen_with(Practice& practice, const run::Run& lesson, Heard& heard, const
 /// Notes in the order of time with the readings and beats between them, as the follower wants them.
 void hand_over(run::Run& lesson, const Heard& heard, const std::vector<HeardBeat>& beats) {
     for (const HeardBeat& beat : beats) {
-        lesson.beat(beat.time_s);
+        lesson.beat(beat.time_s, beat.measured);
     }
     auto note = heard.notes.begin();
     for (const trainer::Reading& reading : heard.readings) {

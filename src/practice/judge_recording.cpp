@@ -38,6 +38,9 @@ private:
             found.judgements.push_back(std::move(judgement));
             found.tunings.push_back(tuning_);
         }
+        for (drill::Remark remark; runner_.next(remark);) {
+            found.remarks.push_back(remark);
+        }
     }
 
     drill::Runner& runner_;

@@ -12,6 +12,7 @@ namespace bellhand::practice {
 struct JudgedRecording {
     std::vector<drill::Judgement> judgements; ///< in the order in which they were made
     std::vector<horn::Tuning> tunings;        ///< of each judgement's crook
+    std::vector<drill::Remark> remarks;       ///< on the playing as a whole
     drill::Where end;                         ///< where the player had got to
 };
 

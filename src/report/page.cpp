@@ -5,6 +5,7 @@
 #include "report/page_style.h"
 #include "report/report.h"
 #include "report/text.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <set>
@@ -176,7 +177,7 @@ std::string faults(const Report& report) {
     }
     for (const progress::ExerciseFigures& exercise : report.progress.exercises) {
         out += fmt::format("<h3>{}</h3>\n<p class=\"small-note\">{} steps judged, {} "
-                           "without a fault{}.</p>\n",
+                           "right{}.</p>\n",
                            escaped(exercise.title.empty() ? exercise.id : exercise.title),
                            count_text(exercise.steps),
                            count_text(exercise.good),
@@ -192,7 +193,7 @@ std::string faults(const Report& report) {
             out += fmt::format(
                 "<tr><td>{}</td><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td></tr>\n",
                 note_text(fault.asked, fault.hand),
-                drill::fault_label(fault.fault),
+                words::fault_kind(fault.fault),
                 count_text(fault.times),
                 count_text(fault.of));
         }

@@ -1,6 +1,8 @@
 #include "run/run_inside.h"
 #include "run/skill_log.h"
 #include "run/words.h"
+#include "words/time.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cmath>
@@ -30,6 +32,7 @@ Result<drill::Runner> Run::Inside::runner_for(const skill::PlannedBlock& planned
     settings.tolerances = options.tolerances;
     settings.tolerances.pitch_factor *= planned.tolerance_factor;
     settings.notes_behind = std::min(1, options.feedback_behind);
+    settings.click_delay_s = options.click_delay_s;
     drill::Exercise exercise = planned.exercise;
     if (!exercise.each_crook) {
         exercise.crooks = {planned.crook.transposition};
@@ -48,6 +51,8 @@ void Run::Inside::set_up_block() {
     waiting.clear();
     state.feedback.reset();
     state.told.clear();
+    state.remarks.clear();
+    behind_click_s = 0.0;
     state.marks.assign(block().exercise.steps.size(), std::nullopt);
     listen_from_s = now_s;
     set_sound();
@@ -175,6 +180,9 @@ bool Run::Inside::time_is_up() {
     if (played_s < block().play_s) {
         return false;
     }
+    if (block().whole_passes) { // the slow are let through; who stops for long has ended
+        return state.where.silent_s > kGiveUpRepeating_s;
+    }
     return next_pass || state.where.silent_s > kPauseToLeave_s ||
            played_s > kOvertime * block().play_s;
 }
@@ -194,6 +202,9 @@ void Run::Inside::take_judgements(bool missed_too) {
             continue;
         }
         keep(judgement);
+    }
+    for (drill::Remark remark; runner->next(remark);) {
+        tell(remark);
     }
     show_feedback();
 }
@@ -230,8 +241,17 @@ void Run::Inside::keep(const drill::Judgement& judgement) {
 
     Feedback feedback;
     feedback.judgement = judgement;
-    feedback.text = feedback_text(judgement, exercise.steps[judgement.step]);
+    feedback.text = words::verdict(judgement, exercise.steps[judgement.step]);
     waiting.push_back(std::move(feedback));
+}
+
+void Run::Inside::tell(const drill::Remark& remark) {
+    std::string text = words::remark(remark);
+    if (remark.kind == drill::Remark::Kind::behind_click && !remark.click_heard) {
+        behind_click_s = remark.played;
+        text += " L if it is the headphones.";
+    }
+    state.remarks.push_back(std::move(text));
 }
 
 void Run::Inside::show_feedback() {

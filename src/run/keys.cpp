@@ -43,6 +43,9 @@ void Run::Inside::press(Key key) {
     case Key::keep:
         press_keep();
         break;
+    case Key::headphones:
+        press_headphones();
+        break;
     }
     state.prompt = prompt_for(state, tuning);
 }
@@ -103,6 +106,11 @@ void Run::Inside::press_keep() {
     wish.why = "keep that";
     wish.kept = true;
     takes.push_back(std::move(wish));
+}
+
+void Run::Inside::press_headphones() {
+    options.click_delay_s += std::exchange(behind_click_s, 0.0);
+    runner->set_click_delay(options.click_delay_s);
 }
 
 void Run::Inside::look_at_plan() {

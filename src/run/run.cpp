@@ -45,9 +45,9 @@ void Run::sounding(const trainer::PlayedNote& note) {
     }
 }
 
-void Run::beat(double time_s) {
+void Run::beat(double time_s, bool heard) {
     if (inside_->listening()) {
-        inside_->runner->beat(time_s);
+        inside_->runner->beat(time_s, heard);
         inside_->look();
     }
 }

@@ -31,6 +31,7 @@ enum class Key {
     repeat, ///< the same block from its beginning
     pause,  ///< and goes on again
     keep,   ///< keep what was just played
+    headphones, ///< an answer: that all notes come behind the click is what the click goes through, not me
 };
 
 struct Options {
@@ -43,6 +44,8 @@ struct Options {
     bool reference = false; ///< each block's first note sounds before it
     /// How many notes what is shown stays behind what is played, 0 to 4.
     int feedback_behind = 1;
+    double click_delay_s =
+        0.0; ///< the player hears clicks so much later than told, by an earlier answer
     std::int64_t started_s = 0;    ///< Unix time at second 0 of the session
     std::uint32_t first_block = 0; ///< number in the log of the first one
 };
@@ -87,9 +90,10 @@ struct State {
     std::vector<std::optional<Feedback>> marks;       ///< newest for each step of the exercise
     std::optional<Feedback> feedback;                 ///< newest
     std::vector<Feedback> told;                       ///< all of this block, in order
-    std::vector<BlockSummary> summaries;              ///< of the blocks that are over
-    std::string prompt;                               ///< one sentence: what to do now
-    std::uint32_t kept = 0;                           ///< times "keep that" was asked for
+    std::vector<std::string> remarks;    ///< sentences on this block's playing as a whole, in order
+    std::vector<BlockSummary> summaries; ///< of the blocks that are over
+    std::string prompt;                  ///< one sentence: what to do now
+    std::uint32_t kept = 0;              ///< times "keep that" was asked for
 };
 
 /// Leads through the blocks of a plan: waits for the first note, follows, judges, repeats what missed, rests, moves on.
@@ -109,7 +113,8 @@ public:
     void hear(const trainer::Reading& reading);
     void finished(const trainer::PlayedNote& note);
     void sounding(const trainer::PlayedNote& note);
-    void beat(double time_s);
+    /// `heard`: the click's way to the microphone was measured.
+    void beat(double time_s, bool heard = false);
     void advance(double time_s); ///< also in silence; not backwards
     void press(Key key);
     /// The session ends here: what was played is judged, what was not reached is not held against anyone.

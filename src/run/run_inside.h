@@ -37,6 +37,7 @@ struct Run::Inside {
     std::uint32_t pass = 0;
     std::uint32_t steps = 0;
     std::vector<drill::Judgement> judgements;
+    double behind_click_s = 0.0;  ///< as it was last told; the player may answer
     std::deque<Feedback> waiting; ///< judged, not yet shown
 
     [[nodiscard]] const skill::PlannedBlock& block() const { return blocks[state.block]; }
@@ -59,6 +60,7 @@ struct Run::Inside {
     void take_judgements(bool missed_too);
     [[nodiscard]] horn::Crook crook_of(const drill::Judgement& judgement) const;
     void keep(const drill::Judgement& judgement);
+    void tell(const drill::Remark& remark);
     /// The runner is one note behind already; what is to stay further behind waits here, until the player rests.
     void show_feedback();
     /// `whole`: what was asked was done, or its time was up; else it was broken off.
@@ -73,6 +75,7 @@ struct Run::Inside {
     void press_repeat();
     void press_pause();
     void press_keep();
+    void press_headphones();
     void look_at_plan();
     void finish();
 };

@@ -1,5 +1,7 @@
 #include "run/words.h"
 
+#include "words/verdict.h"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -7,10 +9,6 @@
 namespace bellhand::run {
 
 namespace {
-
-std::string whole(double figure) {
-    return std::to_string(static_cast<long>(std::lround(std::abs(figure))));
-}
 
 /// The note that is asked next.
 std::string next_note_of(const State& state) {
@@ -76,29 +74,6 @@ std::string worst_note(const skill::PlannedBlock& block,
 
 } // namespace
 
-std::string feedback_text(const drill::Judgement& judgement, const drill::Step& asked) {
-    const std::string name =
-        asked.written ? horn::display_name(*asked.written) : std::string("rest");
-    if (judgement.extra) {
-        return "a note too many before " + name;
-    }
-    if (judgement.good()) {
-        return name + ": good";
-    }
-    const drill::Fault fault = judgement.faults.front();
-    switch (fault) {
-    case drill::Fault::flat:
-    case drill::Fault::sharp:
-        return name + ": " + whole(judgement.held_cents) + " cents " + drill::fault_label(fault);
-    case drill::Fault::attack_flat:
-    case drill::Fault::attack_sharp:
-        return name + ": " + drill::fault_label(fault) + ", by " + whole(judgement.attack_cents) +
-               " cents";
-    default:
-        return name + ": " + drill::fault_label(fault);
-    }
-}
-
 std::string prompt_for(const State& state, const horn::Tuning& tuning) {
     switch (state.stage) {
     case Stage::ready:
@@ -140,10 +115,10 @@ BlockSummary summary_of(const skill::PlannedBlock& block,
     std::stable_sort(summary.faults.begin(),
                      summary.faults.end(),
                      [](const FaultCount& a, const FaultCount& b) { return a.count > b.count; });
-    summary.text = std::to_string(summary.good) + " of " + std::to_string(summary.judged) + " good";
+    summary.text = words::right_of(summary.good, summary.judged);
     if (!summary.faults.empty()) {
         const drill::Fault most = summary.faults.front().fault;
-        summary.text += std::string("; most often: ") + drill::fault_label(most) + ", on " +
+        summary.text += std::string("; most often: ") + words::fault_kind(most) + ", on " +
                         worst_note(block, judgements, most);
     }
     return summary;

@@ -6,10 +6,6 @@
 
 namespace bellhand::run {
 
-/// "F4: 14 cents flat", "G4: good", "B♭4: another partial": the first fault is the one that matters.
-[[nodiscard]] std::string feedback_text(const drill::Judgement& judgement,
-                                        const drill::Step& asked);
-
 /// What to do now, one sentence.
 [[nodiscard]] std::string prompt_for(const State& state, const horn::Tuning& tuning);
 

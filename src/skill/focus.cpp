@@ -127,6 +127,40 @@ drill::Exercise warm_up(const horn::Crook& crook) {
     return exercise;
 }
 
+drill::Exercise time_exercise(const horn::Crook& crook) {
+    constexpr double kTempo = 72.0;
+    constexpr double kFigures[] = {1.0,
+                                   1.0,
+                                   1.0,
+                                   1.0,
+                                   0.5,
+                                   0.5,
+                                   1.0,
+                                   0.5,
+                                   0.5,
+                                   1.0,
+                                   1.5,
+                                   0.5,
+                                   1.0,
+                                   1.0,
+                                   2.0,
+                                   1.0}; // the last one is a rest
+    drill::Exercise exercise;
+    exercise.id = "keeping-time";
+    exercise.title = "Keeping time on open notes";
+    exercise.purpose =
+        "Quarters, eighths and a dotted figure with the metronome; nothing else is asked.";
+    exercise.family = "today";
+    exercise.crooks = {crook.transposition};
+    exercise.quarters_per_minute = kTempo;
+    constexpr std::size_t kNotes = std::size(kFigures) - 1;
+    for (std::size_t i = 0; i < kNotes; ++i) {
+        exercise.steps.push_back(note_step(kWarmUpNumbers[i % 3], horn::Hand::open, kFigures[i]));
+    }
+    exercise.steps.push_back(rest_step(kFigures[kNotes]));
+    return exercise;
+}
+
 drill::Exercise focus_exercise(std::span<const Item> items, const horn::Crook& crook) {
     drill::Exercise exercise;
     exercise.family = "today";

@@ -2,10 +2,10 @@
 
 #include "horn/compass.h"
 #include "skill/focus.h"
+#include "skill/reason.h"
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 #include <cstdlib>
 #include <set>
 
@@ -22,7 +22,6 @@ constexpr std::size_t kFreshADay = 2;
 constexpr std::size_t kFreshAtFirst = 4; // as long as nothing was ever played
 constexpr int kRegister = 7;             // semitones: what goes together in one block
 constexpr double kSecure = 0.6;          // expected success that allows the next note
-constexpr double kWeak = 0.75;           // below: weak; above: at most forgotten
 constexpr double kUnknownCounts = 0.5;   // of the standard deviation
 constexpr double kTransitionCounts =
     0.85; // a bad note spoils all ways to it: look at the note first
@@ -30,8 +29,6 @@ constexpr std::uint32_t kTransitionTries = 4;
 constexpr double kFreshCounts = 0.8;
 constexpr double kWorthIt = 0.12;                 // companions that need less are left in peace
 constexpr int kFirstNumbers[] = {60, 64, 67, 72}; // open partials 4, 5, 6, 8
-constexpr int kTallied = 10;
-constexpr double kWorthSayingCents = 7.0;
 
 Item note_item(const horn::Crook& crook, int number, horn::Hand hand) {
     Item item;
@@ -47,8 +44,8 @@ bool tried(const Skills& skills, const Item& item) {
 }
 
 /// A transition is worth an exercise of its own once it was seen to fail; there are too many to look at each of them.
-bool known_as_weak(const Skill& skill, std::int64_t now_s) {
-    return skill.tries >= kTransitionTries && outlook(skill, now_s).as_practised < kWeak;
+bool known_as_weak(const Skill& skill) {
+    return skill.tries >= kTransitionTries && is_weak(skill);
 }
 
 horn::Crook crook_of(int transposition) {
@@ -60,63 +57,11 @@ horn::Crook crook_of(int transposition) {
     return {};
 }
 
-std::string played_when(double days) {
-    if (days < 0.7) {
-        return "played today";
-    }
-    const int whole = std::max(1, static_cast<int>(std::lround(days)));
-    return "not played for " + std::to_string(whole) + (whole == 1 ? " day" : " days");
-}
-
-std::string on_crook(const Item& item) {
-    return item_name(item) + " on " + crook_of(item.transposition).label;
-}
-
-/// "stopped F4 on E♭: 4 of the last 9 right, not played for 6 days, usually 14 cents flat".
-std::string
-reason_sentence(const Skills& skills, const Item& item, Reason reason, std::int64_t now_s) {
-    if (reason == Reason::fresh) {
-        const bool first = skills.empty();
-        return "new: " + on_crook(item) +
-               (first ? ", one of the notes that speak by themselves"
-                      : ", next to notes that are secure");
-    }
-    const Skill& skill = skills.at(item);
-    const Outlook expected = outlook(skill, now_s);
-    const Tally tally = recent_tally(skill, kTallied);
-    const bool all = static_cast<std::uint32_t>(tally.of) == skill.tries;
-    std::string text = on_crook(item) + ": " + std::to_string(tally.good) + " of " +
-                       (all ? "" : "the last ") + std::to_string(tally.of) + " right, " +
-                       (reason == Reason::due ? "but " : "") + played_when(expected.days_ago);
-    const double sure = std::sqrt(skill.deviation_variance);
-    if (std::abs(skill.deviation_cents) > std::max(kWorthSayingCents, 2.0 * sure)) {
-        char cents[48];
-        std::snprintf(cents,
-                      sizeof cents,
-                      ", usually %.0f cents %s",
-                      std::abs(skill.deviation_cents),
-                      skill.deviation_cents < 0.0 ? "flat" : "sharp");
-        text += cents;
-    }
-    return text;
-}
-
-std::string with_companions(const std::vector<Item>& items) {
-    std::string text;
-    for (std::size_t i = 1; i < items.size(); ++i) {
-        text += (i == 1                 ? "; with it "
-                 : i + 1 < items.size() ? ", "
-                                        : " and ") +
-                item_name(items[i]);
-    }
-    return text;
-}
-
-Reason reason_for(const Skills& skills, const Item& item, std::int64_t now_s) {
+Reason reason_for(const Skills& skills, const Item& item) {
     if (!tried(skills, item)) {
         return Reason::fresh;
     }
-    return outlook(skills, item, now_s).as_practised < kWeak ? Reason::weak : Reason::due;
+    return is_weak(skills.at(item)) ? Reason::weak : Reason::due;
 }
 
 /// How playing and resting share the time: `count` stretches of `play_s` with rests as long between them.
@@ -141,7 +86,8 @@ std::vector<horn::Crook> crooks_for(const Skills& skills, const PlanWishes& wish
     }
     std::set<int> late;
     for (const auto& [item, skill] : skills) {
-        if (static_cast<double>(wishes.now_s - skill.last_s) < kLateDays * kSecondsADay) {
+        if (!is_time(item) &&
+            static_cast<double>(wishes.now_s - skill.last_s) < kLateDays * kSecondsADay) {
             late.insert(item.transposition);
         }
     }
@@ -167,6 +113,9 @@ wanted_items(const Skills& skills, const std::vector<horn::Crook>& crooks, std::
             wanted.push_back({item, need(skills, item, now_s)});
         }
     }
+    if (tried(skills, time_item())) {
+        wanted.push_back({time_item(), need(skills, time_item(), now_s)});
+    }
     std::stable_sort(wanted.begin(), wanted.end(), [](const Wanted& a, const Wanted& b) {
         return a.need > b.need;
     });
@@ -174,7 +123,8 @@ wanted_items(const Skills& skills, const std::vector<horn::Crook>& crooks, std::
 }
 
 bool go_together(const Item& a, const Item& b) {
-    return a.transposition == b.transposition && std::abs(a.number - b.number) <= kRegister &&
+    return !is_time(a) && !is_time(b) && a.transposition == b.transposition &&
+           std::abs(a.number - b.number) <= kRegister &&
            (!b.from_number || std::abs(a.number - *b.from_number) <= kRegister);
 }
 
@@ -209,7 +159,8 @@ PlannedBlock warm_up_block(const horn::Crook& crook) {
     return block;
 }
 
-PlannedBlock homework_block(const SetWork& work, const horn::Crook& otherwise) {
+PlannedBlock
+homework_block(const SetWork& work, const horn::Crook& otherwise, double usual_block_s) {
     PlannedBlock block;
     block.reason = Reason::homework;
     block.exercise = work.exercise;
@@ -221,28 +172,35 @@ PlannedBlock homework_block(const SetWork& work, const horn::Crook& otherwise) {
     block.tolerance_factor = work.tolerance_factor;
     block.homework = work.homework;
     block.homework_part = work.part;
-    if (work.repetitions) {
-        block.exercise.repetitions = *work.repetitions;
-        block.play_s = std::min(kLongestBlockMinutes * kSecondsAMinute,
-                                kSlowPlayer * length_s(work.exercise) * *work.repetitions);
+    const double once_s = kSlowPlayer * length_s(work.exercise);
+    if (work.minutes) {
+        fill(block, *work.minutes * kSecondsAMinute);
+    } else if (work.repetitions || work.once_through) {
+        const int fitting = std::max(1, static_cast<int>(usual_block_s / std::max(once_s, 1.0)));
+        const int wished = work.repetitions.value_or(fitting);
+        block.exercise.repetitions = work.once_through ? std::min(wished, work.times_left) : wished;
+        block.play_s =
+            std::min(kLongestBlockMinutes * kSecondsAMinute, once_s * block.exercise.repetitions);
     }
-    block.why =
-        "set as homework: \"" + work.exercise.title + "\", " +
-        (work.times_left == 1 ? std::string("once") : std::to_string(work.times_left) + " times") +
-        " still to do" + (work.due_on.empty() ? "" : ", due on " + work.due_on);
+    block.whole_passes = work.once_through;
+    block.why = "set as homework: \"" + work.exercise.title + "\", " + work.progress +
+                (work.due_on.empty() ? "" : ", due on " + work.due_on);
     return block;
 }
 
-std::optional<PlannedBlock>
-focus_block(const Skills& skills, std::vector<Wanted>& wanted, std::int64_t now_s) {
+std::optional<PlannedBlock> focus_block(const Skills& skills,
+                                        std::vector<Wanted>& wanted,
+                                        const horn::Crook& otherwise,
+                                        std::int64_t now_s) {
     const std::vector<Item> items = take_group(wanted);
     if (items.empty()) {
         return std::nullopt;
     }
     PlannedBlock block;
-    block.reason = reason_for(skills, items.front(), now_s);
-    block.crook = crook_of(items.front().transposition);
-    block.exercise = focus_exercise(items, block.crook);
+    block.reason = reason_for(skills, items.front());
+    const bool time = is_time(items.front());
+    block.crook = time ? otherwise : crook_of(items.front().transposition);
+    block.exercise = time ? time_exercise(block.crook) : focus_exercise(items, block.crook);
     block.items = items;
     block.why =
         reason_sentence(skills, items.front(), block.reason, now_s) + with_companions(items);
@@ -302,10 +260,10 @@ candidates(const Skills& skills, const horn::Crook& crook, std::int64_t now_s, s
     std::vector<Item> items;
     std::set<int> secure;
     for (const auto& [item, skill] : skills) {
-        if (item.transposition != crook.transposition || skill.tries == 0) {
+        if (item.transposition != crook.transposition || skill.tries == 0 || is_time(item)) {
             continue;
         }
-        if (!item.from_number || known_as_weak(skill, now_s)) {
+        if (!item.from_number || known_as_weak(skill)) {
             items.push_back(item);
         }
         if (!item.from_number && outlook(skill, now_s).now >= kSecure) {
@@ -362,11 +320,11 @@ DayPlan plan_day(const Skills& skills, const PlanWishes& wishes) {
     const int rest = shape.count - warm;
     for (const SetWork& work : most_urgent_first(wishes.homework)) {
         if (static_cast<int>(set.size()) < (rest + 1) / 2) {
-            set.push_back(homework_block(work, crooks.front()));
+            set.push_back(homework_block(work, crooks.front(), shape.play_s));
         }
     }
     while (static_cast<int>(set.size() + focus.size()) < rest) {
-        auto block = focus_block(skills, wanted, wishes.now_s);
+        auto block = focus_block(skills, wanted, crooks.front(), wishes.now_s);
         if (!block) {
             break;
         }
@@ -404,7 +362,8 @@ std::vector<PlannedBlock> homework_blocks(const std::vector<SetWork>& homework,
                                           const horn::Crook& usual) {
     std::vector<PlannedBlock> blocks;
     for (const SetWork& work : most_urgent_first(homework)) {
-        PlannedBlock block = homework_block(work, usual);
+        PlannedBlock block =
+            homework_block(work, usual, PlanWishes{}.block_minutes * kSecondsAMinute);
         if (block.play_s <= 0.0) {
             fill(block, PlanWishes{}.block_minutes * kSecondsAMinute);
         }

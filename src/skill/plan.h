@@ -18,7 +18,10 @@ struct SetWork {
     std::optional<horn::Temperament> temperament; ///< empty: the player's of the day
     double tolerance_factor = 1.0;                ///< on the player's
     std::optional<int> repetitions;               ///< empty: as many as fill a block
+    bool once_through = false;     ///< a time is once through all notes, and no more are asked for
+    std::optional<double> minutes; ///< a time is so many minutes of it
     int times_left = 1;
+    std::string progress;            ///< "1 of 3 times played"
     std::string due_on;              ///< ISO date, or empty
     std::optional<double> days_left; ///< until then; negative when it is over
 };
@@ -58,6 +61,8 @@ struct PlannedBlock {
     std::string why;      ///< one sentence
     std::string homework; ///< id, when it is part of one
     int homework_part = 0;
+    bool whole_passes =
+        false; ///< what counts is each time through: it is not cut off for being slow
 };
 
 /// What a block is listened to and judged with: its crook, and pitch and temperament of the day where it asks for none.

@@ -12,6 +12,12 @@ constexpr double kSecondsADay = 86400.0;
 constexpr int kHistory = 32;
 constexpr int kMiddleLowest = 60;  // C4
 constexpr int kMiddleHighest = 79; // G5
+constexpr int kTimeNumber = -1;    // no note
+constexpr double kLeastShare = 0.75;
+constexpr unsigned kFaultBits = 5;
+constexpr int kFailures = 10; // five bits each: a figure of the log holds 53 exactly
+constexpr std::uint64_t kFailuresMask = (std::uint64_t{1} << (kFaultBits * kFailures)) - 1;
+constexpr std::uint64_t kFaultMask = (1U << kFaultBits) - 1;
 
 double days_between(std::int64_t from_s, std::int64_t to_s) noexcept {
     return std::max(0.0, static_cast<double>(to_s - from_s) / kSecondsADay);
@@ -40,22 +46,23 @@ bool has(const drill::Judgement& judgement, drill::Fault fault) {
            judgement.faults.end();
 }
 
-/// The note was reached: what comes after its attack is the note's own affair.
-bool arrived(const drill::Judgement& judgement) {
+bool is_of_time(drill::Fault fault) {
     using drill::Fault;
-    for (const Fault fault : {Fault::missed,
-                              Fault::wrong_partial,
-                              Fault::wrong_note,
-                              Fault::wrong_hand,
-                              Fault::attack_flat,
-                              Fault::attack_sharp,
-                              Fault::early,
-                              Fault::late}) {
-        if (has(judgement, fault)) {
-            return false;
-        }
-    }
-    return judgement.played;
+    return fault == Fault::early || fault == Fault::late || fault == Fault::too_short ||
+           fault == Fault::too_long;
+}
+
+/// These keep a note from being reached; what comes after its attack is the note's own affair.
+bool is_of_the_way(drill::Fault fault) {
+    using drill::Fault;
+    return fault <= Fault::wrong_hand || fault == Fault::attack_flat ||
+           fault == Fault::attack_sharp;
+}
+
+template <typename Counts>
+std::optional<drill::Fault> first_fault(const drill::Judgement& judgement, Counts counts) {
+    const auto found = std::find_if(judgement.faults.begin(), judgement.faults.end(), counts);
+    return found == judgement.faults.end() ? std::nullopt : std::optional(*found);
 }
 
 bool right_note(const drill::Judgement& judgement) {
@@ -89,7 +96,7 @@ std::array<double, 8> figures_of(const Skill& skill) noexcept {
             skill.half_life_days,
             skill.deviation_cents,
             skill.deviation_variance,
-            0.0,
+            static_cast<double>(skill.failed_by),
             0.0};
 }
 
@@ -111,6 +118,9 @@ Skill skill_from(const Item& item,
     skill.half_life_days = within(figures[3], 0.01, 36500.0, usual.half_life_days);
     skill.deviation_cents = within(figures[4], -1200.0, 1200.0, usual.deviation_cents);
     skill.deviation_variance = within(figures[5], 0.0, 1e6, usual.deviation_variance);
+    if (figures[6] >= 0.0 && figures[6] <= static_cast<double>(kFailuresMask)) {
+        skill.failed_by = static_cast<std::uint64_t>(figures[6]);
+    }
     skill.last_s = last_s;
     return skill;
 }
@@ -240,19 +250,67 @@ std::vector<Item> learn(Skills& skills,
     if (judgement.extra) {
         return {};
     }
-    const std::vector<Item> items = items_of(exercise, judgement.step, crook);
+    std::vector<Item> items = items_of(exercise, judgement.step, crook);
+    if (!items.empty() && (judgement.timing_s || judgement.length_share)) {
+        items.push_back(time_item());
+    }
     for (const Item& item : items) {
         Skill& skill = skills[item];
         skill.item = item;
-        const bool good = item.from_number ? arrived(judgement) : judgement.good();
-        const std::optional<double> held =
-            right_note(judgement) ? std::optional(judgement.held_cents) : std::nullopt;
-        practise(skill, good, held, now_s, constants);
+        const std::optional<drill::Fault> failed_by =
+            is_time(item) ? first_fault(judgement, is_of_time)
+            : item.from_number
+                ? first_fault(judgement, is_of_the_way)
+                : first_fault(judgement, [](auto each) { return !is_of_time(each); });
+        const std::optional<double> held = right_note(judgement) && !is_time(item)
+                                               ? std::optional(judgement.held_cents)
+                                               : std::nullopt;
+        practise(skill, !failed_by, held, now_s, constants);
+        if (failed_by) {
+            remember_failure(skill, *failed_by);
+        }
     }
     return items;
 }
 
+Item time_item() noexcept {
+    Item item;
+    item.transposition = 0;
+    item.number = kTimeNumber;
+    return item;
+}
+
+bool is_time(const Item& item) noexcept {
+    return item.number == kTimeNumber;
+}
+
+void remember_failure(Skill& skill, drill::Fault fault) noexcept {
+    skill.failed_by =
+        ((skill.failed_by << kFaultBits) | (static_cast<std::uint64_t>(fault) + 1)) & kFailuresMask;
+}
+
+std::vector<drill::Fault> failures_of(const Skill& skill, int most) {
+    std::vector<drill::Fault> failures;
+    std::uint64_t left = skill.failed_by;
+    for (int i = 0; i < std::min(most, kFailures) && left != 0; ++i, left >>= kFaultBits) {
+        const std::uint64_t index = left & kFaultMask;
+        if (index == 0 || index > drill::all_faults().size()) {
+            break;
+        }
+        failures.push_back(drill::all_faults()[index - 1]);
+    }
+    return failures;
+}
+
+bool is_weak(const Skill& skill) noexcept {
+    const Tally tally = recent_tally(skill, kTallied);
+    return tally.of > 0 && tally.good < kLeastShare * tally.of;
+}
+
 std::string item_name(const Item& item) {
+    if (is_time(item)) {
+        return "keeping time";
+    }
     const std::string name = note_name(item.number, item.hand);
     return item.from_number ? note_name(*item.from_number, item.from_hand) + " to " + name : name;
 }

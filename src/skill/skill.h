@@ -15,7 +15,8 @@
 
 namespace bellhand::skill {
 
-/// What can be good or bad at: a written note with its hand on one crook, or the way to it from another one.
+/// What one can be good or bad at: a written note with its hand on one crook, or the way to it from another one. Keeping
+/// time is an item of its own (`time_item`): a late note is no fault of the note and its hand.
 struct Item {
     int transposition = -7; ///< of the crook
     int number = 60;        ///< written note, by number: how it is spelled does not matter
@@ -25,6 +26,10 @@ struct Item {
 
     friend auto operator<=>(const Item&, const Item&) = default;
 };
+
+/// Keeping time, whatever is played.
+[[nodiscard]] Item time_item() noexcept;
+[[nodiscard]] bool is_time(const Item& item) noexcept;
 
 /// What is known of one item. Everything that is predicted follows from these figures (`outlook`), so that they are all
 /// the log has to keep.
@@ -37,13 +42,15 @@ struct Skill {
     double deviation_cents = 0.0;      ///< of the held part: where the next one is expected
     double deviation_variance = 400.0; ///< of that expectation, cents squared
     std::int64_t last_s = 0;           ///< Unix time of the newest try
+    std::uint64_t failed_by =
+        0; ///< what failed in the newest failures, five bits each; `failures_of` reads it
 
     friend bool operator==(const Skill&, const Skill&) = default;
 };
 
 using Skills = std::map<Item, Skill>;
 
-/// A skill's figures in a row of the log: tries, good, history, half-life, deviation, its variance, 0, 0.
+/// A skill's figures in a row of the log: tries, good, history, half-life, deviation, its variance, what failed, 0.
 [[nodiscard]] std::array<double, 8> figures_of(const Skill& skill) noexcept;
 /// The way back. Figures that no skill has (damaged, or of another version) are taken as the nearest possible ones.
 [[nodiscard]] Skill
@@ -87,6 +94,11 @@ outlook(const Skill& skill, std::int64_t now_s, const Constants& constants = {})
                               std::int64_t now_s,
                               const Constants& constants = {}) noexcept;
 
+/// Remembers by what the newest try failed.
+void remember_failure(Skill& skill, drill::Fault fault) noexcept;
+/// What failed in the newest failures that are remembered (10), newest first, at most `most`.
+[[nodiscard]] std::vector<drill::Fault> failures_of(const Skill& skill, int most);
+
 /// One try. The half-life grows with a success, the more the more had been forgotten, and shrinks with a failure, the
 /// more the better it should have been known (spacing effect, Pavlik and Anderson 2005). `held_cents`: deviation of the
 /// held part, when the right note sounded; a Kalman filter of a random walk (Kalman 1960) follows it.
@@ -105,9 +117,10 @@ void practise(Skill& skill,
 [[nodiscard]] std::vector<Item>
 items_of(const drill::Exercise& exercise, std::size_t step, const horn::Crook& crook);
 
-/// Counts a judgement for the note and for the transition that led to it; a transition is good when the note was
-/// reached: right partial, note, hand and attack, and in time. Returns the items that changed, for the log. A
-/// judgement of a step that the exercise does not have, or of a note too many, changes nothing.
+/// Counts a judgement for the note, for the transition that led to it, and for keeping time where that was judged. A note
+/// fails by everything but its time; a transition by what keeps the note from being reached: another note, partial or
+/// hand, its attack. Returns the items that changed, for the log. A judgement of a step that the exercise does not have, or
+/// of a note too many, changes nothing.
 std::vector<Item> learn(Skills& skills,
                         const drill::Exercise& exercise,
                         const drill::Judgement& judgement,
@@ -124,5 +137,9 @@ struct Tally {
     int of = 0;
 };
 [[nodiscard]] Tally recent_tally(const Skill& skill, int most) noexcept;
+
+/// Fewer than three in four of the newest ten tries were right. What a heading says follows from the figures beside it.
+[[nodiscard]] bool is_weak(const Skill& skill) noexcept;
+inline constexpr int kTallied = 10;
 
 } // namespace bellhand::skill

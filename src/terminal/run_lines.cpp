@@ -88,6 +88,7 @@ std::vector<std::string>
 RunLines::tell(double now_s, const run::State& state, const horn::Tuning& tuning) {
     std::vector<std::string> lines;
     tell_steps(lines, now_s, state);
+    tell_remarks(lines, now_s, state);
     tell_summaries(lines, now_s, state);
     tell_asked(lines, now_s, state, tuning);
     if (stage_ != state.stage) {
@@ -126,6 +127,17 @@ void RunLines::tell_steps(std::vector<std::string>& lines, double now_s, const r
         lines.push_back(json_
                             ? step_json(now_s, state.block, feedback)
                             : fmt::format("{:9.2f}  {}", now_s, plain_text(feedback.text, utf8_)));
+    }
+}
+
+void RunLines::tell_remarks(std::vector<std::string>& lines,
+                            double now_s,
+                            const run::State& state) {
+    remarks_ = state.remarks.size() < remarks_ ? 0 : remarks_; // a new block
+    for (; remarks_ < state.remarks.size(); ++remarks_) {
+        Json out = event(now_s, "remark");
+        out["text"] = state.remarks[remarks_];
+        lines.push_back(json_ ? dumped(out) : plain_text(state.remarks[remarks_], utf8_));
     }
 }
 

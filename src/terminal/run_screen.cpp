@@ -2,6 +2,7 @@
 
 #include "report/text.h"
 #include "terminal/text_width.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cmath>
@@ -57,12 +58,15 @@ void add_block(std::vector<std::string>& lines, const run::State& state, int col
     lines.emplace_back();
 }
 
-void add_progress(std::vector<std::string>& lines, const run::State& state) {
+void add_progress(std::vector<std::string>& lines, const run::State& state, int columns) {
     if (state.feedback && state.stage == Stage::playing) {
         lines.push_back(state.feedback->text);
     }
+    if (!state.remarks.empty() && state.stage == Stage::playing) {
+        add_wrapped(lines, state.remarks.back(), columns);
+    }
     if (state.where.judged > 0 && state.stage == Stage::playing) {
-        lines.push_back(fmt::format("{} of {} good", state.where.good, state.where.judged));
+        lines.push_back(words::right_of(state.where.good, state.where.judged));
     }
     lines.emplace_back();
     for (const run::BlockSummary& summary : state.summaries) {
@@ -104,7 +108,7 @@ run_screen(const run::State& state, const RunScreenFacts& facts, int columns, in
     add_block(lines, state, columns);
     add_wrapped(lines, state.prompt, columns);
     lines.emplace_back();
-    add_progress(lines, state);
+    add_progress(lines, state, columns);
     if (state.stage == Stage::rest || state.stage == Stage::finished) {
         lines.emplace_back();
         add_wrapped(lines, skill::cautions().front(), columns);

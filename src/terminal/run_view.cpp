@@ -40,6 +40,8 @@ std::optional<Key> key_of(char typed) {
     case kDownKey:
     case 'k':
         return Key::keep;
+    case 'l':
+        return Key::headphones;
     default:
         return std::nullopt;
     }

@@ -24,8 +24,12 @@ struct PlayedNote {
     double attack_cents = 0.0;     ///< median deviation of the attack (first 100 ms)
     double level_dbfs = -200.0;    ///< energy mean of the held part
     double tolerance_factor = 1.0; ///< the player's, on `tolerance_cents` of the hand
+    /// The pitch is known to within so many cents; of a very short note that is less than its f0 says.
+    double known_within_cents = 0.0;
     bool finished = false;         ///< false: still sounding, figures so far
     hand::NoteHand heard; ///< what the sound betrayed of the hand; only of notes that ended
+
+    [[nodiscard]] bool pitch_known() const noexcept { return known_within_cents <= 10.0; }
 };
 
 /// What counts as one note. All values are common practice or this program's own choice, no published source.

@@ -117,7 +117,7 @@ std::string attack_advice(const trainer::PlayedNote& note) {
 std::string sway_words(const hand::Steadiness& steadiness) {
     switch (steadiness.sway) {
     case hand::Sway::hand:
-        return "pitch and brightness swing together: the hand moves in the bell";
+        return "pitch and colour swing together: the hand moves in the bell";
     case hand::Sway::lips:
         return "the level swings alone: the mouthpiece moves on the lips";
     case hand::Sway::breath:
@@ -139,7 +139,7 @@ std::vector<Figure> match_figures(const hand::NoteHand& heard) {
     }
     return {
         {"loudness", std::move(loudness)},
-        {"brightness", with_sign("{:.2f} octaves", match.centroid_octaves)},
+        {"colour", with_sign("{:.2f} octaves", match.centroid_octaves)},
         {"slope", with_sign("{:.1f} dB an octave", match.slope_db_per_octave)},
         {"unevenness",
          fmt::format("{:.1f} dB; your best {:.1f}", match.uneven_db, match.best_uneven_db)},
@@ -222,7 +222,7 @@ std::span<const FigureMeaning> figure_meanings() noexcept {
         FigureMeaning{kHeld, "wobble", "What drift and vibrato leave of the pitch's movement."},
         FigureMeaning{kHeld,
                       "cause",
-                      "Hand in the bell: pitch and brightness swing together. Horn on the lips: "
+                      "Hand in the bell: pitch and colour swing together. Horn on the lips: "
                       "the level swings alone "
                       "(common practice, no source)."},
         FigureMeaning{kChange,
@@ -246,7 +246,7 @@ std::span<const FigureMeaning> figure_meanings() noexcept {
                       "loudness",
                       "Against the note before, A-weighted mean of the held part. The goal is 0."},
         FigureMeaning{kMatch,
-                      "brightness",
+                      "colour",
                       "How far the middle of the harmonics moved up (+) or down. The goal is 0. By "
                       "ear a change of colour "
                       "passes for one of pitch (published: Vurma 2014)."},
@@ -256,7 +256,7 @@ std::span<const FigureMeaning> figure_meanings() noexcept {
             "How much slower (+) or faster the harmonics fall off upwards. The goal is 0."},
         FigureMeaning{kMatch,
                       "unevenness",
-                      "Loudness and brightness in one, an octave counted as 6 dB (this program's "
+                      "Loudness and colour in one, an octave counted as 6 dB (this program's "
                       "choice), beside the "
                       "smallest since practice began."},
     };
@@ -348,10 +348,10 @@ std::string learnt_words(const hand::OpenReference& learnt) {
                "with you, this microphone and this room.";
     }
     const auto cents = static_cast<int>(std::lround(learnt.offset_cents));
-    const std::string lies =
-        cents == 0
-            ? std::string("the horn lies where it should")
-            : fmt::format("the horn lies {} cents {}", std::abs(cents), cents < 0 ? "low" : "high");
+    const std::string lies = cents == 0 ? std::string("the horn lies where it should")
+                                        : fmt::format("the horn lies {} cents {}",
+                                                      std::abs(cents),
+                                                      cents < 0 ? "flat" : "sharp");
     return fmt::format("Learnt from {} of your open notes: what open sounds like with you, this "
                        "microphone and this room; "
                        "{}.",

@@ -61,7 +61,7 @@ def a_good_performance(place):
     good = sum(row["verdict"] == "good" for row in table)
     assert good >= 0.95 * len(table), [row for row in table if row["verdict"] != "good"]
     summary = place.run("drill", "evening-air", "--input", wav).stdout.splitlines()[-1]
-    assert summary.startswith(f"{good} of {len(table)} notes good"), summary
+    assert summary.startswith(f"{good} of {len(table)} notes right"), summary
     print(f"a good performance: {summary}")
 
 

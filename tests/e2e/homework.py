@@ -73,7 +73,7 @@ def whole_loop(place):
     assert zipfile.ZipFile(back).testzip() is None
 
     shown = must(place, "homework", "show", back)
-    assert "The D is hard." in shown and "0 of 2 good" in shown and "flat" in shown, shown
+    assert "The D is hard." in shown and "0 of 2 right" in shown and "flat" in shown, shown
     wrong = json.loads(must(place, "homework", "show", back, "--format", "json"))
     assert [row["asked"] for row in wrong] == ["C4", "D4"], wrong
     assert wrong[0]["take"] == 1 and abs(wrong[0]["at_s"] - 1.0) < 0.01, wrong
@@ -157,6 +157,8 @@ def hostile(place, given, back):
     whole = open(back, "rb").read()
     other = json.loads(text)
     other["surprise"] = 1
+    turned = json.loads(text)
+    turned["words"] = "play \u202eegap"
     escape = json.loads(text)
     escape["title"] = "\x1b[2Jboo"
     beyond = json.loads(text)
@@ -173,7 +175,7 @@ def hostile(place, given, back):
         "bomb": packed([("homework.json", text), ("take-01.flac", b"\0" * 50_000_000)]), "large": packed([("homework.json", b" " * 25_000_000)]),
         "many": packed([("homework.json", text)] + [(f"f{i}", b"") for i in range(100)]),
         "lzma": packed([("homework.json", text)], zipfile.ZIP_LZMA), "no_json": packed([("homework.json", b"{")]),
-        "unknown_key": packed([("homework.json", json.dumps(other))]), "escape": packed([("homework.json", json.dumps(escape))]),
+        "unknown_key": packed([("homework.json", json.dumps(other))]), "escape": packed([("homework.json", json.dumps(escape))]), "turned": packed([("homework.json", json.dumps(turned))]),
         "beyond": packed([("homework.json", json.dumps(beyond))]), "no_take": packed([("homework.json", homework)]),
         "no_flac": packed([("homework.json", homework), ("take-01.flac", b"RIFF" + sound[4:])]),
         "wide": packed([("homework.json", homework), ("take-01.flac", bytes(wide))]),
@@ -196,12 +198,44 @@ def hostile(place, given, back):
     return len(files)
 
 
+def small_files_take_little(place, given):
+    """Most memory that `homework show` takes for files of at most 3 kB that unpack to as much as is allowed, kB."""
+    text = json.loads(zipfile.ZipFile(given).read("homework.json"))
+    attempt = {"part": 1, "steps": [{"step": 1, "asked": "C4"}] * 3900}
+    files = {"given": open(given, "rb").read(), "empty_lists": packed([("homework.json", json.dumps({**text, "zz": [[[]] * 4000] * 20}))])}
+    for attempts in (1, 3, 5):
+        files[f"steps_{attempts}"] = packed([("homework.json", json.dumps({**text, "returned": {"attempts": [attempt] * attempts}}))])
+    most = {}
+    for name, contents in files.items():
+        assert len(contents) <= 3000, (name, len(contents))
+        path = place.file(name + ".hornwork")
+        with open(path, "wb") as file:
+            file.write(contents)
+        process = place.start("homework", "show", path, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        _, _, usage = os.wait4(process.pid, 0)
+        process.returncode = 0
+        most[name] = usage.ru_maxrss
+    assert max(most.values()) < 30_000, most
+    return max(most.values())
+
+
+def words_in_paragraphs(place, given):
+    out, name = place.file("paragraphs.hornwork"), place.file("\x1b[31mred\u202e.hornwork")
+    must(place, "homework", "comment", given, "--part", "1", "--text", "First listen.\n\nThen play.", "--out", out)
+    assert "Teacher, part 1: First listen.\n\n    Then play." in must(place, "homework", "show", out), must(place, "homework", "show", out)
+    done = place.run("homework", "show", name)
+    assert done.returncode == 1 and "\x1b" not in done.stderr and "\u202e" not in done.stderr, done.stderr
+
+
 def main():
     with Place() as place:
         given, back = whole_loop(place)
+        words_in_paragraphs(place, given)
+        memory_kb = small_files_take_little(place, given)
         refused = hostile(place, given, back)
         notes, put_in = way_through_a_lesson(place)
-    print(f"the whole loop, {refused} hostile files refused; a lesson of {notes} notes came back with the fault put in on {sorted(put_in)}")
+    print(f"the whole loop, {refused} hostile files refused; a lesson of {notes} notes came back with the fault put in on {sorted(put_in)}; "
+          f"a file of 3 kB shown in {memory_kb / 1000:.1f} MB")
     return 0
 
 

@@ -1,6 +1,7 @@
 #include "desk/desk.h"
 #include "desk/model/phrases.h"
 #include "gui/views/homework/homework_views.h"
+#include "homework/counting.h"
 #include "homework/teacher.h"
 
 #include <algorithm>
@@ -63,7 +64,7 @@ std::string filed_words(const homework::Homework& homework) {
 
 /// What is to be done here over what was set; the choice goes through both.
 void draw_lists(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::HomeworkPage& page = desk.pages().homework;
+    desk::HomeworkPage& page = desk.workbook().homework();
     const float row = 3.7F * canvas.em;
     const float head = 2.1F * canvas.em;
     const auto given = static_cast<int>(page.given().size());
@@ -116,7 +117,7 @@ void draw_lists(const Canvas& canvas, desk::Desk& desk, Box box) {
         clicked = below >= 0 ? given + below : clicked;
     }
     if (clicked >= 0) {
-        desk.pages().homework.choose(clicked);
+        desk.workbook().choose_homework(clicked);
     }
 }
 
@@ -166,10 +167,9 @@ std::string part_words(const homework::Part& part) {
         words += factor;
     }
     if (part.repetitions) {
-        words += ", " + std::to_string(*part.repetitions) +
-                 (*part.repetitions == 1 ? " repetition" : " repetitions");
+        words += ", " + std::to_string(*part.repetitions) + " in a row";
     }
-    return words + ", " + (part.times == 1 ? "once" : std::to_string(part.times) + " times");
+    return words + ", " + homework::times_words(part);
 }
 
 Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework, Box box) {
@@ -211,7 +211,7 @@ Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework,
 void draw_homework_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
     const float em = canvas.em;
-    desk::HomeworkPage& page = desk.pages().homework;
+    desk::HomeworkPage& page = desk.workbook().homework();
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);

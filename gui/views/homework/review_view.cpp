@@ -3,7 +3,9 @@
 #include "desk/model/verdict.h"
 #include "gui/views/homework/homework_views.h"
 #include "gui/views/run/run_staff.h"
+#include "homework/counting.h"
 #include "report/text.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cmath>
@@ -31,7 +33,7 @@ std::string attempt_words(const homework::Homework& homework, const homework::At
     if (const auto off = homework::figures_of(attempt).median_off_cents) {
         words += "  ·  median " + std::to_string(std::lround(*off)) + " off";
     }
-    return attempt.finished ? words : words + "  ·  broken off";
+    return words + "  ·  " + homework::attempt_words(homework.parts[attempt.part], attempt);
 }
 
 /// Every judged step in order, as the mark that stands under its note in a lesson.
@@ -72,7 +74,7 @@ void draw_row(const Canvas& canvas,
         const homework::AttemptFigures figures = homework::figures_of(*attempt);
         title = std::to_string(attempt->part + 1) + ". " +
                 page.now().parts[attempt->part].exercise.title;
-        right = std::to_string(figures.good) + " of " + std::to_string(figures.steps) + " as asked";
+        right = words::right_of(figures.good, figures.steps);
         second = attempt_words(page.now(), *attempt);
         break;
     }
@@ -139,7 +141,7 @@ void draw_step(const Canvas& canvas,
     const desk::Verdict verdict = desk::verdict_of(step);
     draw_verdict_mark(canvas, verdict, {x, row.y0 + 0.2F * em, x + 1.4F * em, row.y1 - 0.2F * em});
     x += 2.2F * em;
-    std::string words = verdict.words.empty() ? "as asked" : joined(verdict.words);
+    std::string words = verdict.words.empty() ? words::kRight : joined(verdict.words);
     if (step.played && here) {
         words += " (held " + desk::signed_cents(step.held_cents) + ", attack " +
                  desk::signed_cents(step.attack_cents) + ")";
@@ -186,7 +188,7 @@ std::vector<std::optional<desk::Verdict>> verdicts_of(const homework::Attempt& a
 }
 
 void draw_attempt(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::ReviewPage& page = desk.pages().homework.review();
+    desk::ReviewPage& page = desk.workbook().homework().review();
     const homework::Attempt& attempt = *page.attempt();
     const homework::Part& part = page.now().parts[attempt.part];
     const drill::Exercise exercise = homework::exercise_of(part);
@@ -204,8 +206,8 @@ void draw_attempt(const Canvas& canvas, desk::Desk& desk, Box box) {
     const Box list = draw_section(canvas,
                                   box,
                                   page.all_steps() ? "note by note"
-                                  : count == 0     ? "everything was as asked; F shows all notes"
-                                                   : "what was not as asked");
+                                  : count == 0     ? "everything was right; F shows all notes"
+                                                   : "what was not right");
     const int clicked = draw_list(canvas,
                                   "step",
                                   list,
@@ -227,7 +229,7 @@ void draw_attempt(const Canvas& canvas, desk::Desk& desk, Box box) {
 
 /// The homework as such: what the student says, the horn, and every comment.
 void draw_whole(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::ReviewPage& page = desk.pages().homework.review();
+    desk::ReviewPage& page = desk.workbook().homework().review();
     const homework::Return& back = page.back();
     box = draw_homework_head(canvas, page.now(), box);
     Box student = draw_section(
@@ -292,7 +294,7 @@ void draw_whole(const Canvas& canvas, desk::Desk& desk, Box box) {
 
 void draw_review(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const float em = canvas.em;
-    desk::ReviewPage& page = desk.pages().homework.review();
+    desk::ReviewPage& page = desk.workbook().homework().review();
     Box rest = box;
     draw_sentence(canvas, rest, page.problem(), page.said());
     Box left = rest.take_left(0.4F * rest.width());

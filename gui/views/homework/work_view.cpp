@@ -1,5 +1,6 @@
 #include "desk/desk.h"
 #include "gui/views/homework/homework_views.h"
+#include "homework/counting.h"
 #include "report/text.h"
 
 #include <algorithm>
@@ -17,8 +18,7 @@ void draw_part(const Canvas& canvas,
     const float first = row.y0 + 0.65F * em + canvas.cap();
     const bool all = done >= part.times;
     const Colour ink = all ? canvas.colour.ink_soft : canvas.colour.ink;
-    const std::string count =
-        std::to_string(done) + " of " + std::to_string(part.times) + (all ? ", done" : " played");
+    const std::string count = homework::done_words(part, done);
     draw_two_ends(canvas,
                   row,
                   first,
@@ -72,7 +72,7 @@ void draw_take(const Canvas& canvas,
 
 void draw_work(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
-    desk::HomeworkPage& page = desk.pages().homework;
+    desk::HomeworkPage& page = desk.workbook().homework();
     desk::WorkSide& work = page.work();
     const homework::Given& given = *page.chosen_given();
     box = draw_homework_head(canvas, given.homework, box);
@@ -80,7 +80,7 @@ void draw_work(const Canvas& canvas, desk::Desk& desk, Box box) {
     Box words = box.take_bottom(std::min(6.4F * em, 0.25F * box.height()));
     words.take_top(0.4F * em);
     if (work.writing()) {
-        draw_writing(canvas, *work.entry(), words);
+        draw_writing(canvas, *work.writing(), words);
     } else {
         const Box inside = draw_section(canvas, words, "words to the teacher");
         canvas.paragraph(Face::remark,

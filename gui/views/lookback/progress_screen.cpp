@@ -2,6 +2,7 @@
 #include "desk/pages/today_page.h"
 #include "gui/views/page_parts.h"
 #include "gui/views/views.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cmath>
@@ -232,8 +233,7 @@ void draw_choices(const Canvas& canvas, const desk::ProgressPage& page, Box box)
                     canvas.colour.ink_soft,
                     std::to_string(map->figures.notes) + " notes, " +
                         std::to_string(std::lround(100.0 * map->figures.right_share)) +
-                        " in 100 in tune, median " +
-                        desk::deviation_words(map->figures.median_cents));
+                        " in 100 in tune, median " + words::off_pitch(map->figures.median_cents));
     }
     x = box.x1;
     for (int i = 2; i >= 0; --i) {
@@ -261,7 +261,7 @@ void draw_choices(const Canvas& canvas, const desk::ProgressPage& page, Box box)
 void draw_progress_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 66.0F, 42.0F);
     const float em = canvas.em;
-    const desk::ProgressPage& page = desk.pages().progress;
+    const desk::ProgressPage& page = desk.workbook().progress();
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);

@@ -1,5 +1,6 @@
 #include "desk/model/phrases.h"
 #include "gui/views/views.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -48,7 +49,7 @@ void draw_ordinal(const Canvas& canvas,
                   Align align,
                   Colour ink) {
     const std::string digits = std::to_string(number);
-    const char* ending = desk::ordinal_ending(number);
+    const char* ending = words::ordinal_ending(number);
     const float ending_cap = 0.55F * cap_px;
     const float gap = 0.06F * cap_px;
     const float wide = canvas.width(Face::music, cap_px, digits) + gap +
@@ -97,7 +98,7 @@ void draw_facts(const Canvas& canvas,
     }
 
     small_print(canvas, rest, lines.caption, "cents from the target");
-    draw_words(canvas, rest, lines.figure, ink, desk::deviation_words(note->note.deviation_cents));
+    draw_words(canvas, rest, lines.figure, ink, words::off_pitch(note->note.deviation_cents));
     if (remarks) {
         char target[48];
         std::snprintf(target, sizeof target, "target %.1f Hz", note->note.target_hz);

@@ -5,6 +5,7 @@
 #include "gui/views/run/run_staff.h"
 #include "gui/views/views.h"
 #include "report/text.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cmath>
@@ -82,7 +83,7 @@ void draw_newest(const Canvas& canvas, const desk::RunView& view, const Box& box
     draw_verdict_mark(
         canvas, verdict, {x, box.middle_y() - half, x + 1.2F * cap, box.middle_y() + half});
     x += 1.9F * cap;
-    const std::string words = verdict.words.empty() ? "as asked" : verdict.words.front();
+    const std::string words = verdict.words.empty() ? words::kRight : verdict.words.front();
     const float wide = canvas.width(Face::music, 0.8F * cap, words);
     const float fitting = 0.8F * cap * std::min(1.0F, (box.x1 - x) / wide);
     canvas.text(Face::music,
@@ -123,6 +124,16 @@ void draw_band(const Canvas& canvas, const desk::RunView& view, Box box) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
     const desk::RunWords words = desk::run_words(view);
     if (words.large.empty()) {
+        if (!view.remark.empty()) {
+            const Box line = box.take_bottom(2.2F * canvas.em);
+            canvas.text_within(Face::text,
+                               1.1F * canvas.cap(),
+                               line.x0,
+                               line.middle_y(),
+                               line.width(),
+                               canvas.colour.ink,
+                               view.remark);
+        }
         draw_next(canvas, view, box.take_right(0.34F * box.width()));
         draw_newest(canvas, view, box);
         return;
@@ -281,25 +292,27 @@ void draw_done_page(const Canvas& canvas, const desk::RunView& view, Box box) {
 
 /// What is the matter, as far as it does not stand elsewhere: the log, the input, or that a take was kept.
 std::string run_remark(const desk::Desk& desk) {
-    if (desk.session().just_kept()) {
+    if (desk.just_kept()) {
         return "The last two minutes are kept as a take.";
     }
-    const desk::StatusLine status = desk::status_line(
-        desk.session().view(), desk.session().listening(), desk.session().problem());
+    const desk::StatusLine status =
+        desk::status_line(desk.view(), desk.listening(), desk.problem());
     return status.warning ? status.words : std::string();
 }
 
 } // namespace
 
 void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) {
-    const desk::RunView& view = desk.pages().run.view();
+    const desk::RunView& view = desk.workbook().run();
     const Canvas edge = canvas.fitted(window, 56.0F, 34.0F);
     const float em = edge.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_head(edge, view, rest.take_top(5.0F * em));
-    const Box foot = rest.take_bottom(2.8F * em);
-    edge.hairline(foot.x0, foot.y0, foot.x1, foot.y0);
-    draw_foot(edge, desk, foot, run_remark(desk), edge.colour.warning);
+    draw_hint_line(edge,
+                   desk,
+                   rest.take_bottom(2.8F * em),
+                   desk.workbook().hints(desk::Screen::run),
+                   run_remark(desk));
     switch (view.stage) {
     case desk::RunStage::rest:
         draw_rest_page(edge, view, rest.shrunk(0.0F, 1.0F * em));

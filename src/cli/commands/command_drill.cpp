@@ -8,6 +8,7 @@
 #include "drill/library.h"
 #include "drill/plan.h"
 #include "drill/playable.h"
+#include "words/time.h"
 
 #include <cstdio>
 
@@ -158,6 +159,9 @@ judge(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOp
     std::fputs(format_table(judgement_columns(), rows, options.format).c_str(), stdout);
     if (options.format == TableFormat::table) {
         std::printf("%s\n", summary_of(exercise, *judged).c_str());
+        for (const drill::Remark& remark : judged->remarks) {
+            std::printf("%s\n", words::remark(remark).c_str());
+        }
     }
     return 0;
 }

@@ -1,6 +1,8 @@
 #include "cli/homework_parts.h"
 #include "core/files.h"
+#include "homework/counting.h"
 #include "homework/teacher.h"
+#include "words/verdict.h"
 
 #include <cstdio>
 #include <optional>
@@ -40,7 +42,7 @@ const std::vector<Column>& wrong_columns() {
 std::vector<std::string> wrong_row(const homework::Wrong& wrong) {
     std::string faults;
     for (const drill::Fault fault : wrong.step.faults) {
-        faults += (faults.empty() ? "" : ", ") + std::string(drill::fault_label(fault));
+        faults += (faults.empty() ? "" : ", ") + std::string(words::fault_kind(fault));
     }
     if (wrong.step.extra) {
         faults += faults.empty() ? "a note too many" : ", a note too many";
@@ -90,6 +92,17 @@ Result<int> show(const ShowOptions& options) {
     return 0;
 }
 
+/// Paragraphs whose further lines stand under the first.
+std::string indented(const std::string& paragraphs, const char* margin) {
+    std::string out;
+    for (const char c : paragraphs) {
+        const bool begins = !out.empty() && out.back() == '\n' && c != '\n';
+        out += begins ? margin : "";
+        out += c;
+    }
+    return out;
+}
+
 void print_part(const homework::Part& part, std::size_t number) {
     std::string how;
     if (const auto bars = homework::bars_of(part)) {
@@ -110,12 +123,12 @@ void print_part(const homework::Part& part, std::size_t number) {
         how += fmt::format(", {:g} quarters a minute", *part.quarters_per_minute);
     }
     if (part.repetitions) {
-        how += fmt::format(", {} repetitions", *part.repetitions);
+        how += fmt::format(", {} in a row", *part.repetitions);
     }
-    how += fmt::format(", {} {}", part.times, part.times == 1 ? "time" : "times");
+    how += ", " + homework::times_words(part);
     std::printf("%zu. %s%s\n", number, part.exercise.title.c_str(), how.c_str());
     if (!part.words.empty()) {
-        std::printf("   %s\n", part.words.c_str());
+        std::printf("   %s\n", indented(part.words, "   ").c_str());
     }
 }
 
@@ -130,18 +143,20 @@ void print_returned(const homework::Homework& homework) {
     }
     for (std::size_t i = 0; i < back.attempts.size(); ++i) {
         const homework::Attempt& attempt = back.attempts[i];
-        std::size_t good = 0;
-        for (const homework::StepResult& step : attempt.steps) {
-            good += step.played && !step.extra && step.faults.empty() ? 1U : 0U;
-        }
-        std::printf("Attempt %zu: part %u, %s, crook %s, %zu of %zu good%s\n",
+        const homework::AttemptFigures figures = homework::figures_of(attempt);
+        std::printf("Attempt %zu: part %u, %s, crook %s, %s, %s\n",
                     i + 1,
                     attempt.part + 1,
                     attempt.done_at.c_str(),
                     attempt.crook.c_str(),
-                    good,
-                    attempt.steps.size(),
-                    attempt.finished ? "" : ", broken off");
+                    homework::attempt_words(homework.parts[attempt.part], attempt).c_str(),
+                    words::right_of(figures.good, figures.steps).c_str());
+    }
+    const std::vector<int> done = homework::times_done(homework);
+    for (std::size_t part = 0; part < done.size(); ++part) {
+        std::printf("Part %zu: %s\n",
+                    part + 1,
+                    homework::done_words(homework.parts[part], done[part]).c_str());
     }
     for (std::size_t i = 0; i < back.takes.size(); ++i) {
         std::printf("Take %zu: %s, %s%s\n",
@@ -192,7 +207,7 @@ void print_homework(const homework::Homework& homework) {
         std::printf("%s%s: %s\n",
                     comment.who == homework::Who::teacher ? "Teacher" : "Student",
                     place.c_str(),
-                    comment.text.c_str());
+                    indented(comment.text, "    ").c_str());
     }
 }
 

@@ -1,5 +1,7 @@
 #include "desk/model/exercise_picker.h"
 
+#include "desk/pages/key_hint.h"
+
 #include <algorithm>
 #include <cctype>
 #include <sstream>

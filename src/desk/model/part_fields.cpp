@@ -1,6 +1,7 @@
 // The half of homework_fields.h that is about parts.
 #include "desk/model/homework_fields.h"
 #include "desk/model/typed_number.h"
+#include "homework/counting.h"
 #include "homework/teacher.h"
 
 #include <algorithm>
@@ -15,6 +16,8 @@ constexpr std::array kTolerances{0.2, 0.3, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0, 3.0, 
 constexpr double kFastest = 300.0;   // quarter notes a minute, as the file's reader allows
 constexpr double kTempoStep = 2.0;   // the same
 constexpr double kUsualTempo = 72.0; // where an exercise is free (common practice, no source)
+/// Lengths that a time can be stepped to; 0: once through.
+constexpr std::array kMinutes{0.0, 1.0, 2.0, 3.0, 5.0, 10.0, 15.0, 20.0, 25.0};
 constexpr int kMostTimes = 50;
 
 template <class Choices>
@@ -60,11 +63,24 @@ void step_tempo(homework::Part& part, int step) {
     part.quarters_per_minute = next == own ? std::nullopt : std::optional(next);
 }
 
+/// 0: a time is once through.
+void set_minutes(homework::Part& part, double minutes) {
+    part.minutes = minutes;
+    part.time_is = minutes > 0.0 ? homework::TimeIs::minutes : homework::TimeIs::once_through;
+}
+
 } // namespace
 
 const char* name_of(PartField field) noexcept {
-    constexpr std::array kNames{
-        "from bar", "to bar", "crook", "tempo", "tolerance", "repetitions", "how often", "words"};
+    constexpr std::array kNames{"from bar",
+                                "to bar",
+                                "crook",
+                                "tempo",
+                                "tolerance",
+                                "in a row",
+                                "a time is",
+                                "how often",
+                                "words"};
     static_assert(kNames.size() == static_cast<std::size_t>(PartField::count));
     return kNames[static_cast<std::size_t>(field)];
 }
@@ -86,6 +102,8 @@ std::string text_of(const homework::Part& part, PartField field) {
         return part.tolerance_factor == 1.0 ? "" : number_text(part.tolerance_factor);
     case PartField::repetitions:
         return part.repetitions ? std::to_string(*part.repetitions) : "";
+    case PartField::time:
+        return part.time_is == homework::TimeIs::minutes ? number_text(part.minutes) : "";
     case PartField::times:
         return std::to_string(part.times);
     default:
@@ -117,10 +135,15 @@ std::string value_words(const homework::Part& part, PartField field) {
                    ? "as usual"
                    : number_text(part.tolerance_factor) + " times the usual";
     case PartField::repetitions:
-        return part.repetitions ? std::to_string(*part.repetitions) + " each time"
+        return part.repetitions ? std::to_string(*part.repetitions) + " times in one block"
                                 : "as many as fill a block";
+    case PartField::time:
+        return part.time_is == homework::TimeIs::once_through ? "once through all its notes"
+               : part.time_is == homework::TimeIs::block
+                   ? "a block of practice, as older files count"
+                   : number_text(part.minutes) + (part.minutes == 1.0 ? " minute" : " minutes");
     case PartField::times:
-        return part.times == 1 ? "once" : std::to_string(part.times) + " times";
+        return homework::times_words(part);
     default:
         return part.words.empty() ? "none" : part.words;
     }
@@ -172,6 +195,15 @@ Result<void> put_text(homework::Part& part, PartField field, const std::string& 
         part.tolerance_factor = *factor;
         break;
     }
+    case PartField::time: {
+        const auto minutes = number_in(text);
+        if (!text.empty() && !(minutes && *minutes >= kMinutes[1] && *minutes <= kMinutes.back())) {
+            return usage_error("\"" + text +
+                               "\" are no minutes: write 1 to 25, or nothing for once through.");
+        }
+        set_minutes(part, minutes.value_or(0.0));
+        break;
+    }
     case PartField::repetitions:
     case PartField::times: {
         const auto number = whole_in(text, 1, kMostTimes);
@@ -196,10 +228,6 @@ Result<void> put_text(homework::Part& part, PartField field, const std::string& 
         break;
     }
     return {};
-}
-
-bool is_stepped(PartField field) noexcept {
-    return field != PartField::words;
 }
 
 void step_field(homework::Part& part, PartField field, int step) {
@@ -243,6 +271,16 @@ void step_field(homework::Part& part, PartField field, int step) {
     case PartField::repetitions: {
         const int next = std::clamp(part.repetitions.value_or(0) + step, 0, kMostTimes);
         part.repetitions = next == 0 ? std::nullopt : std::optional(next);
+        break;
+    }
+    case PartField::time: {
+        const auto above = std::upper_bound(kMinutes.begin(), kMinutes.end(), part.minutes + 1e-9);
+        const auto at = std::lower_bound(kMinutes.begin(), kMinutes.end(), part.minutes - 1e-9);
+        if (step > 0 && above != kMinutes.end()) {
+            set_minutes(part, *above);
+        } else if (step < 0) {
+            set_minutes(part, at == kMinutes.begin() ? 0.0 : *(at - 1));
+        }
         break;
     }
     case PartField::times:

@@ -13,41 +13,12 @@ int whole(double value) {
 
 } // namespace
 
-std::string deviation_words(double cents) {
-    const int rounded = whole(cents);
-    if (rounded == 0) {
-        return "on pitch";
-    }
-    return std::to_string(std::abs(rounded)) + (rounded < 0 ? " low" : " high");
-}
-
 std::string signed_cents(double cents) {
     const int rounded = whole(cents);
     if (rounded == 0) {
         return "0";
     }
     return (rounded < 0 ? "−" : "+") + std::to_string(std::abs(rounded));
-}
-
-const char* ordinal_ending(int number) noexcept {
-    const int tens = number % 100;
-    if (tens >= 11 && tens <= 13) {
-        return "th";
-    }
-    switch (number % 10) {
-    case 1:
-        return "st";
-    case 2:
-        return "nd";
-    case 3:
-        return "rd";
-    default:
-        return "th";
-    }
-}
-
-std::string ordinal(int number) {
-    return std::to_string(number) + ordinal_ending(number);
 }
 
 std::string bend_words(horn::Note written) {

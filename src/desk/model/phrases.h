@@ -7,17 +7,8 @@
 
 namespace bellhand::desk {
 
-/// A deviation as a player says it: "12 low", "3 high", "on pitch" (nearer than half a cent).
-[[nodiscard]] std::string deviation_words(double cents);
-
 /// "+3", "−12", "0" (with a real minus sign).
 [[nodiscard]] std::string signed_cents(double cents);
-
-/// "st", "nd", "rd" or "th": what makes an ordinal of the number.
-[[nodiscard]] const char* ordinal_ending(int number) noexcept;
-
-/// "1st", "2nd", "3rd", "12th".
-[[nodiscard]] std::string ordinal(int number);
 
 /// What is done to the natural note to reach the written one: "as it is", "86 down by hand", "31 up".
 [[nodiscard]] std::string bend_words(horn::Note written);

@@ -2,6 +2,7 @@
 
 #include "desk/model/phrases.h"
 #include "report/text.h"
+#include "words/verdict.h"
 
 #include <algorithm>
 #include <cmath>
@@ -76,6 +77,7 @@ void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning)
         view.last_judged = state.feedback->judgement.step;
         view.newest = verdict_of(state.feedback->judgement);
     }
+    view.remark = state.remarks.empty() ? std::string() : state.remarks.back();
     view.block = static_cast<int>(state.block);
     view.blocks = static_cast<int>(state.blocks);
     view.left_s = state.block_left_s;
@@ -127,13 +129,14 @@ std::string run_conditions(const RunView& view) {
     if (view.repeating_missed) {
         words += "  ·  once more: what was missed";
     } else if (view.passes > 1) {
-        words += "  ·  " + ordinal(view.pass + 1) + " of " + std::to_string(view.passes) + " times";
+        words += "  ·  " + words::ordinal(view.pass + 1) + " of " + std::to_string(view.passes) +
+                 " times";
     }
     return words;
 }
 
 std::string run_score(const RunView& view) {
-    return std::to_string(view.good) + " of " + std::to_string(view.judged) + " as asked";
+    return words::right_of(view.good, view.judged);
 }
 
 } // namespace bellhand::desk

@@ -42,7 +42,8 @@ struct RunView {
     std::optional<std::uint32_t>
         last_judged; ///< step of the newest verdict, which may be of the time before
     Verdict newest;
-    int block = 0; ///< of the plan, from 0
+    std::string remark; ///< the newest sentence on the playing as a whole; empty: none
+    int block = 0;      ///< of the plan, from 0
     int blocks = 1;
     double left_s = 0.0; ///< of playing in this block
     double rest_left_s = 0.0;

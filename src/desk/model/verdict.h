@@ -27,7 +27,4 @@ struct Verdict {
 /// The same of a step that came back with homework.
 [[nodiscard]] Verdict verdict_of(const homework::StepResult& step);
 
-/// The words of one fault of the judgement: "12 low", "8th partial", "late".
-[[nodiscard]] std::string fault_words(const drill::Judgement& judgement, drill::Fault fault);
-
 } // namespace bellhand::desk

@@ -8,6 +8,7 @@
 #include "homework/teacher.h"
 #include "instrument/profile.h"
 #include "logbook/logbook.h"
+#include "takes/entering.h"
 
 #include <algorithm>
 #include <ctime>
@@ -107,6 +108,8 @@ public:
                                const std::string& words,
                                const std::vector<std::int64_t>& takes) override {
         return log_.ask([&](logbook::Logbook& log) -> Result<fs::path> {
+            // What is still a journal belongs to the work as well; one that cannot be finished now stays for later.
+            (void)takes::finish_abandoned_takes(logbook::takes_folder(*log_.path()), log);
             homework::ReturnWishes wishes;
             wishes.returned_at = calendar::now_utc();
             wishes.words = words;

@@ -1,5 +1,7 @@
 #include "datafile/archive.h"
 
+#include <utility>
+
 #include <doctest/doctest.h>
 
 using namespace bellhand;
@@ -75,6 +77,23 @@ TEST_SUITE("datafile/archive") {
         }
         CHECK_FALSE(opens({{std::string(61, 'a'), "x", false}}, {}));
         CHECK(opens({{std::string(60, 'a'), "x", false}}, {}));
+    }
+
+    TEST_CASE("links and other special files are refused") {
+        const std::string plain = packed({{"a", "x", false}});
+        // The mode stands in the upper half of the external attributes, 38 bytes into the central directory's entry
+        // (APPNOTE.TXT 6.3, 4.3.12); ordinary file, link, folder, device by the types of POSIX.
+        const std::size_t entry = plain.find("PK\x01\x02");
+        REQUIRE(entry != std::string::npos);
+        for (const auto& [mode, taken] : {std::pair{0100644, true},
+                                          std::pair{0120777, false},
+                                          std::pair{0040755, false},
+                                          std::pair{0020644, false}}) {
+            std::string changed = plain;
+            changed[entry + 40] = static_cast<char>(mode & 0xFF);
+            changed[entry + 41] = static_cast<char>(mode >> 8);
+            CHECK(Archive::open(changed, "file").has_value() == taken);
+        }
     }
 
     TEST_CASE("with folders: names below their own folder only, folders themselves passed over") {

@@ -6,30 +6,11 @@ using namespace bellhand;
 using namespace bellhand::desk;
 
 TEST_SUITE("gui/phrases") {
-    TEST_CASE("a deviation is said as a player says it") {
-        CHECK(deviation_words(-12.2) == "12 low");
-        CHECK(deviation_words(3.4) == "3 high");
-        CHECK(deviation_words(0.49) == "on pitch");
-        CHECK(deviation_words(-0.49) == "on pitch");
-        CHECK(deviation_words(-0.51) == "1 low");
-    }
-
     TEST_CASE("signed cents carry a real minus sign and no sign at zero") {
         CHECK(signed_cents(-12.0) == "\xE2\x88\x92"
                                      "12");
         CHECK(signed_cents(4.6) == "+5");
         CHECK(signed_cents(-0.4) == "0");
-    }
-
-    TEST_CASE("ordinals of all partials") {
-        CHECK(ordinal(1) == "1st");
-        CHECK(ordinal(2) == "2nd");
-        CHECK(ordinal(3) == "3rd");
-        CHECK(ordinal(11) == "11th");
-        CHECK(ordinal(12) == "12th");
-        CHECK(ordinal(13) == "13th");
-        CHECK(ordinal(21) == "21st");
-        CHECK(ordinal(24) == "24th");
     }
 
     TEST_CASE("a pitch shows a tenth only when it has one") {

@@ -1,6 +1,5 @@
 #include "desk/pages/today_page.h"
 
-#include "support/fake_ear.h"
 #include "support/fake_shelf.h"
 #include "support/keys.h"
 
@@ -23,40 +22,37 @@ TEST_SUITE("gui/today page") {
         "the plan is asked for once, and anew for other minutes, another crook, or when all of "
         "it is done") {
         test::FakeShelf shelf;
-        test::FakeEar ear;
-        Session session(ear.ear(), {});
-        TodayPage page(shelf, session);
+        TodayPage page;
+        const horn::Tuning tuning;
         shelf.next_plan.blocks = {test::block_of(test::exercise_of("a", {"C4"}), 60.0)};
-        page.enter();
-        page.enter();
+        page.open(shelf, tuning);
+        page.open(shelf, tuning);
         CHECK(shelf.plans == 1);
         page.mark_done(0);
-        page.enter();
+        page.open(shelf, tuning);
         CHECK(shelf.plans == 2);
-        CHECK(page.press(key(Key::right)));
+        CHECK(page.press(key(Key::right), shelf));
         CHECK(shelf.asked_minutes == doctest::Approx(25.0));
         for (int i = 0; i < 60; ++i) {
-            (void)page.press(key(Key::left));
+            (void)page.press(key(Key::left), shelf);
         }
         CHECK(shelf.asked_minutes == doctest::Approx(TodayPage::kLeast_minutes));
         page.forget();
         const int before = shelf.plans;
-        page.enter();
+        page.open(shelf, tuning);
         CHECK(shelf.plans == before + 1);
     }
 
     TEST_CASE("a plan that cannot be made leaves its sentence; nothing can be begun") {
         test::FakeShelf shelf;
         shelf.refuses = "The log cannot be read.";
-        test::FakeEar ear;
-        Session session(ear.ear(), {});
-        TodayPage page(shelf, session);
-        page.enter();
+        TodayPage page;
+        page.open(shelf, {});
         CHECK(page.problem() == "The log cannot be read.");
         Press space;
         space.character = U' ';
-        CHECK_FALSE(page.press(space)); // it is the window's then
-        CHECK_FALSE(page.take_wishes().run);
+        CHECK(page.press(space, shelf));
+        CHECK_FALSE(page.take_begin());
     }
 
     TEST_CASE(
@@ -64,19 +60,17 @@ TEST_SUITE("gui/today page") {
         test::FakeShelf shelf;
         const auto exercise = test::exercise_of("a", {"C4", "E4"});
         shelf.next_plan.blocks = {test::block_of(exercise, 60.0), test::block_of(exercise, 60.0)};
-        test::FakeEar ear;
-        Session session(ear.ear(), {});
-        TodayPage page(shelf, session);
-        page.enter();
-        CHECK(page.press(key(Key::down)));
-        CHECK(page.press(key(Key::down)));
+        TodayPage page;
+        page.open(shelf, {});
+        CHECK(page.press(key(Key::down), shelf));
+        CHECK(page.press(key(Key::down), shelf));
         CHECK(page.chosen() == 1);
-        CHECK(page.press(key(Key::home)));
+        CHECK(page.press(key(Key::home), shelf));
         Press space;
         space.character = U' ';
-        CHECK(page.press(space));
-        CHECK(page.take_wishes().run);
-        CHECK_FALSE(page.take_wishes().run);
+        CHECK(page.press(space, shelf));
+        CHECK(page.take_begin());
+        CHECK_FALSE(page.take_begin());
         page.mark_done(0);
         CHECK(page.done(0));
         CHECK(page.chosen() == 1);

@@ -1,5 +1,7 @@
 #include "homework/homework.h"
 
+#include "homework/counting.h"
+#include "homework/teacher.h"
 #include "support/set_work.h"
 #include "trainer/tolerance.h"
 
@@ -41,6 +43,52 @@ TEST_SUITE("homework/homework") {
         CHECK(tuning.crook == *part.crook);
         CHECK(tuning.a4_hz == 430.0);
         CHECK(tuning.temperament == horn::parse_temperament("vallotti").value());
+    }
+
+    TEST_CASE("files of the first version keep their meaning, and say it") {
+        std::string text = homework_text(test::set_work());
+        CHECK(parse_homework(text, "file")->parts[0].time_is == TimeIs::once_through);
+        CHECK(times_words(parse_homework(text, "file")->parts[0]) == "once through");
+        text.replace(text.find("\"version\": 2"), 12, "\"version\": 1");
+        const auto old = parse_homework(text, "file");
+        REQUIRE(old);
+        CHECK(old->parts[0].time_is == TimeIs::block);
+        CHECK(times_words(old->parts[0]).find("older files") != std::string::npos);
+        // Written again it is a file of now that means the same.
+        const auto again = parse_homework(homework_text(*old), "file");
+        REQUIRE(again);
+        CHECK(again->parts[0].time_is == TimeIs::block);
+    }
+
+    TEST_CASE("words may have paragraphs; what would write elsewhere on a terminal is refused") {
+        Homework homework = test::set_work();
+        homework.words = "First listen.\nThen play.\n\nThen rest.";
+        CHECK(parse_homework(homework_text(homework), "file")->words == homework.words);
+        for (const char* const bad : {"\x1b[2J",
+                                      "\xC2\x9B"
+                                      "31m",
+                                      "a\xE2\x80\xAE"
+                                      "b",
+                                      "a\xE2\x81\xA6"
+                                      "b",
+                                      "\a"}) {
+            homework.words = bad;
+            CHECK_FALSE(parse_homework(homework_text(homework), "file"));
+            homework.words.clear();
+            homework.title = bad;
+            CHECK_FALSE(parse_homework(homework_text(homework), "file"));
+            homework.title = "Week one";
+        }
+        homework.title = "Two\nlines";
+        CHECK_FALSE(parse_homework(homework_text(homework), "file"));
+        homework.title = "Week one";
+        Comment comment;
+        comment.text = "Listen.\r\n\x1b[31mNow\xE2\x80\xAE.";
+        CHECK_FALSE(add_comment(homework, comment));
+        comment.text = "Listen.\r\n\r\nAgain?";
+        REQUIRE(add_comment(homework, comment));
+        CHECK(homework.comments[0].text == "Listen.\n\nAgain?");
+        CHECK(parse_homework(homework_text(homework), "file"));
     }
 
     TEST_CASE("a homework that can be given has no problems; each thing wrong has its sentence") {

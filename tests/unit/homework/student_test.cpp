@@ -1,5 +1,6 @@
 #include "homework/student.h"
 
+#include "homework/counting.h"
 #include "logbook/logbook.h"
 #include "support/log_folder.h"
 #include "support/set_work.h"
@@ -36,6 +37,31 @@ struct Student {
         step.asked = *horn::parse_note("C4");
         step.judgement.faults = {drill::Fault::missed};
         REQUIRE(book->put_step(id, 0, step));
+    }
+    /// All 16 notes so many times in one block, then `more` of the next time; whole or broken off is the same.
+    void play_through(const std::string& homework, int part, int times, std::uint32_t more = 0) {
+        logbook::SessionRecord session;
+        session.started_at = "2026-03-02T11:00:00Z";
+        const auto id = book->begin_session(session).value();
+        logbook::BlockRecord block;
+        block.homework = homework;
+        block.homework_part = part;
+        block.duration_s = 16.0 * times + more;
+        REQUIRE(book->put_block(id, block));
+        const auto all = static_cast<std::uint32_t>(16 * times) + more;
+        for (std::uint32_t i = 0; i < all; ++i) {
+            logbook::JudgedStep step;
+            step.number = i;
+            step.asked = *horn::parse_note("C4");
+            step.judgement.step = i % 16;
+            step.judgement.pass = i / 16;
+            step.judgement.played = true;
+            step.judgement.note.index = i;
+            if (i % 5 == 0) {
+                step.judgement.faults = {drill::Fault::flat};
+            }
+            REQUIRE(book->put_step(id, 0, step));
+        }
     }
     [[nodiscard]] std::vector<skill::SetWork> left(const char* today = "2026-03-02") const {
         return still_to_do(today, *book).value();
@@ -74,10 +100,12 @@ TEST_SUITE("homework/student") {
         CHECK(student.left("2026-03-10")[0].days_left == -2.0);
     }
 
-    TEST_CASE("a part is done when it was finished as often as was asked, broken-off tries apart") {
+    TEST_CASE("of an older file a part is done when so many blocks were finished, broken-off ones "
+              "apart") {
         Student student;
         Homework homework = test::set_work(2);
         homework.parts[0].times = 2;
+        homework.parts[0].time_is = homework.parts[1].time_is = TimeIs::block;
         student.open(homework);
         student.play("week-one", 0, false);
         student.play("another", 0, true);
@@ -93,10 +121,77 @@ TEST_SUITE("homework/student") {
         CHECK(left[0].part == 1);
     }
 
+    TEST_CASE("a time is once through all notes, however many blocks it took") {
+        Student student;
+        Homework homework = test::set_work();
+        homework.parts[0].times = 4;
+        student.open(homework);
+        CHECK(student.left()[0].progress == "0 of 4 times played");
+        student.play_through("week-one", 0, 2, 7); // broken off in the third time
+        CHECK(student.left()[0].times_left == 2);
+        CHECK(student.left()[0].progress == "2 of 4 times played");
+        student.play_through("week-one", 0, 0, 9); // the other half of it is no whole
+        CHECK(student.left()[0].times_left == 2);
+        student.play_through("week-one", 0, 1);
+        CHECK(student.left()[0].times_left == 1);
+        ReturnWishes wishes;
+        wishes.returned_at = "2026-03-03T10:00:00Z";
+        const auto back = returned("week-one", wishes, student.folder / "log-takes", *student.book);
+        REQUIRE(back);
+        // The teacher reads what the student reads.
+        const std::vector<int> done = times_done(back->homework());
+        CHECK(done_words(homework.parts[0], done[0]) == student.left()[0].progress);
+        CHECK(times_done(Package::parse(back->bytes().value(), "file")->homework()) == done);
+    }
+
+    TEST_CASE("a time of minutes is so many minutes of playing") {
+        Student student;
+        Homework homework = test::set_work();
+        homework.parts[0].times = 2;
+        homework.parts[0].time_is = TimeIs::minutes;
+        homework.parts[0].minutes = 1.0;
+        student.open(homework);
+        student.play_through("week-one", 0, 3); // 48 s
+        CHECK(student.left()[0].times_left == 2);
+        CHECK(student.left()[0].minutes == 1.0);
+        student.play_through("week-one", 0, 1);
+        CHECK(student.left()[0].times_left == 1);
+    }
+
+    TEST_CASE("of ten notes one may be missing, of nine none") {
+        drill::Exercise exercise = test::four_bars();
+        for (const std::size_t notes : {16U, 10U, 9U}) {
+            exercise.steps.resize(notes, exercise.steps[0]);
+            for (const std::uint32_t missing : {0U, 1U, 2U}) {
+                std::vector<CountedStep> steps;
+                for (std::uint32_t i = missing; i < notes; ++i) {
+                    steps.push_back({0, 0, i, true});
+                }
+                const bool counts = missing == 0 || (missing == 1 && notes >= 10);
+                CHECK(complete_passes(exercise, steps) == (counts ? 1 : 0));
+            }
+        }
+    }
+
+    TEST_CASE("on several crooks a time is complete when it was played on each") {
+        drill::Exercise exercise = test::four_bars();
+        exercise.each_crook = true;
+        exercise.crooks = {-7, -9};
+        std::vector<CountedStep> steps;
+        for (std::uint32_t i = 0; i < 16; ++i) {
+            steps.push_back({0, 0, i, true});
+        }
+        CHECK(complete_passes(exercise, steps) == 0);
+        for (std::uint32_t i = 0; i < 16; ++i) {
+            steps.push_back({1, 0, i, true});
+        }
+        CHECK(complete_passes(exercise, steps) == 1);
+    }
+
     TEST_CASE("a session in the bin does not count, and counts again when it is taken out") {
         Student student;
         student.open(test::set_work());
-        student.play("week-one", 0, true);
+        student.play_through("week-one", 0, 1);
         CHECK(student.left().empty());
         REQUIRE(student.book->delete_session(1));
         CHECK(student.left().size() == 1);

@@ -110,6 +110,77 @@ TEST_SUITE("skill/plan") {
         CHECK(steps >= 3);
     }
 
+    TEST_CASE("the reason says what failed, and its heading follows from the figures beside it") {
+        for (int good = 0; good <= 10; ++good) {
+            skill::Skills skills = sound_player();
+            const skill::Item f4 = note(65);
+            skills.erase(f4);
+            skill::Skill& skill = skills[f4];
+            skill.item = f4;
+            for (int i = 0; i < 10; ++i) {
+                const bool right = i >= 10 - good;
+                skill::practise(skill, right, 0.0, kNow - 6 * kDay + i);
+                if (!right) {
+                    skill::remember_failure(
+                        skill, i % 3 == 0 ? drill::Fault::attack_flat : drill::Fault::flat);
+                }
+            }
+            const skill::DayPlan plan = skill::plan_day(skills, wishes());
+            for (const skill::PlannedBlock& block : plan.blocks) {
+                if (block.items.empty() || block.items[0] != f4) {
+                    continue;
+                }
+                CAPTURE(block.why);
+                CHECK(block.reason == (good < 8 ? skill::Reason::weak : skill::Reason::due));
+                CHECK((block.why.find(" flat") != std::string::npos) == (good <= 8));
+                if (good == 4) {
+                    CHECK(block.why.find("4 of 10 right, 4 flat, 2 attack from below") !=
+                          std::string::npos);
+                }
+            }
+        }
+    }
+
+    TEST_CASE("a note that was cured is weak no more within three days of practice as planned") {
+        skill::Skills skills = sound_player();
+        const skill::Item f4 = note(65);
+        skills.erase(f4);
+        add(skills, f4, 1, 20, 1);
+        skill::PlanWishes wish = wishes();
+        for (int day = 0; day < 3; ++day) {
+            wish.now_s = kNow + day * kDay;
+            for (const skill::PlannedBlock& block : skill::plan_day(skills, wish).blocks) {
+                for (int pass = 0; pass < block.exercise.repetitions; ++pass) {
+                    for (std::uint32_t step = 0; step < block.exercise.steps.size(); ++step) {
+                        drill::Judgement right;
+                        right.step = step;
+                        right.played = true;
+                        (void)skill::learn(skills, block.exercise, right, block.crook, wish.now_s);
+                    }
+                }
+            }
+        }
+        wish.now_s = kNow + 3 * kDay;
+        CHECK_FALSE(skill::is_weak(skills.at(f4)));
+        const skill::DayPlan plan = skill::plan_day(skills, wish);
+        for (const skill::PlannedBlock& block : plan.blocks) {
+            CHECK_FALSE((block.reason == skill::Reason::weak && trains(block, f4)));
+        }
+    }
+
+    TEST_CASE("who does not keep time gets an exercise for that, with a metronome") {
+        skill::Skills skills = sound_player();
+        const skill::Item time = skill::time_item();
+        add(skills, time, 3, 20, 1);
+        const skill::DayPlan plan = skill::plan_day(skills, wishes());
+        const skill::PlannedBlock* block = block_for(plan, time);
+        REQUIRE(block != nullptr);
+        CHECK(block->items.size() == 1);
+        CHECK(block->exercise.quarters_per_minute > 0.0);
+        CHECK(block->why.rfind("keeping time: ", 0) == 0);
+        CHECK(block->crook.transposition == -7);
+    }
+
     TEST_CASE("what was good and rested long is due") {
         skill::Skills skills = sound_player();
         const skill::Item d5 = note(74);

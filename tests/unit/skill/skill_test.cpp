@@ -1,5 +1,6 @@
 #include "skill/skill.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include <doctest/doctest.h>
@@ -133,6 +134,58 @@ TEST_SUITE("skill/model") {
         (void)skill::learn(skills, exercise, judged(1, {drill::Fault::wrong_partial}), f, kStart);
         CHECK(skills.at(touched[1]).tries == 2);
         CHECK(skills.at(touched[1]).good == 1);
+    }
+
+    TEST_CASE("a late note is no fault of the note and its hand: time is a skill of its own") {
+        drill::Exercise exercise;
+        exercise.steps = {step(67), step(65)};
+        skill::Skills skills;
+        drill::Judgement late = judged(1, {drill::Fault::late, drill::Fault::too_short});
+        late.timing_s = 0.2;
+        const auto touched = skill::learn(skills, exercise, late, horn::Crook{}, kStart);
+        REQUIRE(touched.size() == 3);
+        CHECK(skills.at(touched[0]).good == 1);
+        CHECK(skills.at(touched[1]).good == 1);
+        CHECK(touched[2] == skill::time_item());
+        CHECK(skills.at(skill::time_item()).good == 0);
+        CHECK(skill::failures_of(skills.at(skill::time_item()), 10) ==
+              std::vector{drill::Fault::late});
+        drill::Judgement flat = judged(1, {drill::Fault::flat}, -20.0);
+        flat.timing_s = 0.01;
+        (void)skill::learn(skills, exercise, flat, horn::Crook{}, kStart + 10);
+        CHECK(skills.at(touched[0]).good == 1);
+        CHECK(skills.at(skill::time_item()).good == 1);
+        // Where no tempo is written nothing is said of time.
+        CHECK(skill::learn(skills, exercise, judged(1, {}), horn::Crook{}, kStart + 20).size() ==
+              2);
+    }
+
+    TEST_CASE("what failed is remembered, newest first, and comes back from the log") {
+        skill::Skill skill;
+        skill.item = stopped_f4();
+        const auto faults = drill::all_faults();
+        for (int i = 0; i < 14; ++i) {
+            skill::practise(skill, false, std::nullopt, kStart + i);
+            skill::remember_failure(skill, faults[static_cast<std::size_t>(i)]);
+        }
+        const auto newest = skill::failures_of(skill, 3);
+        CHECK(newest == std::vector{faults[13], faults[12], faults[11]});
+        CHECK(skill::failures_of(skill, 32).size() == 10);
+        CHECK(skill::skill_from(skill.item, skill::figures_of(skill), skill.last_s) == skill);
+    }
+
+    TEST_CASE("weak means fewer than three in four of the newest ten") {
+        const auto with = [](int good, int of) {
+            std::vector<bool> tries(static_cast<std::size_t>(of), true);
+            std::fill(tries.begin(), tries.begin() + (of - good), false);
+            return practised(tries, kStart, 5);
+        };
+        CHECK(skill::is_weak(with(7, 10)));
+        CHECK_FALSE(skill::is_weak(with(8, 10)));
+        CHECK_FALSE(skill::is_weak(with(3, 4)));
+        CHECK(skill::is_weak(with(2, 3)));
+        CHECK_FALSE(skill::is_weak(with(12, 30))); // the newest twelve are right
+        CHECK_FALSE(skill::is_weak(skill::Skill{}));
     }
 
     TEST_CASE(

@@ -1,0 +1,156 @@
+#include "drill/pulse.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace bellhand::drill {
+
+namespace {
+
+// All constants are this program's own, tried on the players of tests/property/tempo_test.cpp.
+
+/// Scatter of single notes about a pulse, standard deviation: fingers and lips, and where starts are heard.
+constexpr double kOnset_s = 0.014;
+/// A tempo that nothing is known of may be so far from the written one, standard deviation.
+constexpr double kUnknownTempo = 0.35;
+constexpr double kClickedTempo = 0.02;
+/// The share by which the tempo changes from note to note, before anything is known of it; how quickly it is learnt.
+constexpr double kFirstWander = 0.03;
+constexpr double kClickedWander = 0.02;
+constexpr double kLearnWander = 0.3;
+/// A change is the tempo's while it is within so many standard deviations of how much it wanders.
+constexpr double kPlausible = 2.0;
+constexpr double kLeastPlausible = 0.04;
+constexpr double kMostPlausible = 0.5;
+/// Further than this share a tempo does not change at once; and how much later the next note is then, against what
+/// the new tempo makes of it.
+constexpr double kMostChange = 0.3;
+constexpr double kLeastRatio = 0.5;
+constexpr double kMostRatio = 1.7;
+constexpr int kTempoKnown = 3; // notes
+/// Nearer than this the two explanations of a late note cannot be told apart.
+constexpr double kUnsure_s = 0.030;
+/// Later than this (and a quarter note) the player had stopped.
+constexpr double kStopped_s = 0.7;
+/// Freedom of the filter beside the measured wandering.
+constexpr double kFollow = 0.3;
+
+} // namespace
+
+Pulse::Pulse(double quarter_s, bool clicked) noexcept
+    : expected_s_(0.0),
+      quarter_s_(quarter_s),
+      quarter_variance_(std::pow((clicked ? kClickedTempo : kUnknownTempo) * quarter_s, 2.0)),
+      wander2_(std::pow(clicked ? kClickedWander : kFirstWander, 2.0)) {}
+
+void Pulse::resume(const Onset& note, double late_s) noexcept {
+    going_ = true;
+    place_ = note.quarters;
+    last_start_s_ = note.start_s;
+    expected_s_ = note.start_s - late_s;
+    stray_s_ = late_s;
+    phase_variance_ = kOnset_s * kOnset_s;
+    both_variance_ = 0.0;
+}
+
+double Pulse::mean_quarter_s() const noexcept {
+    return played_quarters_ > 0.0 ? played_s_ / played_quarters_ : quarter_s_;
+}
+
+void Pulse::predict(double gap_quarters) noexcept {
+    expected_s_ += gap_quarters * quarter_s_;
+    phase_variance_ +=
+        gap_quarters * (2.0 * both_variance_ + gap_quarters * quarter_variance_);
+    both_variance_ += gap_quarters * quarter_variance_;
+    quarter_variance_ += kFollow * wander2_ * quarter_s_ * quarter_s_;
+}
+
+void Pulse::correct(double late_s, double gap_quarters, bool freely) noexcept {
+    if (freely) { // the tempo has just changed by more than it usually does
+        const double more = std::pow(late_s / gap_quarters, 2.0);
+        quarter_variance_ += more;
+        both_variance_ += gap_quarters * more;
+        phase_variance_ += gap_quarters * gap_quarters * more;
+    }
+    const double all = phase_variance_ + kOnset_s * kOnset_s;
+    const double phase_gain = phase_variance_ / all;
+    const double quarter_gain = both_variance_ / all;
+    expected_s_ += phase_gain * late_s;
+    quarter_s_ = std::max(0.05, quarter_s_ + quarter_gain * late_s);
+    quarter_variance_ -= quarter_gain * both_variance_;
+    both_variance_ -= phase_gain * both_variance_;
+    phase_variance_ -= phase_gain * phase_variance_;
+}
+
+Pulse::Finding Pulse::find(double late_s,
+                           double gap_quarters,
+                           const std::optional<Onset>& next,
+                           const Onset& note,
+                           double slack_s) const noexcept {
+    if (std::fabs(late_s) <= slack_s) {
+        return Finding::in_time;
+    }
+    const double gap_s = gap_quarters * quarter_s_;
+    const double unknown2 =
+        notes_ < kTempoKnown ? quarter_variance_ / (quarter_s_ * quarter_s_) : 0.0;
+    const double plausible_s =
+        gap_s *
+        std::clamp(kPlausible * std::sqrt(wander2_ + unknown2), kLeastPlausible, kMostPlausible);
+    const bool next_known = next && next->quarters > note.quarters;
+    if (next_known && std::fabs(late_s) <= std::max(kMostChange * gap_s, plausible_s)) {
+        // How much later still the next note is: nothing when the tempo is the old one; as much more as its own gap is
+        // of this one when the tempo has changed; a turn back when only this note was off.
+        const double gap_after = next->quarters - note.quarters;
+        const double later_s = next->start_s - note.start_s - gap_after * quarter_s_;
+        const double by_tempo_s = late_s * gap_after / gap_quarters;
+        const double ratio = later_s / by_tempo_s;
+        if (std::fabs(by_tempo_s) >= 2.0 * kUnsure_s && ratio > kLeastRatio && ratio < kMostRatio) {
+            return Finding::tempo;
+        }
+        if (std::fabs(by_tempo_s) >= 2.0 * kUnsure_s) {
+            return Finding::off;
+        }
+    }
+    return std::fabs(late_s) <= plausible_s ? Finding::doubt : Finding::off;
+}
+
+std::optional<double>
+Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_s) noexcept {
+    const double gap_quarters = note.quarters - place_;
+    if (!going_ || !(gap_quarters > 0.0)) {
+        resume(note);
+        return std::nullopt;
+    }
+    predict(gap_quarters);
+    double late_s = note.start_s - expected_s_;
+    if (std::fabs(late_s - stray_s_) < std::fabs(late_s)) { // the pulse went with the late note
+        expected_s_ += stray_s_;
+        late_s -= stray_s_;
+    }
+    stray_s_ = 0.0;
+    if (std::fabs(late_s) > quarter_s_ + kStopped_s) {
+        resume(note);
+        return std::nullopt;
+    }
+    const Finding finding = find(late_s, gap_quarters, next, note, slack_s);
+    place_ = note.quarters;
+    if (finding == Finding::off) {
+        stray_s_ = late_s;
+        last_start_s_ = note.start_s;
+        return late_s;
+    }
+    if (notes_ > 0) {
+        const double gap_s = gap_quarters * quarter_s_;
+        const double expected2 = phase_variance_ + kOnset_s * kOnset_s;
+        const double changed2 = std::max(0.0, late_s * late_s - expected2) / (gap_s * gap_s);
+        wander2_ += kLearnWander * (changed2 - wander2_);
+    }
+    played_s_ += note.start_s - last_start_s_;
+    played_quarters_ += gap_quarters;
+    last_start_s_ = note.start_s;
+    ++notes_;
+    correct(late_s, gap_quarters, finding != Finding::in_time);
+    return finding == Finding::in_time ? std::optional(late_s) : std::nullopt;
+}
+
+} // namespace bellhand::drill
