@@ -56,7 +56,7 @@ private:
     std::uint64_t state_;
 };
 
-double closure_of(horn::Hand hand) {
+double played_closure(horn::Hand hand) {
     switch (hand) {
     case horn::Hand::open:
         return 0.0;
@@ -78,7 +78,7 @@ double usual_deviation(const horn::HandWay& way, Chance& chance) {
     if (way.hand == horn::Hand::open) {
         return -0.4 * way.shift_cents + 3.0 * chance.normal();
     }
-    return -3.0 + (4.0 + 4.0 * closure_of(way.hand)) * chance.normal();
+    return -3.0 + (4.0 + 4.0 * played_closure(way.hand)) * chance.normal();
 }
 
 /// The open note on the next partial above, where a missed attack lands.
@@ -159,7 +159,7 @@ void add_note(DemoScore& score,
     tone.start_s = note.start_s;
     tone.duration_s = note.duration_s;
     tone.f0_hz = note.f0_hz;
-    tone.closure = closure_of(way.hand);
+    tone.closure = played_closure(way.hand);
     tone.slurred = step.slurred;
     score.notes.push_back(note);
     score.sound.tones.push_back(tone);
