@@ -39,11 +39,11 @@ Result<int> open_file(const OpenOptions& options) {
     }
     print_homework(package->homework());
     if (taken->comments > 0) {
-        std::printf("\n%zu new %s of the teacher's stand at your takes in the log.\n",
+        std::printf("\n%zu new %s from the teacher, on your takes in the log.\n",
                     taken->comments,
                     taken->comments == 1 ? "comment" : "comments");
     }
-    std::puts(taken->known ? "\nIt was in the log already."
+    std::puts(taken->known ? "\nIt is in the log already."
                            : "\nIt is in the log now; `bellhand today` asks for it.");
     return 0;
 }

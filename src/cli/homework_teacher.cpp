@@ -65,7 +65,7 @@ Result<homework::Part> part_of(const std::string& typed,
         good = *read.ptr == '-' && second.ec == std::errc() && second.ptr == end;
     }
     if (!good) {
-        return usage_error("\"" + bars + "\" are no bars: write them as 3-6, or one as 3.");
+        return usage_error("\"" + bars + "\" are not bars: write them as 3-6, or one as 3.");
     }
     const auto steps = homework::steps_of_bars(part.exercise, first, last);
     if (!steps) {
@@ -269,14 +269,14 @@ void add_homework_next(const OptionSet& homework, const Further& further) {
 
 void add_homework_comment(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<CommentOptions>();
-    const OptionSet command = homework.add_command("comment", "Write words at a place of a take");
+    const OptionSet command = homework.add_command("comment", "Comment on a place in a take");
     command.add_option("FILE", options->file, "The homework file").required();
     command.add_option("--text", options->text, "The words").type_name("WORDS").required();
     command.add_option("--take", options->take, "Number of the take").type_name("N").range(1, 24);
     command.add_option("--part", options->part, "Number of the part").type_name("N").range(1, 40);
     command.add_option("--at", options->at_s, "Second of the take").type_name("S");
     command.add_option("--note", options->note, "The written note it is about").type_name("NOTE");
-    command.add_flag("--student", options->student, "Words of the student's");
+    command.add_flag("--student", options->student, "Say it as the student");
     command.add_option("--out", options->out, "Write to this file instead").type_name("FILE");
     command.when_chosen([=] { *further = [options] { return comment(*options); }; });
 }

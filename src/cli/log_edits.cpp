@@ -51,7 +51,7 @@ Result<int> delete_session(const LogOptions& log, const EditOptions& options) {
     if (auto done = found->log->delete_session(found->session); !done) {
         return tl::unexpected(done.error());
     }
-    fmt::print("Session {} lies in the bin until {}; `bellhand log undo {}` brings it back.\n",
+    fmt::print("Session {} is in the bin until {}; `bellhand log undo {}` brings it back.\n",
                found->session,
                calendar::day_name(calendar::today() + logbook::kBinDays),
                found->session);
@@ -139,7 +139,7 @@ void add_log_edits(const OptionSet& parser, LogOptions& log, Action& chosen) {
     back.add_option("SESSION", restored->session, "Its number (usual: the last one deleted)");
 
     add("empty-bin",
-        "Forget the sessions in the bin and remove their takes",
+        "Delete what is in the bin for good, takes included",
         [](const LogOptions& path, const EditOptions&) { return empty_bin(path); });
 
     const auto [say, said] = add("comment", "Write a comment into the log", comment);
@@ -150,7 +150,7 @@ void add_log_edits(const OptionSet& parser, LogOptions& log, Action& chosen) {
     say.add_option("--at", said->at_s, "At this second of the take, or of the session")
         .at_least(0.0)
         .type_name("S");
-    say.add_flag("--teacher", said->teacher, "The teacher says it");
+    say.add_flag("--teacher", said->teacher, "Say it as the teacher");
 }
 
 } // namespace bellhand::cli

@@ -61,15 +61,15 @@ Result<int> export_log(const LogOptions& log, const ExportOptions& options) {
 void add_log_export(const OptionSet& parser, LogOptions& log, Action& chosen) {
     auto options = std::make_shared<ExportOptions>();
     const OptionSet command =
-        parser.add_command("export", "Write the log as CSV, a table a file, or all of it as JSON");
+        parser.add_command("export", "Write the log: one table as CSV, or all of it as JSON");
     command.add_option("--format", options->format, "csv or json").one_of({"csv", "json"});
     command
-        .add_option(
-            "--table", options->table, "Of CSV: sessions, blocks, notes, steps, takes or comments")
+        .add_option("--table",
+                    options->table,
+                    "Table for CSV: sessions, blocks, notes, steps, takes or comments")
         .type_name("TABLE")
         .show_default();
-    command
-        .add_option("--session", options->session, "Only the session of this number, or \"last\"")
+    command.add_option("--session", options->session, "Only this session: its number, or \"last\"")
         .type_name("N");
     command.add_option("--out", options->out, "File to write (usual: standard output)")
         .type_name("FILE");

@@ -15,7 +15,7 @@ Result<std::unique_ptr<logbook::Logbook>> open_log(const LogOptions& options, Lo
         options.path ? std::filesystem::path(*options.path) : logbook::default_path();
     std::error_code ignored;
     if (!options.path && !std::filesystem::exists(path, ignored)) {
-        return failure("The log is empty: no session was ever recorded (" + path.string() + ").");
+        return failure("The log is empty: no session has been recorded (" + path.string() + ").");
     }
     tidy(path);
     auto book = logbook::Logbook::open_for_reading(path);
@@ -63,7 +63,7 @@ Result<std::int64_t> parse_session(const std::string& typed) {
     const auto [end, error] = std::from_chars(typed.data(), typed.data() + typed.size(), number);
     if (error != std::errc() || end != typed.data() + typed.size() || number < 1) {
         return usage_error("\"" + typed +
-                           "\" is no session: give its number (see: bellhand log) or \"last\".");
+                           "\" is not a session: give its number (see: bellhand log) or \"last\".");
     }
     return number;
 }

@@ -76,12 +76,11 @@ Result<int> tell(const TakesOptions& options, logbook::Logbook& book) {
     }
     std::fputs(format_table(columns(), rows, options.format).c_str(), stdout);
     if (options.format == TableFormat::table) {
-        fmt::print(
-            "{}Takes fill {:.0f} of {:.0f} MB. Beyond that the oldest go, after a warning; never "
-            "those kept, nor those of homework that was not given back.\n",
-            rows.empty() ? "" : "\n",
-            static_cast<double>(*used) / kMegabyte,
-            static_cast<double>(*budget) / kMegabyte);
+        fmt::print("{}Takes use {:.0f} of {:.0f} MB. Beyond that the oldest are removed, after a "
+                   "warning; never those marked kept, nor those of homework not yet returned.\n",
+                   rows.empty() ? "" : "\n",
+                   static_cast<double>(*used) / kMegabyte,
+                   static_cast<double>(*budget) / kMegabyte);
     }
     return 0;
 }
@@ -102,15 +101,17 @@ Result<int> run(const LogOptions& log, const TakesOptions& options) {
 
 void add_log_takes(const OptionSet& parser, LogOptions& log, Action& chosen) {
     auto options = std::make_shared<TakesOptions>();
-    const OptionSet command =
-        parser.add_command("takes", "List the takes and the room they fill; set that room");
-    command
-        .add_option("--budget", options->budget_mb, "Megabytes that takes may fill (usual: 2000)")
+    const OptionSet command = parser.add_command(
+        "takes", "List the takes and how much space they use; set how much they may use");
+    command.add_option("--budget", options->budget_mb, "Megabytes that takes may use (usual: 2000)")
         .type_name("MB")
         .range(0.0, 1e7);
-    command.add_option("--keep", options->keep, "Never remove this take (its number)")
+    command.add_option("--keep", options->keep, "Never remove this take, given by its number")
         .type_name("TAKE");
-    command.add_option("--let-go", options->let_go, "This one may be removed again")
+    command
+        .add_option("--let-go",
+                    options->let_go,
+                    "Allow this take, given by its number, to be removed again")
         .type_name("TAKE");
     add_log_option(command, log.path);
     add_format_option(command, options->format);

@@ -18,9 +18,8 @@ void add_tuning_options(const OptionSet& parser, TuningOptions& options) {
         .type_name("NAME");
     parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470").type_name("HZ");
     parser
-        .add_option("--temperament",
-                    options.temperament,
-                    "Temperament of the company you play in: equal, vallotti ...")
+        .add_option(
+            "--temperament", options.temperament, "Temperament you play in: equal, vallotti ...")
         .type_name("NAME");
 }
 

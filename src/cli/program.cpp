@@ -39,7 +39,9 @@ struct PlainOptions {
 
 void add_plain_options(const OptionSet& parser, PlainOptions& options) {
     parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
-    parser.add_option("--seed", options.seed, "Which of its ways of playing the demo player takes")
+    parser
+        .add_option(
+            "--seed", options.seed, "Seed of the demo player: another number, another performance")
         .type_name("N");
     parser
         .add_option("--input", options.input, "Listen to a sound file at the pace it was recorded")
@@ -57,7 +59,7 @@ void add_plain_options(const OptionSet& parser, PlainOptions& options) {
         .range(0, 1024)
         .type_name("N");
     add_tuning_options(parser, options.tuning);
-    parser.add_option("--drone", options.drone, "Sound these written notes meanwhile")
+    parser.add_option("--drone", options.drone, "Sound these written notes all the while")
         .at_most(audio::ReferenceSound::kDroneVoices)
         .type_name("NOTE...");
     parser.add_option("--tempo", options.beats_per_minute, "Sound a metronome, 20 to 300 a minute")
@@ -160,7 +162,9 @@ Result<int> open_view(const PlainOptions& typed, const Window& window) {
         if (const std::optional<int> code = window(*start)) {
             return *code;
         }
-        std::fprintf(stderr, "bellhand: no display for a window: the view is in this terminal.\n");
+        std::fprintf(
+            stderr,
+            "bellhand: there is no display for a window, so the view is in this terminal.\n");
     }
     if (audio::audible(start->sound, {})) {
         std::fprintf(stderr, "bellhand: turn headphones down before you put them on.\n");

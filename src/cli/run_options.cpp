@@ -9,7 +9,9 @@ namespace bellhand::cli {
 
 void add_run_options(const OptionSet& parser, RunInput& options) {
     parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
-    parser.add_option("--seed", options.seed, "Which of its ways of playing the demo player takes")
+    parser
+        .add_option(
+            "--seed", options.seed, "Seed of the demo player: another number, another performance")
         .type_name("N");
     parser
         .add_option("--input", options.input, "Listen to a sound file at the pace it was recorded")
@@ -36,7 +38,7 @@ void add_run_options(const OptionSet& parser, RunInput& options) {
     parser
         .add_option("--feedback",
                     options.feedback_behind,
-                    "How many notes what is said stays behind, 0 to 4 (usual: 1)")
+                    "How many notes later feedback comes, 0 to 4 (usual: 1)")
         .range(0, 4)
         .type_name("NOTES");
     parser.add_flag("--no-metronome", options.no_metronome, "No metronome where there is a tempo");

@@ -173,10 +173,11 @@ Result<int> build(const BuildOptions& options) {
 
 void add_build(CommandLine& line) {
     auto options = std::make_shared<BuildOptions>();
-    const OptionSet command = add_command(line,
-                                          "build",
-                                          "Every way to build a key from your crooks and couplers",
-                                          [options] { return build(*options); });
+    const OptionSet command =
+        add_command(line,
+                    "build",
+                    "Every way to build a key from your crooks and couplers, best first",
+                    [options] { return build(*options); });
     command.add_option("--key", options->key, "The key: Eb, G, Bb-alto, C-basso ...")
         .type_name("KEY")
         .required();
@@ -194,10 +195,10 @@ void add_build(CommandLine& line) {
     command
         .add_option("--most-between",
                     options->most_between,
-                    "Couplers and bits in one stack at most; the profile's when left out")
+                    "Most couplers and bits in one stack (usual: as the profile says)")
         .range(0, 32)
         .type_name("N");
-    command.add_option("--ways", options->ways, "How many of the best to print")
+    command.add_option("--ways", options->ways, "How many to print, the best first")
         .range(1, 10000)
         .type_name("N");
     add_format_option(command, options->format);

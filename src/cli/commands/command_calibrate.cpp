@@ -318,7 +318,7 @@ void add_calibrate(CommandLine& line) {
     command
         .add_option("--piece",
                     options->pieces,
-                    "Piece of the profile that was mounted, crook first; once for each")
+                    "Piece of the profile that was on the horn, crook first; again for each")
         .type_name("NAME");
     command.add_option("--slide-pull", options->slide_pull_mm, "How far the tuning slide was out")
         .range(0.0, 300.0)

@@ -150,7 +150,7 @@ void add_chart(CommandLine& line) {
     command.add_choice("--hand",
                        options->hand,
                        kHands,
-                       "Whose hand the cents are for: nominal, or model (computed from a bore)");
+                       "Whose hand the cents are for: nominal, or computed from a modelled bore");
     command
         .add_option("--profile",
                     options->profile,

@@ -83,7 +83,8 @@ void add_demo(CommandLine& line) {
         .add_option("--truth", options->truth, "Also write what was played, note by note, as CSV")
         .type_name("FILE");
     command
-        .add_option("--seed", options->seed, "Which of its ways of playing the demo player takes")
+        .add_option(
+            "--seed", options->seed, "Seed of the demo player: another number, another performance")
         .type_name("N");
     command.add_option("--passes", options->passes, "How often it plays the exercise")
         .range(1, 500)

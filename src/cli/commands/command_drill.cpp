@@ -204,11 +204,12 @@ Result<int> drill_command(const DrillOptions& options) {
 void add_drill(CommandLine& line) {
     auto options = std::make_shared<DrillOptions>();
     const OptionSet command = add_command(
-        line, "drill", "Judge a recording of an exercise; list and show exercises", [options] {
+        line, "drill", "Judge a recording of an exercise; list exercises; show one", [options] {
             return drill_command(*options);
         });
     command.add_option("NAME", options->name, "Exercise by name, or a file of exercises (.json)");
-    command.add_option("--exercise", options->exercise, "Which one of a file that holds several")
+    command
+        .add_option("--exercise", options->exercise, "Which exercise, when the file holds several")
         .type_name("NAME");
     command.add_option("--input", options->input, "Sound file to judge (WAV, FLAC, OGG)")
         .type_name("FILE");
@@ -222,7 +223,9 @@ void add_drill(CommandLine& line) {
         .type_name("N")
         .range(1, 100);
     command
-        .add_option("--measure", options->measure, "Pitch by the temperament, or just above --root")
+        .add_option("--measure",
+                    options->measure,
+                    "Measure pitch by the temperament, or in pure intervals above --root")
         .one_of({"temperament", "chord"});
     command.add_option("--root", options->root, "Written root of the chord, such as C4")
         .type_name("NOTE");
@@ -232,8 +235,7 @@ void add_drill(CommandLine& line) {
                     "Factor on the pitch tolerances, 0.2 to 5 (usual: as set in the window with J)")
         .type_name("FACTOR")
         .range(0.2, 5.0);
-    command.add_option("--seed", options->seed, "Another order for exercises left to chance")
-        .type_name("N");
+    command.add_option("--seed", options->seed, "Seed of exercises in random order").type_name("N");
     add_tuning_options(command, options->tuning);
     add_hand_profile_option(command, options->profile);
     add_channel_option(command, options->channel);

@@ -66,7 +66,7 @@ Result<int> show(const ShowOptions& options) {
     }
     if (options.extract) {
         if (!options.out) {
-            return usage_error("Say with --out where the take is to be written.");
+            return usage_error("Say with --out where to write the take.");
         }
         const auto flac = package->sound(static_cast<std::size_t>(*options.extract - 1));
         if (!flac) {
@@ -214,7 +214,7 @@ void print_homework(const homework::Homework& homework) {
 void add_homework_show(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<ShowOptions>();
     const OptionSet command = homework.add_command(
-        "show", "What is asked, what was returned, what went wrong where; takes and comments");
+        "show", "Show what was asked, what came back, what went wrong where; takes and comments");
     command.add_option("FILE", options->file, "The homework file").required();
     command.add_option("--extract-take", options->extract, "Write this take to a file")
         .type_name("N")

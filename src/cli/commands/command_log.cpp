@@ -87,13 +87,16 @@ void add_show(const OptionSet& log, const std::shared_ptr<Typed>& typed) {
 
 void add_log(CommandLine& line) {
     auto typed = std::make_shared<Typed>();
-    const OptionSet command = add_command(
-        line, "log", "List the sessions, show one; delete, undo, comment, takes, export", [typed] {
-            if (typed->further) {
-                return typed->further();
-            }
-            return typed->session ? show(*typed) : list(*typed);
-        });
+    const OptionSet command =
+        add_command(line,
+                    "log",
+                    "List the sessions or show one; delete, undo, comment, takes, export",
+                    [typed] {
+                        if (typed->further) {
+                            return typed->further();
+                        }
+                        return typed->session ? show(*typed) : list(*typed);
+                    });
     command.add_option("SESSION", typed->session, "Number of a session, or \"last\"");
     command.add_flag("--bin", typed->bin, "List the sessions in the bin instead");
     add_log_option(command, typed->log.path);

@@ -39,7 +39,7 @@ Result<int> play(const PlayOptions& options) {
     platform::catch_stop_signals();
     std::fprintf(
         stderr,
-        "Playing %s from %.1f s at %g times its speed. Turn headphones down before you put "
+        "Playing %s from %.1f s at %g times its own speed. Turn headphones down before you put "
         "them on. Ctrl-C ends.\n",
         options.file.c_str(),
         options.from_s,

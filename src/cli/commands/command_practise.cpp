@@ -70,13 +70,15 @@ Result<int> practise(const PractiseOptions& options) {
 void add_practise(CommandLine& line) {
     auto options = std::make_shared<PractiseOptions>();
     const OptionSet command =
-        add_command(line, "practise", "Play one exercise now: listens, follows, judges", [options] {
-            return practise(*options);
-        });
+        add_command(line,
+                    "practise",
+                    "Practise one exercise now: Bellhand listens, follows and judges",
+                    [options] { return practise(*options); });
     command.add_option("NAME", options->name, "Id of an exercise, or a file that holds one")
         .required()
         .type_name("NAME|FILE");
-    command.add_option("--times", options->repetitions, "How often, in place of what it says")
+    command
+        .add_option("--times", options->repetitions, "How often, instead of what the exercise says")
         .range(1, 100)
         .type_name("N");
     add_run_format_option(command, options->lesson);

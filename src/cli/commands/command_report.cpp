@@ -54,7 +54,7 @@ Result<int> make_report(const ReportOptions& options) {
 void add_report(CommandLine& line) {
     auto options = std::make_shared<ReportOptions>();
     const OptionSet command =
-        add_command(line, "report", "Look back on practice, as a page to send", [options] {
+        add_command(line, "report", "Summarise practice, as text or as a page to send", [options] {
             return make_report(*options);
         });
     command.add_option("--range", options->range, "How far back: day, week or all")

@@ -114,9 +114,11 @@ void add_setlist(CommandLine& line) {
     command
         .add_option("--choose",
                     options->choose,
-                    "What the plan is best in: fewest pieces packed, least change, least reach")
+                    "What to save: fewest pieces to pack, least change, or least reach")
         .type_name("fewest-pieces|least-change|least-reach");
-    command.add_option("--from", options->from, "What is on the horn before, names with commas")
+    command
+        .add_option(
+            "--from", options->from, "What is on the horn at the start, names separated by commas")
         .type_name("NAMES");
     command
         .add_option("--tolerance",
@@ -126,7 +128,7 @@ void add_setlist(CommandLine& line) {
     command
         .add_option("--most-between",
                     options->most_between,
-                    "Couplers and bits in one stack at most; the profile's when left out")
+                    "Most couplers and bits in one stack (usual: as the profile says)")
         .range(0, 32)
         .type_name("N");
     static const std::vector<Choice<SheetFormat>> formats = {{"table", SheetFormat::table},

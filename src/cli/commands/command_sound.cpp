@@ -51,7 +51,7 @@ Result<double> frequency_hz(const std::string& typed, const horn::Tuning& tuning
 
 Result<Wish> wish_of(const SoundOptions& options) {
     if (options.drone.empty() && !options.note && options.beats_per_minute == 0.0) {
-        return usage_error("Say what is to sound: --drone, --note or --tempo.");
+        return usage_error("Say what to sound: --drone, --note or --tempo.");
     }
     const auto tuning = resolve_tuning(options.tuning);
     if (!tuning) {
@@ -155,8 +155,9 @@ void add_sound(CommandLine& line) {
         .range(20.0, 300.0)
         .type_name("BEATS");
     command
-        .add_option(
-            "--beats", options->beats_in_bar, "The first of so many beats is higher; 0: all alike")
+        .add_option("--beats",
+                    options->beats_in_bar,
+                    "Beats in a bar, the first of them higher; 0: all alike")
         .range(0, 32)
         .type_name("N");
     command

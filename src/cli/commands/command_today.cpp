@@ -56,14 +56,16 @@ void add_today(CommandLine& line) {
                                           "today",
                                           "What to practise today, and why; --run leads through it",
                                           [options] { return show_today(*options); });
-    command.add_option("--minutes", options->minutes, "Time for all, rests included, 1 to 240")
+    command.add_option("--minutes", options->minutes, "Minutes in all, rests included, 1 to 240")
         .range(1.0, 240.0)
         .type_name("MIN");
     command
-        .add_option("--block", options->block_minutes, "Longest playing without a rest, 0.5 to 25")
+        .add_option(
+            "--block", options->block_minutes, "Minutes of playing before a rest, 0.5 to 25")
         .range(0.5, skill::kLongestBlockMinutes)
         .type_name("MIN");
-    command.add_flag("--run", options->run, "Play it now: listens, follows, rests, moves on");
+    command.add_flag(
+        "--run", options->run, "Practise it now: Bellhand listens, follows, rests and moves on");
     add_run_format_option(command, options->lesson);
     add_run_options(command, options->lesson);
 }
