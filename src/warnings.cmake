@@ -2,9 +2,11 @@
 add_library(bellhand_warnings INTERFACE)
 add_library(bellhand::warnings ALIAS bellhand_warnings)
 target_compile_options(bellhand_warnings INTERFACE
-  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wsign-conversion -Wdouble-promotion -Wold-style-cast
+  -Wall -Wextra -Wpedantic -Wconversion -Wsign-conversion -Wdouble-promotion -Wold-style-cast
   -Wundef -Wformat=2 -Wnon-virtual-dtor -Woverloaded-virtual -Wcast-align
   $<$<CXX_COMPILER_ID:GNU>:-Wlogical-op -Wduplicated-cond -Wduplicated-branches>)
+# In a group a name of one file is in sight of the next, and the compiler takes all but the group itself for headers.
+target_compile_options(bellhand_warnings INTERFACE $<IF:$<BOOL:${BELLHAND_UNITY}>,-Wno-subobject-linkage,-Wshadow>)
 if(BELLHAND_WERROR)
   target_compile_options(bellhand_warnings INTERFACE -Werror)
 endif()
