@@ -1,12 +1,11 @@
-# Warnings and sanitizers for first-party targets only.
+# Warnings and sanitizers for first-party targets only. In a group of files (BELLHAND_UNITY) a name of one is in sight of the next, and
+# the compiler takes all of them for headers: two warnings say nothing there.
 add_library(bellhand_warnings INTERFACE)
 add_library(bellhand::warnings ALIAS bellhand_warnings)
 target_compile_options(bellhand_warnings INTERFACE
-  -Wall -Wextra -Wpedantic -Wconversion -Wsign-conversion -Wdouble-promotion -Wold-style-cast
+  -Wall -Wextra -Wpedantic $<IF:$<BOOL:${BELLHAND_UNITY}>,-Wno-subobject-linkage,-Wshadow> -Wconversion -Wsign-conversion -Wdouble-promotion -Wold-style-cast
   -Wundef -Wformat=2 -Wnon-virtual-dtor -Woverloaded-virtual -Wcast-align
   $<$<CXX_COMPILER_ID:GNU>:-Wlogical-op -Wduplicated-cond -Wduplicated-branches>)
-# In a group a name of one file is in sight of the next, and the compiler takes all but the group itself for headers.
-target_compile_options(bellhand_warnings INTERFACE $<IF:$<BOOL:${BELLHAND_UNITY}>,-Wno-subobject-linkage,-Wshadow>)
 if(BELLHAND_WERROR)
   target_compile_options(bellhand_warnings INTERFACE -Werror)
 endif()
