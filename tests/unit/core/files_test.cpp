@@ -1,6 +1,7 @@
 #include "core/files.h"
 
 #include <cerrno>
+#include <csignal>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
@@ -12,6 +13,7 @@
 #include <doctest/doctest.h>
 
 #include <fcntl.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
 #include <sys/wait.h>
@@ -29,9 +31,6 @@ struct Disk {
     bool watched = false;
     int sync_fails_with = 0;
     int rename_fails_with = 0;
-    int write_fails_with = 0;
-    std::size_t most_at_once = 0; ///< bytes a write takes; 0: all
-    int interruptions = 0;        ///< writes that a signal interrupts first
     std::function<void()> before_rename;
 };
 Disk disk;
@@ -77,24 +76,6 @@ extern "C" int rename(const char* from, const char* to) noexcept {
     return static_cast<int>(::syscall(SYS_renameat, AT_FDCWD, from, AT_FDCWD, to));
 }
 
-extern "C" ssize_t write(int file, const void* bytes, size_t count) {
-    if (disk.watched) {
-        if (disk.interruptions > 0) {
-            --disk.interruptions;
-            errno = EINTR;
-            return -1;
-        }
-        if (disk.write_fails_with != 0) {
-            errno = disk.write_fails_with;
-            return -1;
-        }
-        if (disk.most_at_once != 0 && count > disk.most_at_once) {
-            count = disk.most_at_once;
-        }
-    }
-    return static_cast<ssize_t>(::syscall(SYS_write, file, bytes, count));
-}
-
 namespace {
 
 struct Folder {
@@ -136,9 +117,7 @@ TEST_SUITE("files") {
         const Folder folder;
         const fs::path path = folder.path / "a";
         REQUIRE(write_file_in_one_step(path, "old"));
-        const std::vector<int Disk::*> steps = {
-            &Disk::write_fails_with, &Disk::sync_fails_with, &Disk::rename_fails_with};
-        for (const auto step : steps) {
+        for (const auto step : {&Disk::sync_fails_with, &Disk::rename_fails_with}) {
             const Watched watched;
             disk.*step = ENOSPC;
             const auto written = write_file_in_one_step(path, "new");
@@ -167,14 +146,23 @@ TEST_SUITE("files") {
         CHECK(contents(path) == "old");
     }
 
-    TEST_CASE("short and interrupted writes are carried on") {
+    TEST_CASE("a disk that takes only a part of it leaves the old file, and nothing beside it") {
         const Folder folder;
-        const Watched watched;
-        disk.most_at_once = 7;
-        disk.interruptions = 2;
-        const std::string text(1000, 'x');
-        REQUIRE(write_file_in_one_step(folder.path / "a", text));
-        CHECK(contents(folder.path / "a") == text);
+        const fs::path path = folder.path / "a";
+        REQUIRE(write_file_in_one_step(path, "old"));
+        rlimit before = {};
+        REQUIRE(::getrlimit(RLIMIT_FSIZE, &before) == 0);
+        const auto signal_before = std::signal(SIGXFSZ, SIG_IGN);
+        const rlimit small = {1000, before.rlim_max};
+        REQUIRE(::setrlimit(RLIMIT_FSIZE, &small) == 0);
+        const auto written = write_file_in_one_step(path, std::string(5000, 'n'));
+        const auto exactly = write_file_in_one_step(folder.path / "b", std::string(1000, 'n'));
+        ::setrlimit(RLIMIT_FSIZE, &before);
+        std::signal(SIGXFSZ, signal_before);
+        CHECK(why(written).find("File too large; the old file is untouched") != std::string::npos);
+        CHECK(contents(path) == "old");
+        CHECK(exactly);
+        CHECK(folder.files() == 2);
     }
 
     TEST_CASE("a folder that is not there is named, with what to do") {
