@@ -160,15 +160,15 @@ desk::DeskStart desk_start(const app::StartOptions& options, const app::Settings
 /// Keeps what was chosen for the next time. The demo player's and a recording's horn are not the player's own.
 void remember(const desk::Desk& desk, const app::StartOptions& options, app::Settings settings) {
     settings.window = desk.preferences();
-    settings.sound = desk.sound().settings();
-    settings.tolerance_factor = desk.tolerance_factor();
-    if (desk.horn_profile() != demo_horn()) {
-        settings.horn_profile = desk.horn_profile().string();
+    settings.sound = desk.session().sound().settings();
+    settings.tolerance_factor = desk.session().tolerance_factor();
+    if (desk.session().horn_profile() != demo_horn()) {
+        settings.horn_profile = desk.session().horn_profile().string();
     }
-    if (desk.input().kind == desk::InputChoice::Kind::device && !options.demo &&
+    if (desk.session().input().kind == desk::InputChoice::Kind::device && !options.demo &&
         !options.input_file) {
-        settings.tuning = desk.usual_tuning();
-        settings.device = desk.input().device;
+        settings.tuning = desk.session().usual_tuning();
+        settings.device = desk.session().input().device;
     }
     if (const auto kept = app::save_settings(app::settings_path(), settings); !kept) {
         std::fprintf(stderr, "bellhand: %s\n", kept.error().message.c_str());
@@ -307,14 +307,15 @@ Pace pace_now(GLFWwindow* window,
     if (glfwGetWindowAttrib(window, GLFW_ICONIFIED) == GLFW_TRUE) {
         return Pace::hidden;
     }
-    if (desk.listening() && desk.view().newest().frame.voiced) {
+    if (desk.session().listening() && desk.session().view().newest().frame.voiced) {
         last_sound_s = now_s;
     }
-    const bool thread_moves = desk.listening() && now_s - last_sound_s < kLivelyAfterSound_s;
+    const bool thread_moves =
+        desk.session().listening() && now_s - last_sound_s < kLivelyAfterSound_s;
     if (thread_moves || now_s - last_event_s < kLivelyAfterEvent_s) {
         return Pace::lively;
     }
-    return desk.listening() ? Pace::quiet : Pace::resting;
+    return desk.session().listening() ? Pace::quiet : Pace::resting;
 }
 
 void paint(GLFWwindow* window, desk::Desk& desk, const FontBook& book, const TypeScale& scale) {

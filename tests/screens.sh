@@ -143,18 +143,18 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
         keys Return; sleep 1; shoot homework; keys 1
     fi
     if wanted compose; then
-        keys 0 n a
+        keys 0 n e
         xdotool type --delay 10 "evening air"
-        keys Down Return a
+        keys Down Return e
         xdotool type --delay 10 "c major"
         keys Return Right Down Left; sleep 0.6; shoot compose; keys Escape Escape 1
     fi
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
     if wanted hand; then keys 8; sleep 1; shoot hand; keys 1; fi
-    if wanted figures; then keys 8 e; sleep 0.6; shoot figures; keys Escape 1; fi
-    if wanted large; then keys l; sleep 2; shoot large; keys l; fi
-    for sheet in crook:c pitch:a temperament:t sound:s help:h about:v input:i; do
+    if wanted figures; then keys 8 y; sleep 0.6; shoot figures; keys Escape 1; fi
+    if wanted large; then keys 2; sleep 2; shoot large; keys 1; fi
+    for sheet in crook:c pitch:a temperament:t sound:o help:F1 about:v input:i; do
         if wanted "${sheet%:*}"; then
             keys "${sheet#*:}"
             sleep 0.8

@@ -27,15 +27,15 @@ void draw_frame_of_page(const Canvas& canvas, desk::Desk& desk, Box& rest, const
     draw_tabs(edge, desk, rest.take_top(2.1F * edge.em));
     draw_header(edge, desk, rest.take_top(4.5F * edge.em));
     const Box foot = rest.take_bottom(2.8F * edge.em);
-    std::vector<desk::KeyHint> hints = desk.workbook().hints(desk.screen());
-    if (hints.empty()) {
+    const bool level_there = desk.pages().at(desk.screen()).keys().empty();
+    if (level_there) {
         draw_footer(edge, desk, foot);
-    } else {
-        hints.push_back(desk::hint('h', "help"));
-        const desk::StatusLine status =
-            desk::status_line(desk.view(), desk.listening(), desk.problem());
-        draw_hint_line(edge, desk, foot, hints, status.warning ? status.words : std::string());
+        return;
     }
+    const desk::StatusLine status = desk::status_line(
+        desk.session().view(), desk.session().listening(), desk.session().problem());
+    edge.hairline(foot.x0, foot.y0, foot.x1, foot.y0);
+    draw_foot(edge, desk, foot, status.warning ? status.words : std::string(), edge.colour.warning);
 }
 
 void draw_desk(
@@ -53,41 +53,7 @@ void draw_desk(
     ImGui::Begin("desk", nullptr, kPlain);
     const Canvas canvas(*ImGui::GetWindowDrawList(), fonts, palette, scale);
     const Box window{0.0F, 0.0F, width, height};
-    switch (desk.screen()) {
-    case desk::Screen::large:
-        draw_large_screen(canvas, desk, window);
-        break;
-    case desk::Screen::bench:
-        draw_bench_screen(canvas, desk, window);
-        break;
-    case desk::Screen::chart:
-        draw_chart_screen(canvas, desk, window);
-        break;
-    case desk::Screen::today:
-        draw_today_screen(canvas, desk, window);
-        break;
-    case desk::Screen::progress:
-        draw_progress_screen(canvas, desk, window);
-        break;
-    case desk::Screen::log:
-        draw_log_screen(canvas, desk, window);
-        break;
-    case desk::Screen::homework:
-        draw_homework_screen(canvas, desk, window);
-        break;
-    case desk::Screen::run:
-        draw_run_screen(canvas, desk, window);
-        break;
-    case desk::Screen::hand:
-        draw_hand_screen(canvas, desk, window);
-        break;
-    case desk::Screen::closing:
-        draw_closing_screen(canvas, desk, window);
-        break;
-    default:
-        draw_practice_screen(canvas, desk, window);
-        break;
-    }
+    kDrawn[static_cast<std::size_t>(desk.screen())](canvas, desk, window);
     if (desk.sheet() != desk::Sheet::none) {
         draw_sheet(canvas, desk, window);
     }

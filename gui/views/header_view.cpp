@@ -22,7 +22,8 @@ float heading(const Canvas& canvas,
                                 canvas.width(Face::text, canvas.small_cap(), caption) +
                                     0.6F * canvas.em + canvas.key_cap_width(key));
     bool hovered = false;
-    if (desk.sheet() == desk::Sheet::none) {
+    const bool awake = desk.acts(*key);
+    if (awake && desk.sheet() == desk::Sheet::none) {
         const Box place{x - 0.5F * canvas.em, box.y0, x + wide + 0.5F * canvas.em, box.y1};
         if (hot_spot(caption, place, &hovered)) {
             desk.open(sheet);
@@ -37,20 +38,22 @@ float heading(const Canvas& canvas,
                                         Align::left,
                                         canvas.colour.ink_soft,
                                         caption);
-    canvas.key_cap(after + 0.6F * canvas.em, caption_baseline, key);
+    if (awake) {
+        canvas.key_cap(after + 0.6F * canvas.em, caption_baseline, key);
+    }
     canvas.text(Face::music, title_cap, x, box.y1 - 0.95F * canvas.em, Align::left, ink, words);
     return x + wide + 2.6F * canvas.em;
 }
 
 std::string input_words(const desk::Desk& desk) {
-    const std::string& live = desk.view().source().name;
-    return live.empty() ? desk::name_of(desk.input()) : live;
+    const std::string& live = desk.session().view().source().name;
+    return live.empty() ? desk::name_of(desk.session().input()) : live;
 }
 
 } // namespace
 
 void draw_header(const Canvas& canvas, desk::Desk& desk, const Box& box) {
-    const horn::Tuning& tuning = desk.tuning();
+    const horn::Tuning& tuning = desk.session().tuning();
     float x = box.x0;
     x = heading(canvas,
                 desk,
@@ -84,20 +87,23 @@ void draw_header(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const float wide = std::min(room, canvas.width(Face::music, title_cap, words));
     const float left = box.x1 - wide;
     bool hovered = false;
-    if (desk.sheet() == desk::Sheet::none &&
+    const bool awake = desk.acts('i');
+    if (awake && desk.sheet() == desk::Sheet::none &&
         hot_spot("listening", {left - 0.5F * canvas.em, box.y0, box.x1, box.y1}, &hovered)) {
         desk.open(desk::Sheet::input);
     }
     const float caption_baseline = box.y0 + 1.0F * canvas.em + canvas.small_cap();
     const float key_x = box.x1 - canvas.key_cap_width("I");
-    canvas.key_cap(key_x, caption_baseline, "I");
+    if (awake) {
+        canvas.key_cap(key_x, caption_baseline, "I");
+    }
     canvas.text(Face::text,
                 canvas.small_cap(),
                 key_x - 0.6F * canvas.em,
                 caption_baseline,
                 Align::right,
                 canvas.colour.ink_soft,
-                desk.listening() ? "listening to" : "not listening; chosen");
+                desk.session().listening() ? "listening to" : "not listening; chosen");
     canvas.text_within(Face::music,
                        title_cap,
                        left,

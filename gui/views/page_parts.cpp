@@ -11,41 +11,38 @@
 
 namespace bellhand::gui {
 
-void draw_hint_line(const Canvas& canvas,
-                    desk::Desk& desk,
-                    const Box& box,
-                    const std::vector<desk::KeyHint>& hints,
-                    const std::string& sentence) {
-    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
+void draw_foot(const Canvas& canvas,
+               desk::Desk& desk,
+               const Box& box,
+               const std::string& sentence,
+               Colour ink) {
+    constexpr float kGap = 1.3F;            // between two keys, in em
+    constexpr float kSentenceShare = 0.34F; // of the width, kept for the sentence
     const float baseline = box.middle_y() + 0.5F * canvas.small_cap();
+    const desk::KeyTable table = desk.keys_of_page();
+    const auto wide = [&](const desk::KeyLine& line) {
+        return canvas.key_hint_width(line.cap, line.words) + kGap * canvas.em;
+    };
+    const float room = (sentence.empty() ? 1.0F : 1.0F - kSentenceShare) * box.width();
     float x = box.x1;
-    const float left = sentence.empty() ? box.x0 : box.x0 + 0.34F * box.width();
-    for (const desk::KeyHint& hint : hints) {
-        const float wide = canvas.key_hint_width(hint.key, hint.words);
-        if (x - wide < left) {
-            break;
-        }
-        x -= wide;
+    for (const desk::KeyLine* line : desk::at_foot(table, wide, room)) {
+        const float left = x - wide(*line) + kGap * canvas.em;
         bool hovered = false;
-        if (desk.sheet() == desk::Sheet::none &&
-            hot_spot(hint.words.c_str(), {x, box.y0, x + wide, box.y1}, &hovered)) {
-            desk.press(hint.press);
-        }
-        canvas.key_hint(x,
+        const bool clicked = desk.sheet() == desk::Sheet::none &&
+                             hot_spot(line->words.c_str(), {left, box.y0, x, box.y1}, &hovered);
+        canvas.key_hint(left,
                         baseline,
-                        hint.key,
-                        hint.words,
+                        line->cap,
+                        line->words,
                         hovered ? canvas.colour.brass : canvas.colour.ink_soft);
-        x -= 1.3F * canvas.em;
+        x = left - kGap * canvas.em;
+        if (clicked) {
+            desk.press(line->keys.front());
+        }
     }
     if (!sentence.empty()) {
-        canvas.text_within(Face::text,
-                           canvas.small_cap(),
-                           box.x0,
-                           baseline,
-                           x - box.x0,
-                           canvas.colour.warning,
-                           sentence);
+        canvas.text_within(
+            Face::text, canvas.small_cap(), box.x0, baseline, x - box.x0, ink, sentence);
     }
 }
 

@@ -1,7 +1,6 @@
 #pragma once
 
 #include "desk/listening_status.h"
-#include "desk/pages/key_hint.h"
 #include "desk/text_entry.h"
 #include "gui/canvas.h"
 
@@ -16,12 +15,13 @@ class Desk;
 
 namespace bellhand::gui {
 
-/// The foot of a screen: its keys from the right margin leftwards, as many as fit, and a sentence at the left.
-void draw_hint_line(const Canvas& canvas,
-                    desk::Desk& desk,
-                    const Box& box,
-                    const std::vector<desk::KeyHint>& hints,
-                    const std::string& sentence);
+/// The foot of a page: its keys from the right margin leftwards, those that must stand there and as many others as fit,
+/// and a sentence at the left. A click on a key presses it.
+void draw_foot(const Canvas& canvas,
+               desk::Desk& desk,
+               const Box& box,
+               const std::string& sentence,
+               Colour ink);
 
 /// How many lines `Canvas::paragraph` makes of the words.
 [[nodiscard]] int

@@ -15,7 +15,8 @@ std::string key_of(int screen) {
 } // namespace
 
 void draw_tabs(const Canvas& canvas, desk::Desk& desk, const Box& box) {
-    constexpr int kCount = static_cast<int>(desk::Screen::count);
+    constexpr int kCount = desk::kTurnedOver;
+    const bool awake = desk.acts('1');
     const float cap = canvas.small_cap();
     const float after_key = 0.4F * canvas.em;
     float total = 0.0F;
@@ -40,7 +41,9 @@ void draw_tabs(const Canvas& canvas, desk::Desk& desk, const Box& box) {
             desk.show(screen);
         }
         const bool here = desk.screen() == screen;
-        canvas.key_cap(x, baseline, key);
+        if (awake) {
+            canvas.key_cap(x, baseline, key);
+        }
         canvas.text(here ? Face::strong : Face::text,
                     cap,
                     x + canvas.key_cap_width(key) + after_key,

@@ -3,6 +3,8 @@
 #include "desk/desk.h"
 #include "gui/canvas.h"
 
+#include <array>
+
 namespace bellhand::gui {
 
 /// Draws the whole window for this frame, and handles the pointer. Between ImGui::NewFrame and ImGui::Render.
@@ -15,6 +17,7 @@ void draw_desk(
 type_scale_for(float width, float height, float content_scale, double user_scale) noexcept;
 
 // Screens.
+using Draw = void (*)(const Canvas&, desk::Desk&, const Box&);
 void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_chart_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_bench_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
@@ -25,7 +28,21 @@ void draw_homework_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
 void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_hand_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_closing_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
-void draw_large_screen(const Canvas& canvas, const desk::Desk& desk, const Box& window);
+void draw_large_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
+
+/// In the order of `desk::Screen`; nothing at `count`.
+inline constexpr std::array kDrawn{draw_practice_screen,
+                                   draw_large_screen,
+                                   draw_chart_screen,
+                                   draw_bench_screen,
+                                   draw_today_screen,
+                                   draw_progress_screen,
+                                   draw_log_screen,
+                                   draw_hand_screen,
+                                   draw_closing_screen,
+                                   draw_homework_screen,
+                                   static_cast<Draw>(nullptr),
+                                   draw_run_screen};
 
 // Parts of the practice screen.
 /// Head and foot of a page; they are cut off `rest`.
@@ -64,7 +81,7 @@ void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box);
 // Sheets over them.
 void draw_sheet(const Canvas& canvas, desk::Desk& desk, const Box& window);
 /// Reading sheets scroll by `step`; both return what did not fit, in pixels.
-float draw_help(const Canvas& canvas, const Box& box, int step);
+float draw_help(const Canvas& canvas, const desk::KeyTable& table, const Box& box, int step);
 void draw_sound_sheet(const Canvas& canvas, desk::Desk& desk, Box box);
 float draw_figure_help(const Canvas& canvas, const Box& box, int step);
 float draw_about(const Canvas& canvas, const Box& box, int step);

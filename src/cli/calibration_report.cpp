@@ -24,7 +24,7 @@ using instrument::Slip;
 constexpr double kDriftKnown_cents_per_min = 1.0;
 
 std::string drawn_fall(const MeasuredClosing& closing) {
-    constexpr int kWidth = 48;
+    constexpr int kColumns = 48;
     std::string text =
         fmt::format("Partial {} closing from {:.1f} to {:.1f} Hz ({:.1f} to {:.1f} s):\n",
                     closing.partial,
@@ -34,7 +34,7 @@ std::string drawn_fall(const MeasuredClosing& closing) {
                     closing.lands_s);
     for (std::size_t i = 0; i < closing.curve.size(); i += 2) {
         const auto at = static_cast<std::size_t>(
-            std::lround(kWidth * closing.curve[i].cents / closing.fall_cents));
+            std::lround(kColumns * closing.curve[i].cents / closing.fall_cents));
         text += fmt::format("  {:3.0f} % {:7.1f}  {}*\n",
                             100.0 * closing.curve[i].share,
                             closing.curve[i].cents,

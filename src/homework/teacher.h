@@ -77,6 +77,8 @@ public:
     [[nodiscard]] Result<void> replace_part(std::size_t index, Part part);
     [[nodiscard]] Result<void> remove_part(std::size_t index);
     [[nodiscard]] Result<void> move_part(std::size_t from, std::size_t to);
+    [[nodiscard]] bool can_undo() const noexcept { return at_ > 0; }
+    [[nodiscard]] bool can_redo() const noexcept { return at_ + 1 < states_.size(); }
     /// False when there is nothing to undo, or to do again.
     bool undo() noexcept;
     bool redo() noexcept;

@@ -138,7 +138,7 @@ TEST_SUITE("gui/window without a window") {
                                           Sheet::exercises,
                                           Sheet::sound}) {
                     desk.open(sheet);
-                    while (desk.looking_for_devices()) {
+                    while (desk.session().looking_for_devices()) {
                         stage.frame(desk);
                         std::this_thread::sleep_for(std::chrono::milliseconds(1));
                     }
@@ -222,7 +222,7 @@ TEST_SUITE("gui/window without a window") {
         stage.frame(desk);
         stage.click(desk, 1000.0F, 112.0F); // the first row: C alto
         CHECK(desk.sheet() == Sheet::none);
-        CHECK(desk.tuning().crook.transposition == 0);
+        CHECK(desk.session().tuning().crook.transposition == 0);
     }
 
     TEST_CASE("the empty page, the lost device and the log that cannot be written are drawn with "
@@ -234,7 +234,7 @@ TEST_SUITE("gui/window without a window") {
         const int with_sentence = stage.frame(desk);
         ear.shared->refuses.clear();
         type(desk, " ");
-        CHECK(desk.listening());
+        CHECK(desk.session().listening());
         const int without = stage.frame(desk);
         CHECK(with_sentence > without);
         ear.shared->sessions.back()->log.message =

@@ -140,14 +140,14 @@ TEST_SUITE("gui/homework without a window") {
                 type(type(desk, "w"), kLong);
                 drawn("writing");
                 press(desk, Key::enter);
-                type(desk, "r");
+                type(desk, "s");
                 drawn("given back");
                 press(desk, Key::end);
                 drawn("unreadable");
                 press(desk, Key::up);
                 drawn("set");
                 press(desk, Key::enter);
-                REQUIRE(desk.workbook().homework().inner() == HomeworkPage::Inner::compose);
+                REQUIRE(desk.pages().homework.inner() == HomeworkPage::Inner::compose);
                 drawn("composing");
                 press(desk, Key::enter);
                 drawn("writing a field");
@@ -156,18 +156,18 @@ TEST_SUITE("gui/homework without a window") {
                 drawn("a part");
                 press(press(desk, Key::enter), Key::end);
                 drawn("how it is played");
-                type(desk, "a");
+                type(desk, "e");
                 drawn("choosing an exercise");
                 type(desk, "nothing holds these words");
                 drawn("nothing found");
                 press(press(desk, Key::escape), Key::escape);
-                CHECK(desk.workbook().homework().inner() == HomeworkPage::Inner::list);
+                CHECK(desk.pages().homework.inner() == HomeworkPage::Inner::list);
                 press(desk, Key::home);
                 for (int row = 0; row < 20; ++row) {
                     press(desk, Key::down);
                 }
                 press(desk, Key::enter);
-                REQUIRE(desk.workbook().homework().inner() == HomeworkPage::Inner::review);
+                REQUIRE(desk.pages().homework.inner() == HomeworkPage::Inner::review);
                 drawn("what came back");
                 press(desk, Key::enter);
                 drawn("its comments");
@@ -207,7 +207,7 @@ TEST_SUITE("gui/homework without a window") {
         Desk desk(ear.ear(), start);
         desk.show(Screen::homework);
         test::Stage stage(1280.0F, 800.0F);
-        HomeworkPage& page = desk.workbook().homework();
+        HomeworkPage& page = desk.pages().homework;
         stage.click(desk, 900.0F, 560.0F);
         CHECK(page.work().on_takes());
         press(desk, Key::escape);

@@ -173,6 +173,6 @@ TEST_SUITE("gui/trainer without a window") {
         Desk desk(ear.ear(), start_with(full_shelf()));
         desk.show(Screen::today);
         stage.click(desk, 300.0F, 420.0F);
-        CHECK(desk.workbook().today().chosen() > 0);
+        CHECK(desk.pages().today.chosen() > 0);
     }
 }

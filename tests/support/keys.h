@@ -16,4 +16,10 @@ inline desk::Press letter(char character) {
     return press;
 }
 
+inline desk::Press with_control(char character) {
+    desk::Press press = letter(character);
+    press.control = true;
+    return press;
+}
+
 } // namespace bellhand::test

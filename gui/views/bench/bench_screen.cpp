@@ -160,10 +160,11 @@ void draw_ways(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box b
     const instrument::BuildAnswer& answer = bench.ways();
     const Box head = box.take_top(2.0F * em);
     const std::string title =
-        answer.in_tune ? std::to_string(answer.found) +
-                             (answer.found == 1 ? " way to build " : " ways to build ") +
-                             desk.tuning().crook.label
-                       : std::string("nothing reaches ") + desk.tuning().crook.label + "; nearest";
+        answer.in_tune
+            ? std::to_string(answer.found) +
+                  (answer.found == 1 ? " way to build " : " ways to build ") +
+                  desk.session().tuning().crook.label
+            : std::string("nothing reaches ") + desk.session().tuning().crook.label + "; nearest";
     canvas.text_within(Face::remark,
                        canvas.cap(),
                        head.x0,
@@ -221,7 +222,7 @@ void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.4F * em);
-    desk::Bench* bench = desk.bench();
+    desk::Bench* bench = desk.pages().bench.bench();
     if (bench == nullptr) {
         canvas.text(Face::remark,
                     1.5F * canvas.cap(),
@@ -233,7 +234,7 @@ void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
         const Box place{
             rest.x0, rest.y0 + 4.5F * em, std::min(rest.x1, rest.x0 + 34.0F * em), rest.y1};
         canvas.paragraph(
-            Face::text, canvas.cap(), place, canvas.colour.warning, desk.bench_problem());
+            Face::text, canvas.cap(), place, canvas.colour.warning, desk.pages().bench.problem());
         return;
     }
     if (rest.width() > 42.0F * em) {
@@ -248,19 +249,20 @@ void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
     const Box result = rest.take_bottom(8.6F * em);
     const Box unrolled = rest.take_bottom(7.2F * em);
     draw_stack(canvas, *bench, rest);
-    draw_unrolled(canvas, *bench, desk.tuning().crook, unrolled);
-    draw_result(canvas, *bench, desk.tuning().crook, result);
+    draw_unrolled(canvas, *bench, desk.session().tuning().crook, unrolled);
+    draw_result(canvas, *bench, desk.session().tuning().crook, result);
 
     const std::string& words =
         !bench->refusal().empty() ? bench->refusal() : bench->assembly().caution;
-    if (!desk.bench_problem().empty() || !words.empty()) {
+    if (!desk.pages().bench.problem().empty() || !words.empty()) {
         canvas.text_within(Face::text,
                            canvas.small_cap(),
                            note.x0,
                            note.y1 - 0.4F * em,
                            note.width(),
                            canvas.colour.warning,
-                           desk.bench_problem().empty() ? words : desk.bench_problem());
+                           desk.pages().bench.problem().empty() ? words
+                                                                : desk.pages().bench.problem());
     } else {
         float x = note.x0;
         const float baseline = note.y1 - 0.4F * em;

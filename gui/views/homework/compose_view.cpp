@@ -54,7 +54,7 @@ void draw_part_row(const Canvas& canvas,
 
 /// The fields of the homework, and its parts under them.
 void draw_rows_of_homework(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::ComposePage& page = desk.workbook().homework().compose();
+    desk::ComposePage& page = desk.pages().homework.compose();
     const homework::Homework& homework = page.now();
     const bool free = desk.sheet() == desk::Sheet::none && !page.entry();
     const bool here = page.focus() == desk::ComposePage::Focus::list;
@@ -102,7 +102,7 @@ void draw_rows_of_homework(const Canvas& canvas, desk::Desk& desk, Box box) {
 
 /// The notes that are asked, and how they are to be played.
 void draw_part(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::ComposePage& page = desk.workbook().homework().compose();
+    desk::ComposePage& page = desk.pages().homework.compose();
     const homework::Part& part = page.now().parts[*page.part()];
     box = draw_section(canvas, box, part.exercise.title);
     draw_marked_staff(canvas,
@@ -112,7 +112,7 @@ void draw_part(const Canvas& canvas, desk::Desk& desk, Box box) {
                       box.take_top(std::min(9.0F * canvas.em, 0.34F * box.height())));
     box.take_top(0.6F * canvas.em);
     const drill::Playable playable =
-        drill::playable(part.exercise, part.crook.value_or(desk.tuning().crook));
+        drill::playable(part.exercise, part.crook.value_or(desk.session().tuning().crook));
     if (part.crook && !playable.yes) {
         box.y0 = canvas.paragraph(
                      Face::text, canvas.small_cap(), box, canvas.colour.warning, playable.why) +
@@ -143,7 +143,7 @@ void draw_part(const Canvas& canvas, desk::Desk& desk, Box box) {
 
 /// All exercises, narrowed by what is typed, with the notes of the chosen one.
 void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box list, Box side) {
-    desk::ComposePage& page = desk.workbook().homework().compose();
+    desk::ComposePage& page = desk.pages().homework.compose();
     const desk::ExercisePicker& picker = page.picker();
     const float em = canvas.em;
     list = draw_section(canvas, list, "an exercise to add: type words of it");
@@ -195,7 +195,7 @@ void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box list, Box side) 
 
 void draw_compose(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const float em = canvas.em;
-    desk::ComposePage& page = desk.workbook().homework().compose();
+    desk::ComposePage& page = desk.pages().homework.compose();
     Box rest = box;
     const bool typing = page.focus() == desk::ComposePage::Focus::exercises;
     draw_sentence(canvas, rest, page.problem(), page.said().empty() ? page.missing() : page.said());

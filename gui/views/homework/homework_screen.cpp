@@ -64,7 +64,7 @@ std::string filed_words(const homework::Homework& homework) {
 
 /// What is to be done here over what was set; the choice goes through both.
 void draw_lists(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::HomeworkPage& page = desk.workbook().homework();
+    desk::HomeworkPage& page = desk.pages().homework;
     const float row = 3.7F * canvas.em;
     const float head = 2.1F * canvas.em;
     const auto given = static_cast<int>(page.given().size());
@@ -117,7 +117,7 @@ void draw_lists(const Canvas& canvas, desk::Desk& desk, Box box) {
         clicked = below >= 0 ? given + below : clicked;
     }
     if (clicked >= 0) {
-        desk.workbook().choose_homework(clicked);
+        desk.pages().homework.choose(clicked);
     }
 }
 
@@ -211,7 +211,7 @@ Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework,
 void draw_homework_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
     const float em = canvas.em;
-    desk::HomeworkPage& page = desk.workbook().homework();
+    desk::HomeworkPage& page = desk.pages().homework;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);

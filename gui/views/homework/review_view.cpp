@@ -188,7 +188,7 @@ std::vector<std::optional<desk::Verdict>> verdicts_of(const homework::Attempt& a
 }
 
 void draw_attempt(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::ReviewPage& page = desk.workbook().homework().review();
+    desk::ReviewPage& page = desk.pages().homework.review();
     const homework::Attempt& attempt = *page.attempt();
     const homework::Part& part = page.now().parts[attempt.part];
     const drill::Exercise exercise = homework::exercise_of(part);
@@ -229,7 +229,7 @@ void draw_attempt(const Canvas& canvas, desk::Desk& desk, Box box) {
 
 /// The homework as such: what the student says, the horn, and every comment.
 void draw_whole(const Canvas& canvas, desk::Desk& desk, Box box) {
-    desk::ReviewPage& page = desk.workbook().homework().review();
+    desk::ReviewPage& page = desk.pages().homework.review();
     const homework::Return& back = page.back();
     box = draw_homework_head(canvas, page.now(), box);
     Box student = draw_section(
@@ -294,7 +294,7 @@ void draw_whole(const Canvas& canvas, desk::Desk& desk, Box box) {
 
 void draw_review(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     const float em = canvas.em;
-    desk::ReviewPage& page = desk.workbook().homework().review();
+    desk::ReviewPage& page = desk.pages().homework.review();
     Box rest = box;
     draw_sentence(canvas, rest, page.problem(), page.said());
     Box left = rest.take_left(0.4F * rest.width());

@@ -72,7 +72,7 @@ void draw_take(const Canvas& canvas,
 
 void draw_work(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
-    desk::HomeworkPage& page = desk.workbook().homework();
+    desk::HomeworkPage& page = desk.pages().homework;
     desk::WorkSide& work = page.work();
     const homework::Given& given = *page.chosen_given();
     box = draw_homework_head(canvas, given.homework, box);
@@ -80,7 +80,7 @@ void draw_work(const Canvas& canvas, desk::Desk& desk, Box box) {
     Box words = box.take_bottom(std::min(6.4F * em, 0.25F * box.height()));
     words.take_top(0.4F * em);
     if (work.writing()) {
-        draw_writing(canvas, *work.writing(), words);
+        draw_writing(canvas, *work.entry(), words);
     } else {
         const Box inside = draw_section(canvas, words, "words to the teacher");
         canvas.paragraph(Face::remark,

@@ -151,8 +151,8 @@ void draw_comments(const Canvas& canvas, const desk::LogPage& page, Box box) {
         draw_writing(canvas, *page.room_entry(), box);
         return;
     }
-    if (page.writing()) {
-        draw_writing(canvas, *page.writing(), box);
+    if (page.entry()) {
+        draw_writing(canvas, *page.entry(), box);
         return;
     }
     for (const logbook::CommentRecord& comment : page.contents().comments) {
@@ -175,7 +175,7 @@ void draw_comments(const Canvas& canvas, const desk::LogPage& page, Box box) {
 
 void draw_contents(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
-    desk::LogPage& page = desk.workbook().log();
+    desk::LogPage& page = desk.pages().log;
     const desk::SessionContents& contents = page.contents();
     const logbook::SessionRecord& session =
         page.sessions()[static_cast<std::size_t>(page.chosen())];
@@ -233,7 +233,7 @@ void draw_contents(const Canvas& canvas, desk::Desk& desk, Box box) {
 void draw_log_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
     const float em = canvas.em;
-    desk::LogPage& page = desk.workbook().log();
+    desk::LogPage& page = desk.pages().log;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);
@@ -264,12 +264,12 @@ void draw_log_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& win
                   desk.sheet() == desk::Sheet::none,
                   [&](int index, const Box& row, bool) {
                       const auto& session = page.sessions()[static_cast<std::size_t>(index)];
-                      const bool running =
-                          desk.listening() && session.id == desk.view().log().session;
+                      const bool running = desk.session().listening() &&
+                                           session.id == desk.session().view().log().session;
                       draw_session(canvas, session, running, row);
                   });
     if (clicked >= 0) {
-        desk.workbook().choose_session(clicked);
+        desk.pages().log.choose(clicked);
         return;
     }
     draw_contents(canvas, desk, rest);

@@ -261,7 +261,7 @@ void draw_choices(const Canvas& canvas, const desk::ProgressPage& page, Box box)
 void draw_progress_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
     const Canvas canvas = page_canvas.fitted(window, 66.0F, 42.0F);
     const float em = canvas.em;
-    const desk::ProgressPage& page = desk.workbook().progress();
+    const desk::ProgressPage& page = desk.pages().progress;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);

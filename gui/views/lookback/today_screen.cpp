@@ -62,7 +62,7 @@ void draw_block(
 
 void draw_plan(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
-    desk::TodayPage& page = desk.workbook().today();
+    desk::TodayPage& page = desk.pages().today;
     const Box head = box.take_top(5.9F * em);
     const float cap = 1.9F * canvas.cap();
     const std::string minutes = std::to_string(static_cast<int>(page.minutes())) + " minutes";
@@ -90,7 +90,7 @@ void draw_plan(const Canvas& canvas, desk::Desk& desk, Box box) {
                        head.y0 + cap + 3.5F * em,
                        head.width(),
                        canvas.colour.ink_soft,
-                       desk::strictness_words(desk.tolerance_factor()));
+                       desk::strictness_words(desk.session().tolerance_factor()));
     const auto& blocks = page.plan().blocks;
     const int clicked = draw_list(canvas,
                                   "block",
@@ -127,7 +127,7 @@ void draw_today_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
     const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
-    const desk::TodayPage& page = desk.workbook().today();
+    const desk::TodayPage& page = desk.pages().today;
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.2F * em);
     Box side = rest.take_right(0.4F * rest.width());

@@ -236,13 +236,13 @@ void draw_chart_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
-    const std::vector<horn::PlayedNote>& notes = desk.chart();
+    const std::vector<horn::PlayedNote>& notes = desk.pages().chart.notes();
     rest.take_top(0.6F * em);
     const Box ways = rest.take_bottom(std::min(8.6F * em, 0.32F * rest.height()));
     const Page page = page_in(rest, static_cast<int>(notes.size()));
 
-    const int chosen = desk.chart_choice();
-    const std::optional<desk::ShownNote>& heard = desk.view().note();
+    const int chosen = desk.pages().chart.chosen();
+    const std::optional<desk::ShownNote>& heard = desk.session().view().note();
     for (int index = 0; index < static_cast<int>(notes.size()); ++index) {
         const horn::PlayedNote& note = notes[static_cast<std::size_t>(index)];
         const bool sounding =
@@ -251,7 +251,7 @@ void draw_chart_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
         if (desk.sheet() == desk::Sheet::none) {
             const std::string id = "note " + std::to_string(index);
             if (hot_spot(id.c_str(), page.at(index).column)) {
-                desk.choose_chart_note(index);
+                desk.pages().chart.choose(index);
             }
         }
     }

@@ -29,14 +29,14 @@ struct Plot {
 };
 
 double lowest_of(const desk::Desk& desk, int partial) {
-    const desk::SlowClosing& closing = desk.closing();
+    const desk::SlowClosing& closing = desk.pages().closing.closing();
     double lowest = -120.0;
     const auto reach = [&lowest](double cents) { lowest = std::min(lowest, cents); };
     if (partial >= 2) {
         const auto at = static_cast<std::size_t>(partial - 1);
-        reach(desk.closing_prediction().modelled.fall_cents[at].back());
-        if (desk.closing_prediction().own) {
-            reach(desk.closing_prediction().own->fall_cents[at].back());
+        reach(desk.pages().closing.prediction().modelled.fall_cents[at].back());
+        if (desk.pages().closing.prediction().own) {
+            reach(desk.pages().closing.prediction().own->fall_cents[at].back());
         }
     }
     if (closing.result() && closing.result()->partial == partial) {
@@ -172,7 +172,7 @@ void draw_key(const Canvas& canvas, const desk::Desk& desk, Box box) {
     };
     entry(true, false, "you");
     entry(false, false, "acoustic model");
-    if (desk.closing_prediction().own) {
+    if (desk.pages().closing.prediction().own) {
         entry(false, true, "your calibration");
     }
 }
@@ -249,7 +249,7 @@ Telling under_way(const desk::SlowClosing& closing) {
 }
 
 void draw_telling(const Canvas& canvas, const desk::Desk& desk, Box box) {
-    const desk::SlowClosing& closing = desk.closing();
+    const desk::SlowClosing& closing = desk.pages().closing.closing();
     Telling telling = closing.phase() != desk::SlowClosing::Phase::waiting ? under_way(closing)
                       : closing.result() ? result_of(*closing.result(), closing.refused())
                                          : how_to(closing.pace_s());
@@ -286,9 +286,9 @@ void draw_telling(const Canvas& canvas, const desk::Desk& desk, Box box) {
     if (closing.result()) {
         offer("E", "put it into your horn's calibration");
     }
-    if (!desk.closing_export().empty()) {
+    if (!desk.pages().closing.said().empty()) {
         canvas.paragraph(
-            Face::text, canvas.small_cap(), box, canvas.colour.ink, desk.closing_export());
+            Face::text, canvas.small_cap(), box, canvas.colour.ink, desk.pages().closing.said());
     }
 }
 
@@ -300,7 +300,7 @@ void draw_closing_screen(const Canvas& page_canvas, desk::Desk& desk, const Box&
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
     rest = rest.shrunk(0.0F, 1.4F * em);
-    const desk::SlowClosing& closing = desk.closing();
+    const desk::SlowClosing& closing = desk.pages().closing.closing();
     draw_telling(canvas, desk, rest.take_right(std::min(19.0F * em, 0.36F * rest.width())));
     rest.take_right(2.4F * em);
 
@@ -327,9 +327,9 @@ void draw_closing_screen(const Canvas& page_canvas, desk::Desk& desk, const Box&
                 canvas.colour.ink_soft,
                 "cents from the open " + words::ordinal(shown) +
                     " partial, over the closing of the hand");
-    draw_prediction(canvas, plot, desk.closing_prediction().modelled.fall_cents[at], false);
-    if (desk.closing_prediction().own) {
-        draw_prediction(canvas, plot, desk.closing_prediction().own->fall_cents[at], true);
+    draw_prediction(canvas, plot, desk.pages().closing.prediction().modelled.fall_cents[at], false);
+    if (desk.pages().closing.prediction().own) {
+        draw_prediction(canvas, plot, desk.pages().closing.prediction().own->fall_cents[at], true);
     }
     if (closing.result() && closing.result()->partial == shown) {
         draw_measured(canvas, plot, *closing.result(), under_way);

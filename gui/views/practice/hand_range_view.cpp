@@ -78,7 +78,7 @@ void draw_hand_range(const Canvas& canvas,
 }
 
 void draw_heard_hand(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
-    const std::optional<desk::ShownHand>& hand = desk.view().hand();
+    const std::optional<desk::ShownHand>& hand = desk.session().view().hand();
     Box rest = box;
     const Box caption = rest.take_top(1.55F * canvas.em);
     const float baseline = caption.y0 + canvas.small_cap();

@@ -44,7 +44,7 @@ void draw_row(const Canvas& canvas, const trainer::PlayedNote& note, Box row) {
 }
 
 void draw_list(const Canvas& canvas, desk::Desk& desk, Box box) {
-    const trainer::PlayedNote* chosen = desk.chosen_note();
+    const trainer::PlayedNote* chosen = desk.pages().hand.note();
     const float row_height = 2.15F * canvas.em;
     const Box head = box.take_top(2.2F * canvas.em);
     canvas.text(Face::remark,
@@ -57,7 +57,7 @@ void draw_list(const Canvas& canvas, desk::Desk& desk, Box box) {
     // The chosen one stays in sight.
     std::vector<const trainer::PlayedNote*> notes;
     std::size_t at = 0;
-    for (const trainer::PlayedNote& note : desk.view().notes()) {
+    for (const trainer::PlayedNote& note : desk.session().view().notes()) {
         if (note.finished) {
             at = &note == chosen ? notes.size() : at;
             notes.push_back(&note);
@@ -81,7 +81,7 @@ void draw_list(const Canvas& canvas, desk::Desk& desk, Box box) {
         canvas.hairline(row.x0, row.y1, row.x1, row.y1);
         const std::string id = "played " + std::to_string(notes[i]->index);
         if (desk.sheet() == desk::Sheet::none && hot_spot(id.c_str(), row)) {
-            desk.choose_note(notes[i]->index);
+            desk.pages().hand.choose(notes[i]->index);
         }
     }
 }
@@ -174,12 +174,12 @@ void draw_title(const Canvas& canvas, const trainer::PlayedNote& note, Box box) 
 void draw_learnt(const Canvas& canvas, const desk::Desk& desk, Box box) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
     box.take_top(0.6F * canvas.em);
-    const hand::OpenReference learnt = desk.learnt();
+    const hand::OpenReference learnt = desk.session().learnt();
     std::string words = words::learnt_words(learnt);
-    if (!desk.learnt_problem().empty()) {
-        words = desk.learnt_problem();
+    if (!desk.session().learnt_problem().empty()) {
+        words = desk.session().learnt_problem();
     } else if (learnt.notes > 0) {
-        words += desk.players_horn().lasts()
+        words += desk.session().players_horn().lasts()
                      ? " Kept in your profile when the session ends."
                      : " Kept until the program ends: there is no profile of your own horn.";
     }
@@ -192,7 +192,8 @@ void draw_learnt(const Canvas& canvas, const desk::Desk& desk, Box box) {
     canvas.paragraph(Face::text,
                      canvas.small_cap(),
                      {x, baseline - canvas.small_cap(), box.x1, box.y1},
-                     desk.learnt_problem().empty() ? canvas.colour.ink_soft : canvas.colour.warning,
+                     desk.session().learnt_problem().empty() ? canvas.colour.ink_soft
+                                                             : canvas.colour.warning,
                      words);
 }
 
@@ -208,7 +209,7 @@ void draw_hand_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& wi
     draw_list(canvas, desk, rest.take_left(17.0F * em));
     rest.take_left(2.4F * em);
 
-    const trainer::PlayedNote* note = desk.chosen_note();
+    const trainer::PlayedNote* note = desk.pages().hand.note();
     if (note == nullptr) {
         canvas.text(Face::remark,
                     1.5F * canvas.cap(),
@@ -243,7 +244,7 @@ void draw_hand_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& wi
     draw_figures(canvas,
                  held,
                  "how it was held",
-                 words::steadiness_figures(note->heard, desk.view().motion_of(*note)),
+                 words::steadiness_figures(note->heard, desk.session().view().motion_of(*note)),
                  "Too short to tell: half a second at least.");
     draw_figures(canvas,
                  change,

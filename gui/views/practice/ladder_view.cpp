@@ -113,10 +113,11 @@ void draw_bend(const Canvas& canvas, const Frame& frame, double from_cents, doub
 } // namespace
 
 void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
-    const std::optional<desk::ShownNote>& note = desk.view().note();
+    const std::optional<desk::ShownNote>& note = desk.session().view().note();
     const int chosen = note ? note->note.partial : 0;
     const int top = chosen > kUsualTop ? kHighestPartial : kUsualTop;
-    const std::vector<desk::Rung> rungs = desk::ladder(desk.tuning(), kLowestPartial, top);
+    const std::vector<desk::Rung> rungs =
+        desk::ladder(desk.session().tuning(), kLowestPartial, top);
 
     Box rest = box;
     const Box caption = rest.take_top(2.2F * canvas.em);
@@ -126,7 +127,8 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
                 caption.y0 + canvas.cap(),
                 Align::left,
                 canvas.colour.ink_soft,
-                std::string("natural notes of the ") + desk.tuning().crook.label + " tube");
+                std::string("natural notes of the ") + desk.session().tuning().crook.label +
+                    " tube");
     Frame frame{rest.shrunk(0.0F, 0.8F * canvas.em),
                 rungs.front().cents - 60.0,
                 rungs.back().cents + 60.0,
@@ -178,11 +180,14 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     if (above != nullptr) {
         draw_measure(canvas, frame, here->cents, above->cents, measures);
     }
-    const desk::LadderPlace target = desk::place_on_ladder(note->note.target_hz, desk.tuning());
+    const desk::LadderPlace target =
+        desk::place_on_ladder(note->note.target_hz, desk.session().tuning());
     draw_bend(canvas, frame, here->cents, target.cents);
-    const trainer::Reading& newest = desk.view().newest();
+    const trainer::Reading& newest = desk.session().view().newest();
     if (newest.has_note) {
-        draw_sound(canvas, frame, desk::place_on_ladder(newest.frame.f0_hz, desk.tuning()).cents);
+        draw_sound(canvas,
+                   frame,
+                   desk::place_on_ladder(newest.frame.f0_hz, desk.session().tuning()).cents);
     }
 }
 

@@ -42,8 +42,8 @@ void draw_big_words(const Canvas& canvas,
 
 } // namespace
 
-void draw_large_screen(const Canvas& canvas, const desk::Desk& desk, const Box& window) {
-    const std::optional<desk::ShownNote>& note = desk.view().large_note();
+void draw_large_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) {
+    const std::optional<desk::ShownNote>& note = desk.session().view().large_note();
     const float height = window.height();
     const Box page = window.shrunk(0.06F * window.width(), 0.07F * height);
     if (!note) {
@@ -88,8 +88,8 @@ void draw_large_screen(const Canvas& canvas, const desk::Desk& desk, const Box& 
                    canvas.colour.ink,
                    words::off_pitch(note->note.deviation_cents));
     draw_track(canvas, *note, track);
-    draw_hand_range(canvas, desk.view().hand(), hand, 0.042F * height);
-    if (desk.hold_just_changed()) {
+    draw_hand_range(canvas, desk.session().view().hand(), hand, 0.042F * height);
+    if (desk.pages().large.hold_just_changed()) {
         char held[64];
         std::snprintf(held,
                       sizeof held,

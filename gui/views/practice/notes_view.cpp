@@ -44,7 +44,7 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
 void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     Box rest = box;
     const Box head = rest.take_top(2.2F * canvas.em);
-    const std::size_t ended = desk.view().notes_ended();
+    const std::size_t ended = desk.session().view().notes_ended();
     canvas.text(Face::remark,
                 canvas.cap(),
                 head.x0,
@@ -53,9 +53,9 @@ void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
                 canvas.colour.ink_soft,
                 ended == 0 ? "notes played"
                            : std::to_string(ended) + (ended == 1 ? " note" : " notes") + " in " +
-                                 report::clock_text(desk.session_s()));
+                                 report::clock_text(desk.session().elapsed_s()));
     const float row_height = 2.15F * canvas.em;
-    for (const trainer::PlayedNote& note : desk.view().notes()) {
+    for (const trainer::PlayedNote& note : desk.session().view().notes()) {
         if (rest.height() < row_height) {
             break;
         }

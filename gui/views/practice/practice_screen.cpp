@@ -10,11 +10,11 @@ namespace {
 
 /// Before the first note: what is the matter, or what to do, beside the empty staff.
 void draw_invitation(const Canvas& canvas, const desk::Desk& desk, Box box) {
-    const desk::StatusLine status =
-        desk::status_line(desk.view(), desk.listening(), desk.problem());
-    const char* words = status.warning     ? "no sound yet"
-                        : desk.listening() ? "play a note"
-                                           : "not listening";
+    const desk::StatusLine status = desk::status_line(
+        desk.session().view(), desk.session().listening(), desk.session().problem());
+    const char* words = status.warning               ? "no sound yet"
+                        : desk.session().listening() ? "play a note"
+                                                     : "not listening";
     box.take_left(3.0F * canvas.em);
     const float baseline = box.middle_y() + canvas.cap();
     canvas.text(Face::remark,
@@ -37,9 +37,9 @@ void draw_invitation(const Canvas& canvas, const desk::Desk& desk, Box box) {
         canvas.text(Face::text, canvas.cap(), x, line, Align::left, canvas.colour.ink, meaning);
         place.take_top(2.1F * canvas.em);
     };
-    if (status.warning || !desk.listening()) {
+    if (status.warning || !desk.session().listening()) {
         offer("I", "choose what to listen to");
-        offer("Space", desk.listening() ? "end session" : "begin session");
+        offer("Space", desk.session().listening() ? "end session" : "begin session");
     }
 }
 
@@ -55,8 +55,8 @@ void draw_name(const Canvas& canvas,
     if (!remarks) {
         return;
     }
-    const horn::Note sounding =
-        horn::usual_spelling(note.note.written.number + desk.tuning().crook.transposition);
+    const horn::Note sounding = horn::usual_spelling(note.note.written.number +
+                                                     desk.session().tuning().crook.transposition);
     canvas.text(Face::text,
                 canvas.small_cap(),
                 box.middle_x(),
@@ -123,7 +123,7 @@ Rows rows_in(const Canvas& canvas, float height) {
 }
 
 void draw_note(const Canvas& canvas, const desk::Desk& desk, Box box, bool remarks) {
-    const std::optional<desk::ShownNote>& note = desk.view().note();
+    const std::optional<desk::ShownNote>& note = desk.session().view().note();
     if (note) {
         draw_staff(canvas, note, box.take_left(0.46F * box.width()));
         draw_name(canvas, desk, *note, box, remarks);
@@ -153,7 +153,7 @@ void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
     const Rows rows = rows_in(canvas, rest.height());
     draw_note(canvas, desk, rest.take_top(rows.note), rows.remarks);
     rest.take_top(rows.gap);
-    draw_facts(canvas, desk.view().note(), rest.take_top(rows.facts), rows.remarks);
+    draw_facts(canvas, desk.session().view().note(), rest.take_top(rows.facts), rows.remarks);
     if (rows.hand > 0.0F) {
         rest.take_top(rows.gap);
         draw_heard_hand(canvas, desk, rest.take_top(rows.hand));
@@ -161,7 +161,7 @@ void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
     if (rows.advice > 0.0F) {
         rest.take_top(0.4F * rows.gap);
         const Box advice = rest.take_top(rows.advice);
-        if (const auto& note = desk.view().advised()) {
+        if (const auto& note = desk.session().view().advised()) {
             draw_advice(canvas, *note, advice);
         }
     }

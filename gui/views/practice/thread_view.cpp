@@ -126,11 +126,11 @@ void draw_scale(const Canvas& canvas, const Plot& plot) {
 } // namespace
 
 void draw_thread(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
-    const desk::PitchThread& thread = desk.view().thread();
+    const desk::PitchThread& thread = desk.session().view().thread();
     Box rest = box;
     const Box labels = rest.take_bottom(1.9F * canvas.em);
     rest.take_left(2.6F * canvas.em);
-    const Plot plot{rest, desk.view().time_at(desk.wall_s())};
+    const Plot plot{rest, desk.session().view().time_at(desk.session().wall_s())};
     draw_scale(canvas, plot);
 
     // Bands first, so that the line lies on them.
@@ -155,7 +155,7 @@ void draw_thread(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
                   plot,
                   x0,
                   x1,
-                  desk.tolerance_factor() * trainer::tolerance_cents(thread[i].hand));
+                  desk.session().tolerance_factor() * trainer::tolerance_cents(thread[i].hand));
         // A name stands under the beginning of its note, and leaves with its end; names never touch.
         const float cap = 0.95F * canvas.cap();
         const float wide = canvas.note_name_width(thread[i].written, cap);

@@ -292,27 +292,25 @@ void draw_done_page(const Canvas& canvas, const desk::RunView& view, Box box) {
 
 /// What is the matter, as far as it does not stand elsewhere: the log, the input, or that a take was kept.
 std::string run_remark(const desk::Desk& desk) {
-    if (desk.just_kept()) {
+    if (desk.session().just_kept()) {
         return "The last two minutes are kept as a take.";
     }
-    const desk::StatusLine status =
-        desk::status_line(desk.view(), desk.listening(), desk.problem());
+    const desk::StatusLine status = desk::status_line(
+        desk.session().view(), desk.session().listening(), desk.session().problem());
     return status.warning ? status.words : std::string();
 }
 
 } // namespace
 
 void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) {
-    const desk::RunView& view = desk.workbook().run();
+    const desk::RunView& view = desk.pages().run.view();
     const Canvas edge = canvas.fitted(window, 56.0F, 34.0F);
     const float em = edge.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_head(edge, view, rest.take_top(5.0F * em));
-    draw_hint_line(edge,
-                   desk,
-                   rest.take_bottom(2.8F * em),
-                   desk.workbook().hints(desk::Screen::run),
-                   run_remark(desk));
+    const Box foot = rest.take_bottom(2.8F * em);
+    edge.hairline(foot.x0, foot.y0, foot.x1, foot.y0);
+    draw_foot(edge, desk, foot, run_remark(desk), edge.colour.warning);
     switch (view.stage) {
     case desk::RunStage::rest:
         draw_rest_page(edge, view, rest.shrunk(0.0F, 1.0F * em));

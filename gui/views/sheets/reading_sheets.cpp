@@ -14,58 +14,29 @@ namespace bellhand::gui {
 
 namespace {
 
-struct KeyLine {
-    const char* key;
-    const char* meaning;
-};
-
-constexpr std::array kKeys{
-    KeyLine{"Space", "end the session, begin the next"},
-    KeyLine{"L", "large view and back"},
-    KeyLine{"Up Down", "in the large view: hold notes longer or shorter"},
-    KeyLine{"Left Right", "chart: another note; bench: another way"},
-    KeyLine{"PgDn", "next screen (PgUp: the one before; the numbers above: straight there)"},
-    KeyLine{"5", "today's plan: Space begins, Left and Right change its length"},
-    KeyLine{"0",
-            "homework: Space works on it, R gives it back; N composes one, Enter looks at what "
-            "came back"},
-    KeyLine{"E", "all exercises, to play one by itself"},
-    KeyLine{"K", "keep the last two minutes as a take"},
-    KeyLine{"Up Down", "last notes: another note; slow closing: pace of the mark"},
-    KeyLine{"E", "last notes: what the figures mean; slow closing: keep it"},
-    KeyLine{"F", "last notes: forget what was learnt of your open notes"},
-    KeyLine{"C", "crook"},
-    KeyLine{"A", "pitch of the day (+ and −: by one hertz)"},
-    KeyLine{"T", "temperament"},
-    KeyLine{"J", "how strictly pitch is judged: half to twice the usual tolerance"},
-    KeyLine{"S", "sound: drone, reference note, metronome"},
-    KeyLine{"I", "input: microphone, file, demo player"},
-    KeyLine{"D", "dark or light paper"},
-    KeyLine{"Ctrl +", "larger type; Ctrl − smaller, Ctrl 0 as it was"},
-    KeyLine{"F11", "whole screen"},
-    KeyLine{"H", "this page"},
-    KeyLine{"V", "version and licences"},
-    KeyLine{"Ctrl Q", "leave"},
+struct Library {
+    const char* name;
+    const char* licence;
 };
 
 constexpr std::array kLibraries{
-    KeyLine{"Dear ImGui", "MIT"},
-    KeyLine{"GLFW", "zlib"},
-    KeyLine{"stb", "MIT or public domain"},
-    KeyLine{"PortAudio", "MIT"},
-    KeyLine{"libsndfile", "LGPL 2.1 or later"},
-    KeyLine{"KissFFT", "BSD 3-clause"},
-    KeyLine{"SoundTouch", "LGPL 2.1 or later"},
-    KeyLine{"libpulse", "LGPL 2.1 or later"},
-    KeyLine{"cairo", "LGPL 2.1 or MPL 1.1"},
-    KeyLine{"libzip", "BSD 3-clause"},
-    KeyLine{"SQLite", "public domain"},
-    KeyLine{"CLI11", "BSD 3-clause"},
-    KeyLine{"{fmt}, JSON for Modern C++", "MIT"},
-    KeyLine{"tl::expected", "CC0"},
-    KeyLine{"TeX Gyre Schola (type)", "GUST Font License"},
-    KeyLine{"Inter (type)", "SIL Open Font License 1.1"},
-    KeyLine{"DejaVu (accidentals)", "Bitstream Vera, public domain"},
+    Library{"Dear ImGui", "MIT"},
+    Library{"GLFW", "zlib"},
+    Library{"stb", "MIT or public domain"},
+    Library{"PortAudio", "MIT"},
+    Library{"libsndfile", "LGPL 2.1 or later"},
+    Library{"KissFFT", "BSD 3-clause"},
+    Library{"SoundTouch", "LGPL 2.1 or later"},
+    Library{"libpulse", "LGPL 2.1 or later"},
+    Library{"cairo", "LGPL 2.1 or MPL 1.1"},
+    Library{"libzip", "BSD 3-clause"},
+    Library{"SQLite", "public domain"},
+    Library{"CLI11", "BSD 3-clause"},
+    Library{"{fmt}, JSON for Modern C++", "MIT"},
+    Library{"tl::expected", "CC0"},
+    Library{"TeX Gyre Schola (type)", "GUST Font License"},
+    Library{"Inter (type)", "SIL Open Font License 1.1"},
+    Library{"DejaVu (accidentals)", "Bitstream Vera, public domain"},
 };
 
 /// A page that is read by moving it up step by step; what leaves its box is not drawn.
@@ -90,31 +61,50 @@ private:
     Box box_;
 };
 
-void draw_keys(const Canvas& canvas, Box& box) {
+void draw_key_lines(
+    const Canvas& canvas, Box& box, const char* title, const desk::KeyTable& table, bool of_page) {
     const float indent = 5.2F * canvas.em;
-    for (const KeyLine& line : kKeys) {
+    const auto wanted = [of_page](const desk::KeyLine& line) {
+        return (line.where == desk::Where::page) == of_page;
+    };
+    if (std::none_of(table.begin(), table.end(), wanted)) {
+        return;
+    }
+    canvas.text(Face::remark,
+                canvas.cap(),
+                box.x0,
+                box.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                title);
+    box.take_top(1.9F * canvas.em);
+    for (const desk::KeyLine& line : table) {
+        if (!wanted(line)) {
+            continue;
+        }
         const float baseline = box.y0 + canvas.em;
-        canvas.key_cap(box.x0, baseline, line.key);
-        const Box words{box.x0 + indent, baseline - 0.92F * canvas.cap(), box.x1, box.y1};
+        const float cap = canvas.key_cap_width(line.cap) + 0.6F * canvas.em;
+        canvas.key_cap(box.x0, baseline, line.cap);
+        const Box words{
+            box.x0 + std::max(indent, cap), baseline - 0.92F * canvas.cap(), box.x1, box.y1};
         const float next = canvas.paragraph(
-            Face::text, 0.92F * canvas.cap(), words, canvas.colour.ink, line.meaning);
+            Face::text, 0.92F * canvas.cap(), words, canvas.colour.ink, line.words);
         box.y0 = next - 0.92F * canvas.cap() + 0.35F * canvas.em;
     }
     box.take_top(0.5F * canvas.em);
+}
+
+void draw_keys(const Canvas& canvas, Box& box, const desk::KeyTable& table) {
+    draw_key_lines(canvas, box, "on this page", table, true);
+    draw_key_lines(canvas, box, "everywhere", table, false);
     box.y0 = canvas.paragraph(
         Face::text,
         canvas.small_cap(),
         box,
         canvas.colour.ink_soft,
-        "In a lesson Space pauses, Page Down or Right leaves the exercise or the rest, Page Up or "
-        "Left "
-        "goes back, R or Up begins it again, K or Down keeps what was played, Escape ends it. In "
-        "the "
-        "log X deletes, U undoes, W writes a comment; in the progress W writes a page to send. "
-        "Foot pedals that send Space and Page Down work as they are; a sound file, exercises or a "
-        "horn "
-        "profile can be dropped on the window. Everything can be done by "
-        "keys; the pointer does the same on what it points at.");
+        "Foot pedals that send Space and Page Down work as they are; a sound file, homework, "
+        "exercises or a horn profile can be dropped on the window. Everything can be done by keys; "
+        "the pointer does the same on what it points at.");
 }
 
 void draw_all_cautions(const Canvas& canvas, Box& box) {
@@ -134,7 +124,7 @@ void draw_all_cautions(const Canvas& canvas, Box& box) {
 
 } // namespace
 
-float draw_help(const Canvas& canvas, const Box& box, int step) {
+float draw_help(const Canvas& canvas, const desk::KeyTable& table, const Box& box, int step) {
     constexpr float kTwoColumns_em = 42.0F;
     const bool columns = box.width() > kTwoColumns_em * canvas.em;
     const Scrolled page(canvas, box, step);
@@ -144,7 +134,7 @@ float draw_help(const Canvas& canvas, const Box& box, int step) {
         left.x1 = left.x0 + 0.53F * box.width();
         right.x0 = left.x1 + 2.0F * canvas.em;
     }
-    draw_keys(canvas, left);
+    draw_keys(canvas, left, table);
     if (!columns) {
         right.y0 = left.y0 + 1.5F * canvas.em;
     }
@@ -212,7 +202,7 @@ float draw_about(const Canvas& canvas, const Box& box, int step) {
                 canvas.colour.ink_soft,
                 "made with");
     rest.take_top(2.2F * canvas.em);
-    for (const KeyLine& line : kLibraries) {
+    for (const Library& library : kLibraries) {
         const Box row = rest.take_top(1.75F * canvas.em);
         const float baseline = row.y0 + canvas.em;
         const float second = std::min(16.0F * canvas.em, 0.52F * row.width());
@@ -222,14 +212,14 @@ float draw_about(const Canvas& canvas, const Box& box, int step) {
                            baseline,
                            second - canvas.em,
                            canvas.colour.ink,
-                           line.key);
+                           library.name);
         canvas.text_within(Face::text,
                            0.92F * canvas.cap(),
                            row.x0 + second,
                            baseline,
                            row.width() - second,
                            canvas.colour.ink_soft,
-                           line.meaning);
+                           library.licence);
     }
     return rest.y0 - box.y1;
 }

@@ -23,19 +23,19 @@ inline void draw_rows(const Canvas& canvas,
                       int count,
                       float height,
                       const auto& row_at) {
+    const int chosen_row = desk.sheets().at(desk.sheet())->selected();
     const int visible = std::max(1, static_cast<int>(box.height() / height));
-    const int first = std::clamp(desk.selected() - visible / 2, 0, std::max(0, count - visible));
+    const int first = std::clamp(chosen_row - visible / 2, 0, std::max(0, count - visible));
     for (int index = first; index < std::min(count, first + visible); ++index) {
         const float y = box.y0 + static_cast<float>(index - first) * height;
         const Box place{box.x0, y, box.x1, y + height};
         bool hovered = false;
         const std::string id = "row " + std::to_string(index);
         if (hot_spot(id.c_str(), place, &hovered)) {
-            desk.select(index);
-            desk.accept();
+            desk.accept(index);
             return;
         }
-        const bool chosen = index == desk.selected();
+        const bool chosen = index == chosen_row;
         const float margin = 1.0F * canvas.em;
         if (chosen) {
             canvas.fill({place.x0, place.y0, place.x1, place.y1},

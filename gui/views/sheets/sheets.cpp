@@ -25,7 +25,7 @@ void draw_crooks(const Canvas& canvas, desk::Desk& desk, const Box& box) {
               std::max(1.7F * canvas.em, height),
               [&](int index) {
                   const horn::Crook& crook = crooks[static_cast<std::size_t>(index)];
-                  horn::Tuning tuning = desk.tuning();
+                  horn::Tuning tuning = desk.session().tuning();
                   tuning.crook = crook;
                   char remark[64];
                   const horn::Note sounding =
@@ -56,15 +56,15 @@ void draw_temperaments(const Canvas& canvas, desk::Desk& desk, const Box& box) {
 }
 
 void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box box) {
-    const auto& rows = desk.workbook().exercises();
-    const auto at = static_cast<std::size_t>(desk.selected());
+    const auto& rows = desk.sheets().exercises.listed();
+    const auto at = static_cast<std::size_t>(desk.sheets().exercises.selected());
     const Box words = box.take_bottom(5.6F * canvas.em);
     draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.1F * canvas.em, [&](int index) {
         const desk::ExerciseRow& row = rows[static_cast<std::size_t>(index)];
         return SheetRow{row.exercise.title,
                         row.why_not.empty() ? row.exercise.family : "not on this crook"};
     });
-    const std::string& problem = desk.workbook().exercises_problem();
+    const std::string& problem = desk.sheets().exercises.problem();
     if (!problem.empty()) {
         canvas.paragraph(Face::text, canvas.small_cap(), words, canvas.colour.warning, problem);
     } else if (at < rows.size()) {
@@ -78,17 +78,11 @@ void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box box) {
     }
 }
 
-std::string often_used_pitches() {
-    std::string words;
-    for (const double a4_hz : desk::kOftenUsedA4_hz) {
-        words += (words.empty() ? "" : ", ") + desk::hertz_text(a4_hz);
-    }
-    return words;
-}
-
-void draw_pitch(const Canvas& canvas, const desk::Desk& desk, Box box) {
-    const std::string words =
-        desk.typed().empty() ? desk::hertz_text(desk.tuning().a4_hz) : desk.typed() + "_";
+void draw_pitch(const Canvas& canvas, desk::Desk& desk, Box box) {
+    desk::PitchSheet& sheet = desk.sheets().pitch;
+    const std::string words = sheet.typed().empty()
+                                  ? desk::hertz_text(desk.session().tuning().a4_hz)
+                                  : sheet.typed() + "_";
     const float cap = std::min(1.4F * canvas.scale.figure_cap_px(), 4.0F * canvas.em);
     const Box top = box.take_top(cap + 3.2F * canvas.em);
     canvas.text(Face::music,
@@ -98,7 +92,7 @@ void draw_pitch(const Canvas& canvas, const desk::Desk& desk, Box box) {
                 Align::left,
                 canvas.colour.ink,
                 "A = " + words);
-    double cents = cents_between(desk.tuning().a4_hz, 440.0);
+    double cents = cents_between(desk.session().tuning().a4_hz, 440.0);
     cents = std::abs(cents) < 0.05 ? 0.0 : cents;
     char against[64];
     if (cents == 0.0) {
@@ -118,7 +112,7 @@ void draw_pitch(const Canvas& canvas, const desk::Desk& desk, Box box) {
                 canvas.colour.ink_soft,
                 against);
     box.take_top(3.0F * canvas.em);
-    const auto line = [&](const char* key, const std::string& meaning) {
+    const auto line = [&](const std::string& key, const std::string& meaning) {
         const Box row = box.take_top(2.4F * canvas.em);
         const float baseline = row.y0 + canvas.em;
         canvas.key_cap(row.x0, baseline, key);
@@ -130,23 +124,25 @@ void draw_pitch(const Canvas& canvas, const desk::Desk& desk, Box box) {
                     canvas.colour.ink,
                     meaning);
     };
-    line("Up Down", "by one hertz");
-    line("Left Right", "by a tenth of a hertz");
-    line("0 to 9", "type it, from 380 to 470, then Enter");
-    line("Tab", "next of " + often_used_pitches());
-    if (!desk.problem().empty()) {
-        canvas.paragraph(Face::text, canvas.cap(), box, canvas.colour.warning, desk.problem());
+    for (const desk::KeyLine& each : sheet.keys()) {
+        if (each.foot != desk::Foot::always) {
+            line(each.cap, each.words);
+        }
+    }
+    if (!desk.session().problem().empty()) {
+        canvas.paragraph(
+            Face::text, canvas.cap(), box, canvas.colour.warning, desk.session().problem());
     }
 }
 
 std::string input_words(const desk::Desk& desk) {
-    if (!desk.device_problem().empty()) {
-        return desk.device_problem();
+    if (!desk.session().device_problem().empty()) {
+        return desk.session().device_problem();
     }
-    if (desk.looking_for_devices()) {
+    if (desk.session().looking_for_devices()) {
         return "Looking for microphones ...";
     }
-    const auto& rows = desk.input_rows();
+    const auto& rows = desk.sheets().input.listed();
     const bool any = std::any_of(rows.begin(), rows.end(), [](const desk::InputRow& row) {
         return row.kind == desk::InputRow::Kind::device;
     });
@@ -159,7 +155,7 @@ std::string input_words(const desk::Desk& desk) {
 }
 
 void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
-    const auto& rows = desk.input_rows();
+    const auto& rows = desk.sheets().input.listed();
     Box notes = box.take_bottom(9.5F * canvas.em);
     draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.3F * canvas.em, [&](int index) {
         const desk::InputRow& row = rows[static_cast<std::size_t>(index)];
@@ -167,15 +163,16 @@ void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
         case desk::InputRow::Kind::demo:
             return SheetRow{"Demo player", "an invented player, with mistakes"};
         case desk::InputRow::Kind::file:
-            return SheetRow{desk.typed().empty() ? "Sound file: type its path" : desk.typed() + "_",
-                            desk.typed().empty() ? "or drop it on the window"
-                                                 : "Enter listens, Tab completes"};
+            return SheetRow{desk.sheets().input.typed().empty() ? "Sound file: type its path"
+                                                                : desk.sheets().input.typed() + "_",
+                            desk.sheets().input.typed().empty() ? "or drop it on the window"
+                                                                : "Enter listens, Tab completes"};
         default:
             break;
         }
         std::string remark = row.device.monitor ? "what this computer plays" : row.device.host_api;
-        if (index == desk.selected() && row.device.inputs > 1) {
-            const int channel = desk.input().device.channel;
+        if (index == desk.sheets().input.selected() && row.device.inputs > 1) {
+            const int channel = desk.session().input().device.channel;
             remark = channel == 0 ? "all channels mixed"
                                   : "channel " + std::to_string(channel) + " of " +
                                         std::to_string(row.device.inputs);
@@ -189,7 +186,8 @@ void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
     canvas.paragraph(Face::text,
                      canvas.small_cap(),
                      notes,
-                     desk.device_problem().empty() ? canvas.colour.ink_soft : canvas.colour.warning,
+                     desk.session().device_problem().empty() ? canvas.colour.ink_soft
+                                                             : canvas.colour.warning,
                      words);
 }
 
@@ -268,6 +266,7 @@ void draw_sheet(const Canvas& page, desk::Desk& desk, const Box& window) {
         desk.close_sheet();
         return;
     }
+    const int step = desk.sheets().reading.selected();
     switch (desk.sheet()) {
     case desk::Sheet::input:
         draw_inputs(canvas, desk, inside);
@@ -288,13 +287,13 @@ void draw_sheet(const Canvas& page, desk::Desk& desk, const Box& window) {
         draw_sound_sheet(canvas, desk, inside);
         break;
     case desk::Sheet::help:
-        draw_more(canvas, inside, draw_help(canvas, inside, desk.selected()));
+        draw_more(canvas, inside, draw_help(canvas, desk.keys_of_page(), inside, step));
         break;
     case desk::Sheet::about:
-        draw_more(canvas, inside, draw_about(canvas, inside, desk.selected()));
+        draw_more(canvas, inside, draw_about(canvas, inside, step));
         break;
     case desk::Sheet::figures:
-        draw_more(canvas, inside, draw_figure_help(canvas, inside, desk.selected()));
+        draw_more(canvas, inside, draw_figure_help(canvas, inside, step));
         break;
     default:
         break;

@@ -1,7 +1,5 @@
 #include "desk/model/exercise_picker.h"
 
-#include "desk/pages/key_hint.h"
-
 #include <algorithm>
 #include <cctype>
 #include <sstream>

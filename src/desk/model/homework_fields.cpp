@@ -126,6 +126,10 @@ Result<void> put_text(homework::Homework& homework, HeadField field, const std::
     return {};
 }
 
+bool is_stepped(HeadField field) noexcept {
+    return field == HeadField::due || field == HeadField::pitch || field == HeadField::temperament;
+}
+
 void step_field(homework::Homework& homework, HeadField field, int step, const std::string& today) {
     switch (field) {
     case HeadField::due:

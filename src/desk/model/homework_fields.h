@@ -44,6 +44,9 @@ enum class PartField {
 put_text(homework::Homework& homework, HeadField field, const std::string& text);
 [[nodiscard]] Result<void> put_text(homework::Part& part, PartField field, const std::string& text);
 
+/// False: it is only written.
+[[nodiscard]] bool is_stepped(HeadField field) noexcept;
+[[nodiscard]] bool is_stepped(PartField field) noexcept;
 /// One step up (1) or down (-1); what cannot be stepped stays. `today`: ISO date, for the due date.
 void step_field(homework::Homework& homework, HeadField field, int step, const std::string& today);
 void step_field(homework::Part& part, PartField field, int step);

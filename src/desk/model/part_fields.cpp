@@ -230,6 +230,10 @@ Result<void> put_text(homework::Part& part, PartField field, const std::string& 
     return {};
 }
 
+bool is_stepped(PartField field) noexcept {
+    return field != PartField::words;
+}
+
 void step_field(homework::Part& part, PartField field, int step) {
     switch (field) {
     case PartField::first_bar:

@@ -113,27 +113,6 @@ void SoundDesk::tap(double now_s) {
     }
 }
 
-bool SoundDesk::press(const Press& press, Row row, double now_s) {
-    if (press.key == Key::left || press.key == Key::right) {
-        change(row, press.key == Key::left ? -1 : 1);
-    } else if (press.character == U' ') {
-        accept(row);
-    } else if (press.character == U'+' || press.character == U'=') {
-        change(Row::level, 1);
-    } else if (press.character == U'-') {
-        change(Row::level, -1);
-    } else if (press.character == U't' || press.character == U'T') {
-        tap(now_s);
-    } else if (press.character == U'c' || press.character == U'C') {
-        written_ = 60;
-    } else if (press.character == U'n' || press.character == U'N') {
-        accept(Row::reference);
-    } else {
-        return false;
-    }
-    return true;
-}
-
 audio::ReferenceSound SoundDesk::wanted(const horn::Tuning& tuning) const {
     audio::ReferenceSound sound;
     const double root_hz = horn::target_hz(horn::usual_spelling(written_), tuning);

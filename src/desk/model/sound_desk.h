@@ -2,7 +2,6 @@
 
 #include "app/settings.h"
 #include "audio/reference_sound.h"
-#include "desk/press.h"
 #include "horn/tuning.h"
 #include "practice/practice.h"
 
@@ -32,10 +31,14 @@ public:
 
     explicit SoundDesk(const app::SoundSettings& settings) : settings_(settings) {}
 
-    /// True when the press meant something here. `now_s`: any steady clock, for tapping the tempo.
-    bool press(const Press& press, Row row, double now_s);
     /// What Enter does on a row: switches, or sounds the reference note.
     void accept(Row row);
+    /// One step back or forth on a row.
+    void change(Row row, int step);
+    /// A beat of the tempo that is tapped. `now_s`: any steady clock.
+    void tap(double now_s);
+    /// The drone's note becomes the root of the crook.
+    void take_root() noexcept { written_ = kRoot; }
     void set_outputs(std::vector<std::string> names) { outputs_ = std::move(names); }
 
     /// What is to sound for today's horn.
@@ -56,8 +59,7 @@ public:
     [[nodiscard]] bool take_output_change() noexcept;
 
 private:
-    void change(Row row, int step);
-    void tap(double now_s);
+    static constexpr int kRoot = 60; ///< written C4
     [[nodiscard]] bool may_sound() noexcept;
 
     app::SoundSettings settings_;
@@ -66,7 +68,7 @@ private:
     bool cautioning_ = false;
     bool drone_ = false;
     bool beating_ = false;
-    int written_ = 60; ///< number of the drone's written note, C4 = 60: the root of the crook
+    int written_ = kRoot; ///< number of the drone's written note
     int chord_ = 0;
     bool just_ = true;
     audio::ReferenceColour colour_ = audio::ReferenceColour::soft_sawtooth;

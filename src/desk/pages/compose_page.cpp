@@ -17,7 +17,15 @@ void ComposePage::begin(const homework::Homework& draft,
                         const std::optional<homework::Homework>& before,
                         std::vector<drill::Exercise> exercises,
                         std::string today) {
-    *this = ComposePage();
+    focus_ = Focus::list;
+    row_ = 0;
+    part_row_ = 0;
+    entry_.reset();
+    stepped_.reset();
+    left_ = false;
+    saved_.reset();
+    problem_.clear();
+    said_.clear();
     today_ = std::move(today);
     picker_ = ExercisePicker(std::move(exercises));
     draft_ = homework::Draft(before.value_or(draft));
@@ -67,13 +75,13 @@ void ComposePage::look() noexcept {
 }
 
 /// After a change, or an attempt: what is there now is the draft.
-void ComposePage::changed(const Result<void>& done, HomeworkShelf& shelf) {
+void ComposePage::changed(const Result<void>& done) {
     said_.clear();
     problem_ = done ? std::string() : done.error().message;
     look();
     if (done) {
         const auto kept =
-            shelf.keep_draft(nothing_written(now()) ? std::nullopt : std::optional(now()));
+            shelf_.keep_draft(nothing_written(now()) ? std::nullopt : std::optional(now()));
         if (!kept) {
             problem_ = kept.error().message;
         }
@@ -92,16 +100,7 @@ void ComposePage::begin_entry() {
     }
 }
 
-void ComposePage::press_on_entry(const Press& press, HomeworkShelf& shelf) {
-    if (press.key == Key::escape) {
-        entry_.reset();
-        problem_.clear();
-        return;
-    }
-    if (press.key != Key::enter && press.key != Key::tab) {
-        (void)entry_->press(press);
-        return;
-    }
+bool ComposePage::put_entry() {
     homework::Homework next = now();
     const auto put =
         focus_ == Focus::part
@@ -109,35 +108,42 @@ void ComposePage::press_on_entry(const Press& press, HomeworkShelf& shelf) {
             : put_text(next, static_cast<HeadField>(row_), entry_->text());
     if (!put) {
         problem_ = put.error().message; // what was written stays
-        return;
+        return false;
     }
     entry_.reset();
     stepped_.reset();
     draft_.change(std::move(next));
-    changed(put, shelf);
-    if (press.key == Key::tab) { // on to the next field, as in a form
-        if (focus_ == Focus::part) {
-            part_row_ = std::min(part_row_ + 1, kPartRows - 1);
-        } else {
-            row_ = std::min(row_ + 1, rows() - 1);
-        }
-        begin_entry();
-    }
+    changed(put);
+    return true;
 }
 
-void ComposePage::press_on_exercises(const Press& press, HomeworkShelf& shelf) {
-    if (press.key == Key::escape) {
-        focus_ = Focus::list;
-    } else if (press.key == Key::enter) {
-        if (const drill::Exercise* exercise = picker_.exercise()) {
-            add(*exercise, shelf);
-        }
+/// On to the next field, as in a form.
+void ComposePage::put_entry_and_next() {
+    if (!put_entry()) {
+        return;
+    }
+    if (focus_ == Focus::part) {
+        part_row_ = std::min(part_row_ + 1, kPartRows - 1);
+    } else {
+        row_ = std::min(row_ + 1, rows() - 1);
+    }
+    begin_entry();
+}
+
+void ComposePage::leave_entry() {
+    entry_.reset();
+    problem_.clear();
+}
+
+void ComposePage::write(const Press& press) {
+    if (entry_) {
+        (void)entry_->press(press);
     } else {
         (void)picker_.press(press);
     }
 }
 
-void ComposePage::add(const drill::Exercise& exercise, HomeworkShelf& shelf) {
+void ComposePage::add(const drill::Exercise& exercise) {
     homework::Part part;
     part.exercise = exercise;
     part.crook = usual_crook();
@@ -147,10 +153,10 @@ void ComposePage::add(const drill::Exercise& exercise, HomeworkShelf& shelf) {
     if (added) {
         row_ = rows() - 1;
     }
-    changed(added, shelf);
+    changed(added);
 }
 
-void ComposePage::step(int step, HomeworkShelf& shelf) {
+void ComposePage::step(int step) {
     const bool in_part = focus_ == Focus::part;
     const std::pair<int, int> field{row_, in_part ? part_row_ : -1};
     homework::Homework next = now();
@@ -164,10 +170,10 @@ void ComposePage::step(int step, HomeworkShelf& shelf) {
     }
     stepped_ = field;
     draft_.change(std::move(next));
-    changed({}, shelf);
+    changed({});
 }
 
-void ComposePage::move_part(int step, HomeworkShelf& shelf) {
+void ComposePage::move_part(int step) {
     const int from = row_ - kHeadRows;
     const int to = from + step;
     if (to < 0 || to >= static_cast<int>(now().parts.size())) {
@@ -177,86 +183,44 @@ void ComposePage::move_part(int step, HomeworkShelf& shelf) {
     const auto moved =
         draft_.move_part(static_cast<std::size_t>(from), static_cast<std::size_t>(to));
     row_ += moved ? step : 0;
-    changed(moved, shelf);
+    changed(moved);
 }
 
-void ComposePage::save(HomeworkShelf& shelf) {
-    auto saved = shelf.set(now());
+void ComposePage::save() {
+    auto saved = shelf_.set(now());
     if (!saved) {
         problem_ = saved.error().message;
         return;
     }
     saved_ = std::move(*saved);
-    if (const auto done = shelf.keep_draft(std::nullopt); !done) {
+    if (const auto done = shelf_.keep_draft(std::nullopt); !done) {
         problem_ = done.error().message;
     }
 }
 
-bool ComposePage::press_on_parts(const Press& press, HomeworkShelf& shelf) {
-    const auto index = part();
-    if (!index) {
-        return false;
-    }
-    if (press.shift && (press.key == Key::up || press.key == Key::down)) {
-        move_part(press.key == Key::up ? -1 : 1, shelf);
-    } else if (is_letter(press, 'x') || press.key == Key::del) {
-        stepped_.reset();
-        changed(draft_.remove_part(*index), shelf);
-    } else if (is_letter(press, 'c')) {
-        stepped_.reset();
-        const auto added = draft_.add_part(now().parts[*index]);
-        row_ = added ? rows() - 1 : row_;
-        changed(added, shelf);
-    } else if (focus_ == Focus::list && (press.key == Key::enter || press.key == Key::right)) {
-        focus_ = Focus::part;
-    } else {
-        return false;
-    }
-    return true;
+void ComposePage::remove_part() {
+    stepped_.reset();
+    changed(draft_.remove_part(*part()));
 }
 
-bool ComposePage::press_on_fields(const Press& press, HomeworkShelf& shelf) {
-    int row = focus_ == Focus::part ? part_row_ : row_;
-    if (move_choice(press, focus_ == Focus::part ? kPartRows : rows(), row)) {
-        (focus_ == Focus::part ? part_row_ : row_) = row;
-        stepped_.reset();
-        return true;
-    }
-    if (press.key == Key::left || press.key == Key::right) {
-        step(press.key == Key::left ? -1 : 1, shelf);
-    } else if (press.key == Key::enter) {
-        begin_entry();
-    } else {
-        return false;
-    }
-    return true;
+void ComposePage::add_again() {
+    stepped_.reset();
+    const auto added = draft_.add_part(now().parts[*part()]);
+    row_ = added ? rows() - 1 : row_;
+    changed(added);
 }
 
-void ComposePage::press(const Press& press, HomeworkShelf& shelf) {
-    if (entry_) {
-        press_on_entry(press, shelf);
-        return;
+void ComposePage::undo() {
+    stepped_.reset();
+    if (draft_.undo()) {
+        changed({});
     }
-    if (focus_ == Focus::exercises) {
-        press_on_exercises(press, shelf);
-        return;
-    }
-    if (press_on_parts(press, shelf) || press_on_fields(press, shelf)) {
-        return;
-    }
-    if (press.key == Key::escape) {
-        left_ = focus_ == Focus::list;
-        focus_ = Focus::list;
-    } else if (is_letter(press, 'a')) {
-        focus_ = Focus::exercises;
-        picker_.clear();
-    } else if (is_letter(press, 's')) {
-        save(shelf);
-    } else if (is_letter(press, 'u')) {
-        stepped_.reset();
-        if (press.character == U'U' ? draft_.redo() : draft_.undo()) {
-            changed({}, shelf);
-        }
+}
+
+void ComposePage::redo() {
+    stepped_.reset();
+    if (draft_.redo()) {
+        changed({});
     }
 }
 
@@ -268,42 +232,89 @@ std::optional<std::filesystem::path> ComposePage::take_saved() {
     return std::exchange(saved_, std::nullopt);
 }
 
-std::vector<KeyHint> ComposePage::hints() const {
+void ComposePage::add_part_lines(KeyTable& table) {
+    if (now().parts.size() > 1) {
+        KeyLine move =
+            on_steps(Key::up, Key::down, "move it", [this](int step) { move_part(step); });
+        for (Press& key : move.keys) {
+            key.shift = true;
+        }
+        move.cap = "Shift Up Down";
+        table.push_back(move);
+    }
+    table.push_back(on('x', "delete", [this] { remove_part(); }).or_key(Key::del));
+    table.push_back(on('r', "once more", [this] { add_again(); }));
+}
+
+void ComposePage::add_field_lines(KeyTable& table) {
+    const bool in_part = focus_ == Focus::part;
+    const bool written = in_part ? is_written(static_cast<PartField>(part_row_))
+                                 : is_written(static_cast<HeadField>(row_));
+    if (written) {
+        table.push_back(on(Key::enter, "write", [this] { begin_entry(); }));
+    }
+    const bool stepped = in_part ? is_stepped(static_cast<PartField>(part_row_))
+                                 : is_stepped(static_cast<HeadField>(row_));
+    if (stepped) {
+        table.push_back(on_steps(Key::left, Key::right, "change", [this](int by) { step(by); }));
+    }
+}
+
+KeyTable ComposePage::keys() {
     if (entry_) {
-        return {hint(Key::enter, "keep"),
-                hint(Key::tab, "and the next"),
-                hint(Key::escape, "leave it")};
+        return {on(Key::enter, "keep", [this] { (void)put_entry(); }).at(Foot::always),
+                on(Key::tab, "and the next", [this] { put_entry_and_next(); }),
+                on(Key::escape, "leave it", [this] { leave_entry(); }).at(Foot::always)};
     }
     if (focus_ == Focus::exercises) {
-        return {hint(Key::enter, "add it"), hint(Key::down, "another"), hint(Key::escape, "back")};
+        return {on(Key::enter,
+                   "add it",
+                   [this] {
+                       if (const drill::Exercise* exercise = picker_.exercise()) {
+                           add(*exercise);
+                       }
+                   }),
+                on_steps(Key::up,
+                         Key::down,
+                         "another",
+                         [this](int step) { picker_.choose(picker_.chosen() + step); }),
+                on(Key::escape, "back", [this] { focus_ = Focus::list; }).at(Foot::always)};
     }
-    std::vector<KeyHint> hints;
-    const bool on_part = focus_ == Focus::list && part().has_value();
-    if (on_part) {
-        hints.push_back(hint(Key::enter, "how it is played"));
+    const bool in_part = focus_ == Focus::part;
+    KeyTable table;
+    if (!in_part && part()) {
+        table.push_back(on(Key::enter, "how it is played", [this] {
+                            choose_part_field(part_row_);
+                        }).or_key(Key::right));
     } else {
-        const bool written = focus_ == Focus::part ? is_written(static_cast<PartField>(part_row_))
-                                                   : is_written(static_cast<HeadField>(row_));
-        if (written) {
-            hints.push_back(hint(Key::enter, "write"));
-        }
-        hints.push_back(hint(Key::right, "change"));
+        add_field_lines(table);
     }
-    hints.push_back(hint('a', "add an exercise"));
+    table.push_back(on('e', "exercises: add one", [this] {
+        focus_ = Focus::exercises;
+        picker_.clear();
+    }));
     if (part()) {
-        hints.push_back(hint('x', "remove"));
-        hints.push_back(hint('c', "once more"));
-        if (now().parts.size() > 1) {
-            KeyHint move = hint(Key::up, "move");
-            move.key = "Shift Up";
-            move.press.shift = true;
-            hints.push_back(move);
-        }
+        add_part_lines(table);
     }
-    hints.push_back(hint('s', "save the file"));
-    hints.push_back(hint('u', "undo"));
-    hints.push_back(hint(Key::escape, focus_ == Focus::part ? "back" : "leave; the draft stays"));
-    return hints;
+    table.push_back(on('s', "save the file", [this] { save(); }).at(Foot::always));
+    if (draft_.can_redo()) {
+        table.push_back(on_shift('u', "do it again", [this] { redo(); }).at(Foot::never));
+    }
+    if (draft_.can_undo()) {
+        table.push_back(on('u', "undo", [this] { undo(); }));
+    }
+    table.push_back(on_rows(in_part ? kPartRows : rows(),
+                            in_part ? part_row_ : row_,
+                            "another line",
+                            [this, in_part](int row) {
+                                (in_part ? part_row_ : row_) = row;
+                                stepped_.reset();
+                            }));
+    table.push_back(on(Key::escape, in_part ? "back" : "leave; the draft stays", [this] {
+                        left_ = focus_ == Focus::list;
+                        focus_ = Focus::list;
+                    }).at(Foot::always));
+    return table;
 }
 
 } // namespace bellhand::desk

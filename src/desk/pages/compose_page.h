@@ -2,7 +2,7 @@
 
 #include "desk/model/exercise_picker.h"
 #include "desk/model/homework_fields.h"
-#include "desk/pages/key_hint.h"
+#include "desk/page.h"
 #include "desk/store/homework_shelf.h"
 #include "homework/teacher.h"
 
@@ -13,12 +13,14 @@
 namespace bellhand::desk {
 
 /// A homework being composed. Every change is kept as the draft, can be undone and done again.
-class ComposePage {
+class ComposePage : public Page {
 public:
     /// Rows of the list: the fields of the homework and its parts; then the fields of one part; then the exercises.
     enum class Focus { list, part, exercises };
     static constexpr int kHeadRows = static_cast<int>(HeadField::count);
     static constexpr int kPartRows = static_cast<int>(PartField::count);
+
+    explicit ComposePage(HomeworkShelf& shelf) : shelf_(shelf) {}
 
     /// `exercises`: those to choose from. `before`: a draft that waited and gives way; undo leads back to it. `today`: ISO
     /// date.
@@ -26,8 +28,12 @@ public:
                const std::optional<homework::Homework>& before,
                std::vector<drill::Exercise> exercises,
                std::string today);
-    /// Takes every key while it is open.
-    void press(const Press& press, HomeworkShelf& shelf);
+    [[nodiscard]] KeyTable keys() override;
+    [[nodiscard]] bool alone() const override { return true; }
+    [[nodiscard]] bool writing() const override {
+        return entry_.has_value() || focus_ == Focus::exercises;
+    }
+    void write(const Press& press) override;
 
     // What the pointer does, too.
     void choose(int row) noexcept;
@@ -59,25 +65,27 @@ public:
     [[nodiscard]] std::optional<std::filesystem::path> take_saved();
     [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
     [[nodiscard]] const std::string& said() const noexcept { return said_; }
-    [[nodiscard]] std::vector<KeyHint> hints() const;
-    /// Text is being written: every key belongs to it.
-    [[nodiscard]] bool writing() const noexcept {
-        return entry_.has_value() || focus_ == Focus::exercises;
-    }
 
 private:
-    void press_on_entry(const Press& press, HomeworkShelf& shelf);
-    void press_on_exercises(const Press& press, HomeworkShelf& shelf);
-    bool press_on_parts(const Press& press, HomeworkShelf& shelf);
-    bool press_on_fields(const Press& press, HomeworkShelf& shelf);
     void begin_entry();
-    void step(int step, HomeworkShelf& shelf);
-    void add(const drill::Exercise& exercise, HomeworkShelf& shelf);
-    void move_part(int step, HomeworkShelf& shelf);
-    void save(HomeworkShelf& shelf);
-    void changed(const Result<void>& done, HomeworkShelf& shelf);
+    /// True when what was written was taken.
+    bool put_entry();
+    void put_entry_and_next();
+    void leave_entry();
+    void step(int step);
+    void add(const drill::Exercise& exercise);
+    void add_again();
+    void remove_part();
+    void move_part(int step);
+    void undo();
+    void redo();
+    void save();
+    void changed(const Result<void>& done);
     void look() noexcept;
+    void add_field_lines(KeyTable& table);
+    void add_part_lines(KeyTable& table);
 
+    HomeworkShelf& shelf_;
     homework::Draft draft_;
     std::string today_;
     ExercisePicker picker_;

@@ -25,44 +25,44 @@ const homework::Filed* HomeworkPage::chosen_filed() const noexcept {
                : nullptr;
 }
 
-void HomeworkPage::read(Shelf& shelf) {
-    auto given = shelf.homework().given();
+void HomeworkPage::read() {
+    auto given = shelf_.homework().given();
     problem_ = given ? std::string() : given.error().message;
     given_ = given ? std::move(*given) : std::vector<homework::Given>{};
-    filed_ = shelf.homework().filed();
-    const auto draft = shelf.homework().draft();
+    filed_ = shelf_.homework().filed();
+    const auto draft = shelf_.homework().draft();
     draft_waits_ = !draft || *draft;
     chosen_ = std::clamp(chosen_, 0, std::max(0, rows() - 1));
-    show_chosen(shelf);
+    show_chosen();
 }
 
-void HomeworkPage::open(Shelf& shelf) {
+void HomeworkPage::enter() {
     said_.clear();
-    read(shelf);
+    read();
 }
 
-void HomeworkPage::leave(Shelf& shelf) {
-    shelf.stop_listening();
-    shelf.homework().stop_listening();
+void HomeworkPage::leave() {
+    shelf_.stop_listening();
+    shelf_.homework().stop_listening();
 }
 
-void HomeworkPage::refresh(Shelf& shelf) {
+void HomeworkPage::refresh() {
     if (inner_ == Inner::review) {
-        review_.refresh(shelf.homework());
+        review_.refresh();
     } else if (inner_ == Inner::list) {
-        work_.refresh(shelf);
+        work_.refresh();
     }
 }
 
-void HomeworkPage::show_chosen(Shelf& shelf) {
+void HomeworkPage::show_chosen() {
     if (const homework::Given* given = chosen_given()) {
-        work_.show(*given, shelf.homework());
+        work_.show(*given);
     } else {
         work_.clear();
     }
 }
 
-void HomeworkPage::choose(int row, Shelf& shelf) {
+void HomeworkPage::choose(int row) {
     const int wanted = std::clamp(row, 0, std::max(0, rows() - 1));
     if (wanted == chosen_) {
         return;
@@ -70,29 +70,29 @@ void HomeworkPage::choose(int row, Shelf& shelf) {
     chosen_ = wanted;
     problem_.clear();
     said_.clear();
-    shelf.stop_listening();
-    show_chosen(shelf);
+    shelf_.stop_listening();
+    show_chosen();
 }
 
-void HomeworkPage::choose_file(const std::filesystem::path& file, Shelf& shelf) {
+void HomeworkPage::choose_file(const std::filesystem::path& file) {
     for (std::size_t i = 0; i < filed_.size(); ++i) {
         if (filed_[i].file == file) {
-            choose(static_cast<int>(given_.size() + i), shelf);
+            choose(static_cast<int>(given_.size() + i));
         }
     }
 }
 
-void HomeworkPage::take_file(const std::filesystem::path& file, Shelf& shelf) {
-    const auto opened = shelf.homework().take_file(file);
+void HomeworkPage::take_file(const std::filesystem::path& file) {
+    const auto opened = shelf_.homework().take_file(file);
     inner_ = Inner::list;
     if (!opened) {
         problem_ = opened.error().message;
         said_.clear();
         return;
     }
-    read(shelf);
+    read();
     if (opened->as == OpenedHomework::As::returned) {
-        choose_file(opened->file, shelf);
+        choose_file(opened->file);
         if (const homework::Filed* filed = chosen_filed()) {
             review_.open(*filed);
             inner_ = Inner::review;
@@ -101,7 +101,7 @@ void HomeworkPage::take_file(const std::filesystem::path& file, Shelf& shelf) {
     }
     for (std::size_t i = 0; i < given_.size(); ++i) {
         if (given_[i].homework.id == opened->id) {
-            choose(static_cast<int>(i), shelf);
+            choose(static_cast<int>(i));
             said_ = opened->as == OpenedHomework::As::answered
                         ? std::to_string(opened->comments) + " new " +
                               (opened->comments == 1 ? "comment" : "comments") +
@@ -114,90 +114,92 @@ void HomeworkPage::take_file(const std::filesystem::path& file, Shelf& shelf) {
 }
 
 void HomeworkPage::compose_from(const homework::Homework& draft,
-                                const std::optional<homework::Homework>& before,
-                                Shelf& shelf) {
-    auto exercises = shelf.exercises();
+                                const std::optional<homework::Homework>& before) {
+    auto exercises = shelf_.exercises();
     if (!exercises) {
         problem_ = exercises.error().message;
         return;
     }
     said_.clear();
     problem_.clear();
-    compose_.begin(draft, before, std::move(*exercises), shelf.homework().today());
+    compose_.begin(draft, before, std::move(*exercises), shelf_.homework().today());
     inner_ = Inner::compose;
 }
 
-void HomeworkPage::compose_instead(const homework::Homework& draft, Shelf& shelf) {
-    const auto waits = shelf.homework().draft();
+void HomeworkPage::compose_instead(const homework::Homework& draft) {
+    const auto waits = shelf_.homework().draft();
     if (!waits) {
         problem_ = waits.error().message;
         return;
     }
-    if (const auto kept = shelf.homework().keep_draft(draft); !kept) {
+    if (const auto kept = shelf_.homework().keep_draft(draft); !kept) {
         problem_ = kept.error().message;
         return;
     }
-    compose_from(draft, *waits, shelf);
+    compose_from(draft, *waits);
 }
 
-void HomeworkPage::compose_new(Shelf& shelf, const horn::Tuning& tuning) {
-    const auto waits = shelf.homework().draft();
+void HomeworkPage::compose_new() {
+    const auto waits = shelf_.homework().draft();
     if (!waits) {
         problem_ = waits.error().message;
         return;
     }
     homework::Homework fresh;
-    fresh.a4_hz = tuning.a4_hz;
-    fresh.temperament = tuning.temperament.id;
+    fresh.a4_hz = tuning_.a4_hz;
+    fresh.temperament = tuning_.temperament.id;
     const auto known = std::find_if(filed_.begin(), filed_.end(), [](const auto& filed) {
         return !filed.homework.teacher.empty();
     });
     if (known != filed_.end()) { // who composes is mostly the same
         fresh.teacher = known->homework.teacher;
     }
-    compose_from(waits->value_or(fresh), std::nullopt, shelf);
+    compose_from(waits->value_or(fresh), std::nullopt);
 }
 
-void HomeworkPage::follow_inner(Shelf& shelf) {
+void HomeworkPage::after_key() {
+    if (auto wishes = review_.take_wishes(); wishes.clipboard) {
+        wishes_.clipboard = std::move(wishes.clipboard);
+    }
     if (inner_ == Inner::compose) {
         if (const auto saved = compose_.take_saved()) {
             inner_ = Inner::list;
-            read(shelf);
-            choose_file(*saved, shelf);
+            read();
+            choose_file(*saved);
             said_ = "Saved; send this file to the student: " + saved->string();
         } else if (compose_.take_left()) {
             inner_ = Inner::list;
-            read(shelf);
+            read();
         }
     } else if (inner_ == Inner::review) {
         if (const auto next = review_.take_next()) {
-            shelf.homework().stop_listening();
-            compose_instead(*next, shelf);
+            shelf_.homework().stop_listening();
+            compose_instead(*next);
         } else if (review_.take_left()) {
-            shelf.homework().stop_listening();
+            shelf_.homework().stop_listening();
             inner_ = Inner::list;
-            read(shelf);
+            read();
         }
     }
 }
 
-void HomeworkPage::give_back(Shelf& shelf) {
+void HomeworkPage::give_back() {
     const homework::Given& given = *chosen_given();
     const std::string id = given.homework.id;
-    auto file = shelf.homework().give_back(id, work_.words(), work_.going_back());
+    auto file = shelf_.homework().give_back(id, work_.words(), work_.going_back());
     if (!file) {
         problem_ = file.error().message;
         return;
     }
-    read(shelf);
+    read();
     last_returned_ = std::move(*file);
     last_returned_id_ = id;
     said_ = "Written; send this file to the teacher: " + last_returned_->string();
 }
 
-void HomeworkPage::remove_chosen(Shelf& shelf) {
+void HomeworkPage::remove_chosen() {
     if (const homework::Given* given = chosen_given()) {
-        auto removed = shelf.homework().remove_given(given->homework.id);
+        auto removed = shelf_.homework().remove_given(given->homework.id);
         if (!removed) {
             problem_ = removed.error().message;
             return;
@@ -208,7 +210,7 @@ void HomeworkPage::remove_chosen(Shelf& shelf) {
         };
     } else if (const homework::Filed* filed = chosen_filed()) {
         const std::filesystem::path file = filed->file;
-        if (const auto removed = shelf.homework().remove_file(file); !removed) {
+        if (const auto removed = shelf_.homework().remove_file(file); !removed) {
             problem_ = removed.error().message;
             return;
         }
@@ -218,163 +220,116 @@ void HomeworkPage::remove_chosen(Shelf& shelf) {
         undo_ = [file](HomeworkShelf& homework) { return homework.restore_file(file); };
     }
     said_.clear();
-    read(shelf);
+    read();
 }
 
-void HomeworkPage::undo(Shelf& shelf) {
+void HomeworkPage::undo() {
     if (!undo_) {
         return;
     }
-    const auto done = undo_(shelf.homework());
+    const auto done = undo_(shelf_.homework());
     if (done) {
         undo_ = nullptr;
         undo_words_.clear();
-        read(shelf);
+        read();
     } else {
         problem_ = done.error().message;
     }
 }
 
-bool HomeworkPage::press_on_given(const Press& press, Shelf& shelf, const horn::Tuning& tuning) {
-    const homework::Given& given = *chosen_given();
-    if (press.character == U' ') {
-        auto blocks = shelf.homework().work(given, tuning.crook);
-        if (blocks.empty()) {
-            said_ = given.returned_at.empty()
-                        ? "All of it is done; R writes the file that goes back."
-                        : "It went back already; nothing is left to do.";
-        } else {
-            run_wish_ = std::move(blocks);
-        }
-    } else if (press.key == Key::enter || press.key == Key::right) {
-        work_.enter_takes();
-    } else if (is_letter(press, 'w')) {
-        work_.write();
-    } else if (is_letter(press, 'r')) {
-        give_back(shelf);
-    } else if (is_letter(press, 'p') && last_returned_ && last_returned_id_ == given.homework.id) {
-        copy_wish_ = last_returned_->string();
-        said_ = "Its path is on the clipboard.";
-    } else {
-        return false;
+void HomeworkPage::work_on(const homework::Given& given) {
+    auto blocks = shelf_.homework().work(given, tuning_.crook);
+    if (!blocks.empty()) {
+        wishes_.run = RunWish{std::move(blocks), std::nullopt};
+        return;
     }
-    return true;
+    said_ = given.returned_at.empty() ? "All of it is done; S writes the file that goes back."
+                                      : "It went back already; nothing is left to do.";
 }
 
-bool HomeworkPage::press_on_filed(const Press& press, Shelf& shelf) {
-    const homework::Filed& filed = *chosen_filed();
-    if (is_letter(press, 'p')) {
-        copy_wish_ = filed.file.string();
-        said_ = "Its path is on the clipboard.";
-        return true;
-    }
-    if (!filed.problem.empty()) {
-        return false;
-    }
-    if (press.key == Key::enter || press.key == Key::right) {
-        if (filed.homework.returned) {
-            review_.open(filed);
-            inner_ = Inner::review;
-        } else {
-            homework::Homework again = filed.homework;
-            again.id.clear();
-            again.written_on.clear();
-            again.due_on.clear();
-            compose_instead(again, shelf);
-        }
-        return true;
-    }
-    return false;
+void HomeworkPage::copy_path(const std::filesystem::path& file) {
+    wishes_.clipboard = file.string();
+    said_ = "Its path is on the clipboard.";
 }
 
-bool HomeworkPage::press(const Press& press, Shelf& shelf, const horn::Tuning& tuning) {
+void HomeworkPage::look_or_use_again(const homework::Filed& filed) {
+    if (filed.homework.returned) {
+        review_.open(filed);
+        inner_ = Inner::review;
+        return;
+    }
+    homework::Homework again = filed.homework;
+    again.id.clear();
+    again.written_on.clear();
+    again.due_on.clear();
+    compose_instead(again);
+}
+
+Page* HomeworkPage::inner_page() noexcept {
     if (inner_ == Inner::compose) {
-        compose_.press(press, shelf.homework());
-        follow_inner(shelf);
-        return true;
+        return &compose_;
     }
     if (inner_ == Inner::review) {
-        review_.press(press, shelf.homework());
-        follow_inner(shelf);
-        return true;
+        return &review_;
     }
-    if (work_.press(press, shelf)) {
-        return true;
-    }
-    if (work_.on_takes()) {
-        return false;
-    }
-    int wanted = chosen_;
-    if (move_choice(press, rows(), wanted)) {
-        choose(wanted, shelf);
-        return true;
-    }
-    if (chosen_given() != nullptr ? press_on_given(press, shelf, tuning)
-                                  : chosen_filed() != nullptr && press_on_filed(press, shelf)) {
-        return true;
-    }
-    if (is_letter(press, 'n')) {
-        compose_new(shelf, tuning);
-    } else if ((is_letter(press, 'x') || press.key == Key::del) && rows() > 0) {
-        remove_chosen(shelf);
-    } else if (is_letter(press, 'u')) {
-        undo(shelf);
-    } else {
-        return false;
-    }
-    return true;
+    return work_.writing() || work_.on_takes() ? &work_ : nullptr;
 }
 
-std::optional<std::vector<skill::PlannedBlock>> HomeworkPage::take_run_wish() {
-    return std::exchange(run_wish_, std::nullopt);
-}
-
-std::optional<std::string> HomeworkPage::take_copy_wish() {
-    auto wish = review_.take_copy_wish();
-    return wish ? wish : std::exchange(copy_wish_, std::nullopt);
-}
-
-bool HomeworkPage::writing() const noexcept {
+bool HomeworkPage::writing() const {
     return inner_ == Inner::compose  ? compose_.writing()
            : inner_ == Inner::review ? review_.writing()
-                                     : work_.writing().has_value();
+                                     : work_.writing();
 }
 
-std::vector<KeyHint> HomeworkPage::hints() const {
-    if (inner_ == Inner::compose) {
-        return compose_.hints();
+void HomeworkPage::write(const Press& press) {
+    inner_page()->write(press);
+}
+
+void HomeworkPage::add_given_lines(KeyTable& table, const homework::Given& given) {
+    table.push_back(on(' ', "work on it", [this, &given] { work_on(given); }));
+    table.push_back(on('s', "send it back", [this] { give_back(); }).at(Foot::always));
+    if (!work_.takes().empty()) {
+        table.push_back(
+            on(Key::enter, "its takes", [this] { work_.enter_takes(); }).or_key(Key::right));
     }
-    if (inner_ == Inner::review) {
-        return review_.hints();
+    table.push_back(on('w', "words with it", [this] { work_.begin_words(); }));
+    if (last_returned_ && last_returned_id_ == given.homework.id) {
+        table.push_back(on_control('c', "copy path", [this] { copy_path(*last_returned_); }));
     }
-    if (work_.writing() || work_.on_takes()) {
-        return work_.hints();
+}
+
+void HomeworkPage::add_filed_lines(KeyTable& table, const homework::Filed& filed) {
+    if (filed.problem.empty()) {
+        table.push_back(
+            on(Key::enter, filed.homework.returned ? "look at it" : "use again", [this, &filed] {
+                look_or_use_again(filed);
+            }).or_key(Key::right));
     }
-    std::vector<KeyHint> hints;
-    if (!undo_words_.empty()) {
-        hints.push_back(hint('u', "undo: " + undo_words_));
+    table.push_back(on_control('c', "copy path", [this, &filed] { copy_path(filed.file); }));
+}
+
+KeyTable HomeworkPage::keys() {
+    if (Page* inner = inner_page()) {
+        return inner->keys();
+    }
+    KeyTable table;
+    if (undo_) {
+        table.push_back(on('u', "undo: " + undo_words_, [this] { undo(); }));
     }
     if (const homework::Given* given = chosen_given()) {
-        hints.push_back(hint(' ', "work on it"));
-        hints.push_back(hint('r', "give it back"));
-        if (!work_.takes().empty()) {
-            hints.push_back(hint(Key::enter, "its takes"));
-        }
-        hints.push_back(hint('w', "words with it"));
-        if (last_returned_ && last_returned_id_ == given->homework.id) {
-            hints.push_back(hint('p', "copy path"));
-        }
-        hints.push_back(hint('x', "remove"));
+        add_given_lines(table, *given);
     } else if (const homework::Filed* filed = chosen_filed()) {
-        if (filed->problem.empty()) {
-            hints.push_back(
-                hint(Key::enter, filed->homework.returned ? "look at it" : "use again"));
-        }
-        hints.push_back(hint('p', "copy path"));
-        hints.push_back(hint('x', "remove"));
+        add_filed_lines(table, *filed);
     }
-    hints.push_back(hint('n', draft_waits_ ? "go on with the draft" : "compose one"));
-    return hints;
+    if (rows() > 0) {
+        table.push_back(on('x', "delete", [this] { remove_chosen(); }).or_key(Key::del));
+        table.push_back(
+            on_rows(rows(), chosen_, "another homework", [this](int row) { choose(row); }));
+    }
+    table.push_back(on('n', draft_waits_ ? "go on with the draft" : "what is asked next", [this] {
+        compose_new();
+    }));
+    return table;
 }
 
 } // namespace bellhand::desk

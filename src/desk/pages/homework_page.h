@@ -1,7 +1,7 @@
 #pragma once
 
+#include "desk/page.h"
 #include "desk/pages/compose_page.h"
-#include "desk/pages/key_hint.h"
 #include "desk/pages/review_page.h"
 #include "desk/pages/work_side.h"
 #include "desk/store/homework_shelf.h"
@@ -17,21 +17,32 @@ namespace bellhand::desk {
 
 /// Homework: what is to be done here, what was set and came back, and from there the composing of one and the looking at
 /// what came back.
-class HomeworkPage {
+class HomeworkPage : public Page {
 public:
     enum class Inner { list, compose, review };
 
+    /// `tuning`: the player's, which a homework is composed for at first.
+    HomeworkPage(Shelf& shelf, const horn::Tuning& tuning)
+        : shelf_(shelf),
+          tuning_(tuning),
+          work_(shelf),
+          compose_(shelf.homework()),
+          review_(shelf.homework()) {}
+
     /// Reads all of it anew; the choice stays.
-    void open(Shelf& shelf);
-    /// Leaving: what plays stops.
-    void leave(Shelf& shelf);
-    bool press(const Press& press, Shelf& shelf, const horn::Tuning& tuning);
+    void enter() override;
+    /// What plays stops.
+    void leave() override;
+    void refresh() override;
+    [[nodiscard]] KeyTable keys() override;
+    [[nodiscard]] bool alone() const override { return inner_ != Inner::list; }
+    [[nodiscard]] bool writing() const override;
+    void write(const Press& press) override;
+    void after_key() override;
     /// A file from somebody else: it is shown, whatever side it belongs to.
-    void take_file(const std::filesystem::path& file, Shelf& shelf);
-    /// Once a frame.
-    void refresh(Shelf& shelf);
+    void take_file(const std::filesystem::path& file);
     /// A row of the list: what is to be done here comes first, then the files that were set.
-    void choose(int row, Shelf& shelf);
+    void choose(int row);
 
     [[nodiscard]] Inner inner() const noexcept { return inner_; }
     [[nodiscard]] const std::vector<homework::Given>& given() const noexcept { return given_; }
@@ -55,30 +66,28 @@ public:
     [[nodiscard]] const std::string& said() const noexcept { return said_; }
     /// What U takes back: "\"Week one\" removed"; empty: nothing.
     [[nodiscard]] const std::string& undo_words() const noexcept { return undo_words_; }
-    /// Blocks to begin a lesson with; told once.
-    [[nodiscard]] std::optional<std::vector<skill::PlannedBlock>> take_run_wish();
-    /// Words for the clipboard; told once.
-    [[nodiscard]] std::optional<std::string> take_copy_wish();
-    [[nodiscard]] std::vector<KeyHint> hints() const;
-    /// Text is being written: every key belongs to it.
-    [[nodiscard]] bool writing() const noexcept;
 
 private:
-    void read(Shelf& shelf);
-    void show_chosen(Shelf& shelf);
-    bool press_on_given(const Press& press, Shelf& shelf, const horn::Tuning& tuning);
-    bool press_on_filed(const Press& press, Shelf& shelf);
-    void give_back(Shelf& shelf);
-    void remove_chosen(Shelf& shelf);
-    void undo(Shelf& shelf);
+    void read();
+    void show_chosen();
+    void work_on(const homework::Given& given);
+    void give_back();
+    void look_or_use_again(const homework::Filed& filed);
+    void copy_path(const std::filesystem::path& file);
+    void remove_chosen();
+    void undo();
     void compose_from(const homework::Homework& draft,
-                      const std::optional<homework::Homework>& before,
-                      Shelf& shelf);
-    void compose_instead(const homework::Homework& draft, Shelf& shelf);
-    void compose_new(Shelf& shelf, const horn::Tuning& tuning);
-    void follow_inner(Shelf& shelf);
-    void choose_file(const std::filesystem::path& file, Shelf& shelf);
+                      const std::optional<homework::Homework>& before);
+    void compose_instead(const homework::Homework& draft);
+    void compose_new();
+    void choose_file(const std::filesystem::path& file);
+    void add_given_lines(KeyTable& table, const homework::Given& given);
+    void add_filed_lines(KeyTable& table, const homework::Filed& filed);
+    /// Shown inside this one and asked for its keys, or null.
+    [[nodiscard]] Page* inner_page() noexcept;
 
+    Shelf& shelf_;
+    const horn::Tuning& tuning_;
     Inner inner_ = Inner::list;
     std::vector<homework::Given> given_;
     std::vector<homework::Filed> filed_;
@@ -93,8 +102,6 @@ private:
     std::function<Result<void>(HomeworkShelf&)> undo_;
     std::optional<std::filesystem::path> last_returned_; ///< the file that goes back, this time
     std::string last_returned_id_;
-    std::optional<std::vector<skill::PlannedBlock>> run_wish_;
-    std::optional<std::string> copy_wish_;
 };
 
 } // namespace bellhand::desk

@@ -4,18 +4,19 @@
 #include "desk/model/typed_number.h"
 
 #include <algorithm>
+#include <string>
 #include <utility>
 
 namespace bellhand::desk {
 
-void LogPage::open(Shelf& shelf) {
+void LogPage::enter() {
     const std::int64_t before = chosen_ < static_cast<int>(sessions_.size())
                                     ? sessions_[static_cast<std::size_t>(chosen_)].id
                                     : -1;
-    auto read = shelf.sessions();
+    auto read = shelf_.sessions();
     problem_ = read ? std::string() : read.error().message;
     said_.clear();
-    const auto room = shelf.takes_room();
+    const auto room = shelf_.takes_room();
     room_ = room ? *room : TakesRoom{};
     sessions_ = read ? std::move(*read) : std::vector<logbook::SessionRecord>{};
     const auto same = std::find_if(sessions_.begin(),
@@ -25,30 +26,30 @@ void LogPage::open(Shelf& shelf) {
         chosen_ = static_cast<int>(same - sessions_.begin());
     }
     chosen_ = std::clamp(chosen_, 0, std::max(0, static_cast<int>(sessions_.size()) - 1));
-    read_chosen(shelf);
+    read_chosen();
 }
 
-void LogPage::leave(Shelf& shelf) {
-    shelf.stop_listening();
-    remove_for_good(shelf);
-    writing_.reset();
+void LogPage::leave() {
+    shelf_.stop_listening();
+    remove_for_good();
+    entry_.reset();
     room_entry_.reset();
 }
 
-void LogPage::refresh(Shelf& shelf) {
-    listening_ = shelf.listening();
+void LogPage::refresh() {
+    listening_ = shelf_.listening();
     if (!listening_.problem.empty()) {
         problem_ = listening_.problem;
     }
 }
 
-void LogPage::read_chosen(Shelf& shelf) {
+void LogPage::read_chosen() {
     contents_ = {};
     if (sessions_.empty()) {
         focus_ = Focus::sessions;
         return;
     }
-    auto read = shelf.session(sessions_[static_cast<std::size_t>(chosen_)].id);
+    auto read = shelf_.session(sessions_[static_cast<std::size_t>(chosen_)].id);
     if (read) {
         contents_ = std::move(*read);
     } else {
@@ -65,7 +66,7 @@ void LogPage::read_chosen(Shelf& shelf) {
     }
 }
 
-void LogPage::choose(int session, Shelf& shelf) {
+void LogPage::choose(int session) {
     const int last = static_cast<int>(sessions_.size()) - 1;
     const int wanted = std::clamp(session, 0, std::max(0, last));
     if (wanted == chosen_) {
@@ -74,8 +75,8 @@ void LogPage::choose(int session, Shelf& shelf) {
     chosen_ = wanted;
     take_ = 0;
     problem_.clear();
-    shelf.stop_listening();
-    read_chosen(shelf);
+    shelf_.stop_listening();
+    read_chosen();
 }
 
 void LogPage::choose_take(int take) noexcept {
@@ -92,178 +93,177 @@ void LogPage::tell(const Result<void>& result) {
     problem_ = result ? std::string() : result.error().message;
 }
 
-void LogPage::remove_for_good(Shelf& shelf) {
+void LogPage::remove_for_good() {
     if (deleted_take_) {
-        tell(shelf.remove_take(deleted_take_->id));
+        tell(shelf_.remove_take(deleted_take_->id));
         deleted_take_.reset();
     }
 }
 
-void LogPage::delete_chosen(Shelf& shelf) {
+void LogPage::delete_chosen() {
     if (const logbook::TakeRecord* take = chosen_take()) {
         const logbook::TakeRecord gone = *take;
-        shelf.stop_listening();
-        remove_for_good(shelf);
+        shelf_.stop_listening();
+        remove_for_good();
         deleted_session_.reset();
         deleted_take_ = gone;
-        read_chosen(shelf);
+        read_chosen();
         return;
     }
     if (focus_ == Focus::takes || sessions_.empty()) {
         return;
     }
     const logbook::SessionRecord gone = sessions_[static_cast<std::size_t>(chosen_)];
-    shelf.stop_listening();
-    remove_for_good(shelf);
-    tell(shelf.delete_session(gone.id));
+    shelf_.stop_listening();
+    remove_for_good();
+    tell(shelf_.delete_session(gone.id));
     if (problem_.empty()) {
         deleted_session_ = gone;
-        open(shelf);
+        enter();
     }
 }
 
-void LogPage::undo(Shelf& shelf) {
+void LogPage::undo() {
     if (deleted_take_) {
         deleted_take_.reset();
-        read_chosen(shelf);
+        read_chosen();
     } else if (deleted_session_) {
-        tell(shelf.restore_session(deleted_session_->id));
+        tell(shelf_.restore_session(deleted_session_->id));
         if (problem_.empty()) {
             const std::int64_t back = deleted_session_->id;
             deleted_session_.reset();
-            open(shelf);
+            enter();
             for (std::size_t i = 0; i < sessions_.size(); ++i) {
                 if (sessions_[i].id == back) {
-                    choose(static_cast<int>(i), shelf);
+                    choose(static_cast<int>(i));
                 }
             }
         }
     }
 }
 
-void LogPage::play(Shelf& shelf) {
-    const logbook::TakeRecord* take = chosen_take();
-    if (take == nullptr) {
-        return;
-    }
-    if (listening_.sounding) {
-        shelf.stop_listening();
-    } else {
-        tell(shelf.listen(*take, 0.0, half_speed_ ? 0.5 : 1.0));
-    }
-    listening_ = shelf.listening();
+void LogPage::play_from(double at_s) {
+    tell(shelf_.listen(*chosen_take(), at_s, half_speed_ ? 0.5 : 1.0));
+    listening_ = shelf_.listening();
 }
 
-void LogPage::write(const Press& press, Shelf& shelf) {
-    if (press.key == Key::escape) {
-        writing_.reset();
+void LogPage::play() {
+    if (!listening_.sounding) {
+        play_from(0.0);
         return;
     }
-    if (press.key != Key::enter) {
-        (void)writing_->press(press);
-        return;
+    shelf_.stop_listening();
+    listening_ = shelf_.listening();
+}
+
+void LogPage::change_speed() {
+    half_speed_ = !half_speed_;
+    if (listening_.sounding) {
+        play_from(listening_.at_s);
     }
-    if (!writing_->empty()) {
+}
+
+void LogPage::keep_or_not() {
+    const logbook::TakeRecord* take = chosen_take();
+    tell(shelf_.keep_take(*take, !take->kept));
+    read_chosen();
+}
+
+void LogPage::save_comment() {
+    if (!entry_->empty()) {
         logbook::CommentRecord comment;
         comment.session = sessions_[static_cast<std::size_t>(chosen_)].id;
         if (const logbook::TakeRecord* take = chosen_take()) {
             comment.take = take->id;
         }
-        comment.text = writing_->text();
-        tell(shelf.add_comment(comment));
+        comment.text = entry_->text();
+        tell(shelf_.add_comment(comment));
         if (!problem_.empty()) {
             return; // what was written stays
         }
     }
-    writing_.reset();
-    read_chosen(shelf);
+    entry_.reset();
+    read_chosen();
 }
 
-void LogPage::write_room(const Press& press, Shelf& shelf) {
-    if (press.key == Key::escape) {
-        room_entry_.reset();
-        problem_.clear();
-        return;
-    }
-    if (press.key != Key::enter) {
-        (void)room_entry_->press(press);
-        return;
-    }
+void LogPage::save_room() {
     const auto megabytes = whole_in(room_entry_->text(), 1, 10'000'000);
     if (!megabytes) {
         problem_ = "\"" + room_entry_->text() + "\" is no room: write how many megabytes.";
         return;
     }
-    const auto set = shelf.set_takes_budget(static_cast<std::int64_t>(*megabytes) * 1'000'000);
+    const auto set = shelf_.set_takes_budget(static_cast<std::int64_t>(*megabytes) * 1'000'000);
     problem_ = set ? std::string() : set.error().message;
     if (set) {
         room_entry_.reset();
-        open(shelf);
+        enter();
         said_ = *set;
     }
 }
 
-bool LogPage::press(const Press& press, Shelf& shelf) {
+void LogPage::leave_entry() {
     if (room_entry_) {
-        write_room(press, shelf);
-        return true;
+        problem_.clear();
     }
-    if (writing_) {
-        write(press, shelf);
-        return true;
+    room_entry_.reset();
+    entry_.reset();
+}
+
+void LogPage::write(const Press& press) {
+    (void)(room_entry_ ? room_entry_ : entry_)->press(press);
+}
+
+void LogPage::add_takes_lines(KeyTable& table) {
+    const int count = static_cast<int>(contents_.takes.size());
+    table.push_back(on_rows(count, take_, "another take", [this](int row) { choose_take(row); }));
+    if (chosen_take() != nullptr) {
+        table.push_back(on('p', listening_.sounding ? "stop" : "play", [this] { play(); })
+                            .or_key(' ')
+                            .or_key(Key::enter));
+        table.push_back(
+            on('h', half_speed_ ? "full speed" : "half speed", [this] { change_speed(); }));
+        table.push_back(
+            on('k', chosen_take()->kept ? "keep no longer" : "keep", [this] { keep_or_not(); }));
+        table.push_back(on('x', "delete take", [this] { delete_chosen(); }).or_key(Key::del));
+    }
+    table.push_back(on('w', "words on it", [this] { entry_.emplace(); }));
+    table.push_back(on(Key::escape, "back", [this] { focus_ = Focus::sessions; })
+                        .or_key(Key::left)
+                        .at(Foot::always));
+}
+
+void LogPage::add_sessions_lines(KeyTable& table) {
+    const int count = static_cast<int>(sessions_.size());
+    table.push_back(on_rows(count, chosen_, "another session", [this](int row) { choose(row); }));
+    if (!contents_.takes.empty()) {
+        table.push_back(
+            on(Key::enter, "its takes", [this] { choose_take(take_); }).or_key(Key::right));
+    }
+    table.push_back(on('x', "delete session", [this] { delete_chosen(); }).or_key(Key::del));
+    table.push_back(on('w', "words on it", [this] { entry_.emplace(); }));
+}
+
+KeyTable LogPage::keys() {
+    if (writing()) {
+        return {on(Key::enter, "save", [this] { room_entry_ ? save_room() : save_comment(); })
+                    .at(Foot::always),
+                on(Key::escape, "leave it", [this] { leave_entry(); }).at(Foot::always)};
+    }
+    KeyTable table;
+    if (!undo_words().empty()) {
+        table.push_back(on('u', "undo: " + undo_words(), [this] { undo(); }));
     }
     if (focus_ == Focus::takes) {
-        if (move_choice(press, static_cast<int>(contents_.takes.size()), take_)) {
-            return true;
-        }
-        if (press.key == Key::left || press.key == Key::escape) {
-            focus_ = Focus::sessions;
-            return true;
-        }
-        if (press.character == U' ' || press.key == Key::enter || is_letter(press, 'p')) {
-            play(shelf);
-            return true;
-        }
-        if (is_letter(press, 's')) {
-            half_speed_ = !half_speed_;
-            if (listening_.sounding) {
-                const double at_s = listening_.at_s;
-                tell(shelf.listen(*chosen_take(), at_s, half_speed_ ? 0.5 : 1.0));
-            }
-            return true;
-        }
-        if (is_letter(press, 'k')) {
-            if (const logbook::TakeRecord* take = chosen_take()) {
-                tell(shelf.keep_take(*take, !take->kept));
-                read_chosen(shelf);
-            }
-            return true;
-        }
-    } else {
-        int wanted = chosen_;
-        if (move_choice(press, static_cast<int>(sessions_.size()), wanted)) {
-            choose(wanted, shelf);
-            return true;
-        }
-        if (press.key == Key::right || press.key == Key::enter) {
-            if (!contents_.takes.empty()) {
-                choose_take(take_);
-            }
-            return true;
-        }
+        add_takes_lines(table);
+    } else if (!sessions_.empty()) {
+        add_sessions_lines(table);
     }
-    if (is_letter(press, 'x') || press.key == Key::del) {
-        delete_chosen(shelf);
-    } else if (is_letter(press, 'u')) {
-        undo(shelf);
-    } else if (is_letter(press, 'b') && room_.budget_bytes > 0) {
-        room_entry_.emplace(std::to_string(room_.budget_bytes / 1'000'000));
-    } else if (is_letter(press, 'w') && !sessions_.empty()) {
-        writing_.emplace();
-    } else {
-        return false;
+    if (room_.budget_bytes > 0) {
+        table.push_back(on('z', "room for takes", [this] {
+            room_entry_.emplace(std::to_string(room_.budget_bytes / 1'000'000));
+        }));
     }
-    return true;
+    return table;
 }
 
 std::string LogPage::undo_words() const {
@@ -273,35 +273,6 @@ std::string LogPage::undo_words() const {
     return deleted_session_
                ? "session of " + moment_words(deleted_session_->started_at) + " deleted"
                : std::string();
-}
-
-std::vector<KeyHint> LogPage::hints() const {
-    if (writing_ || room_entry_) {
-        return {hint(Key::enter, "save"), hint(Key::escape, "leave it")};
-    }
-    std::vector<KeyHint> hints;
-    if (!undo_words().empty()) {
-        hints.push_back(hint('u', "undo: " + undo_words()));
-    }
-    if (sessions_.empty()) {
-        return hints;
-    }
-    if (focus_ == Focus::takes) {
-        hints.push_back(hint('p', listening_.sounding ? "stop" : "play"));
-        hints.push_back(hint('s', half_speed_ ? "full speed" : "half speed"));
-        hints.push_back(hint('k', "keep or not"));
-        hints.push_back(hint('x', "delete take"));
-        hints.push_back(hint('w', "comment"));
-        hints.push_back(hint(Key::escape, "back"));
-        return hints;
-    }
-    if (!contents_.takes.empty()) {
-        hints.push_back(hint(Key::enter, "its takes"));
-    }
-    hints.push_back(hint('x', "delete session"));
-    hints.push_back(hint('w', "comment"));
-    hints.push_back(hint('b', "room for takes"));
-    return hints;
 }
 
 std::string moment_words(const std::string& utc) {

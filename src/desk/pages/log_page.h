@@ -1,6 +1,6 @@
 #pragma once
 
-#include "desk/pages/key_hint.h"
+#include "desk/page.h"
 #include "desk/store/shelf.h"
 #include "desk/text_entry.h"
 
@@ -11,16 +11,21 @@
 namespace bellhand::desk {
 
 /// The log: its sessions, and of the chosen one the exercises, notes and takes. What is chosen and what its keys do.
-class LogPage {
+class LogPage : public Page {
 public:
     enum class Focus { sessions, takes };
 
+    explicit LogPage(Shelf& shelf) : shelf_(shelf) {}
+
     /// Reads the log anew; the choice stays with its session.
-    void open(Shelf& shelf);
-    /// Leaving: a take that was deleted is gone for good, what plays stops.
-    void leave(Shelf& shelf);
-    bool press(const Press& press, Shelf& shelf);
-    void choose(int session, Shelf& shelf);
+    void enter() override;
+    /// A take that was deleted is gone for good, what plays stops.
+    void leave() override;
+    void refresh() override;
+    [[nodiscard]] KeyTable keys() override;
+    [[nodiscard]] bool writing() const override { return entry_ || room_entry_; }
+    void write(const Press& press) override;
+    void choose(int session);
     void choose_take(int take) noexcept;
 
     [[nodiscard]] const std::vector<logbook::SessionRecord>& sessions() const noexcept {
@@ -43,24 +48,28 @@ public:
         return room_entry_;
     }
     /// A comment that is being written.
-    [[nodiscard]] const std::optional<TextEntry>& writing() const noexcept { return writing_; }
+    [[nodiscard]] const std::optional<TextEntry>& entry() const noexcept { return entry_; }
     [[nodiscard]] const ListeningStatus& listening() const noexcept { return listening_; }
     [[nodiscard]] bool half_speed() const noexcept { return half_speed_; }
-    /// Once a frame.
-    void refresh(Shelf& shelf);
-    [[nodiscard]] std::vector<KeyHint> hints() const;
 
 private:
-    void read_chosen(Shelf& shelf);
-    void delete_chosen(Shelf& shelf);
-    void undo(Shelf& shelf);
-    void remove_for_good(Shelf& shelf);
-    void play(Shelf& shelf);
-    void write(const Press& press, Shelf& shelf);
-    void write_room(const Press& press, Shelf& shelf);
+    void read_chosen();
+    void delete_chosen();
+    void undo();
+    void remove_for_good();
+    void play();
+    void play_from(double at_s);
+    void change_speed();
+    void keep_or_not();
+    void save_comment();
+    void save_room();
+    void leave_entry();
     void tell(const Result<void>& result);
+    void add_takes_lines(KeyTable& table);
+    void add_sessions_lines(KeyTable& table);
     [[nodiscard]] const logbook::TakeRecord* chosen_take() const noexcept;
 
+    Shelf& shelf_;
     std::vector<logbook::SessionRecord> sessions_;
     int chosen_ = 0;
     SessionContents contents_;
@@ -69,7 +78,7 @@ private:
     std::string problem_;
     std::optional<logbook::SessionRecord> deleted_session_;
     std::optional<logbook::TakeRecord> deleted_take_; ///< out of sight, still on the disk
-    std::optional<TextEntry> writing_;
+    std::optional<TextEntry> entry_;
     std::optional<TextEntry> room_entry_;
     TakesRoom room_;
     std::string said_;

@@ -6,10 +6,10 @@
 
 namespace bellhand::desk {
 
-void ProgressPage::open(Shelf& shelf) {
+void ProgressPage::enter() {
     said_.clear();
     const std::string before = map() != nullptr ? map()->crook : std::string();
-    auto read = shelf.look_back(range_);
+    auto read = shelf_.look_back(range_);
     problem_ = read ? std::string() : read.error().message;
     data_ = read ? std::move(*read) : progress::Progress{};
     crook_ = 0;
@@ -18,15 +18,15 @@ void ProgressPage::open(Shelf& shelf) {
             crook_ = static_cast<int>(i);
         }
     }
-    read_trend(shelf);
+    read_trend();
 }
 
-void ProgressPage::read_trend(Shelf& shelf) {
+void ProgressPage::read_trend() {
     trend_.clear();
     if (map() == nullptr) {
         return;
     }
-    auto read = shelf.trend(range_, map()->crook);
+    auto read = shelf_.trend(range_, map()->crook);
     if (read) {
         trend_ = std::move(*read);
     } else {
@@ -50,55 +50,47 @@ std::vector<progress::Transition> ProgressPage::hardest() const {
     return of_crook;
 }
 
-bool ProgressPage::press(const Press& press, Shelf& shelf) {
-    if (press.key == Key::up || press.key == Key::down) {
-        const int step = press.key == Key::up ? -1 : 1;
-        const int wanted = std::clamp(static_cast<int>(range_) + step, 0, 2);
-        if (wanted != static_cast<int>(range_)) {
-            range_ = static_cast<progress::Range>(wanted);
-            open(shelf);
-        }
-        return true;
+void ProgressPage::look_at(progress::Range range) {
+    if (range != range_) {
+        range_ = range;
+        enter();
     }
-    if (press.key == Key::left || press.key == Key::right) {
-        const int last = std::max(0, static_cast<int>(data_.maps.size()) - 1);
-        crook_ = std::clamp(crook_ + (press.key == Key::left ? -1 : 1), 0, last);
-        read_trend(shelf);
-        return true;
-    }
-    if (is_letter(press, 'w') && map() != nullptr) {
-        auto written = shelf.write_report(range_);
-        problem_ = written ? std::string() : written.error().message;
-        if (written) {
-            report_ = std::move(*written);
-            said_ = "Written, a page for any browser: " + report_->string();
-        }
-        return true;
-    }
-    if (is_letter(press, 'p') && report_) {
-        copy_wish_ = report_->string();
-        said_ = "Its path is on the clipboard.";
-        return true;
-    }
-    return false;
 }
 
-std::optional<std::string> ProgressPage::take_copy_wish() {
-    return std::exchange(copy_wish_, std::nullopt);
+void ProgressPage::choose(int crook) {
+    crook_ = std::clamp(crook, 0, std::max(0, static_cast<int>(data_.maps.size()) - 1));
+    read_trend();
 }
 
-std::vector<KeyHint> ProgressPage::hints() const {
-    std::vector<KeyHint> hints{hint(Key::down, "a day, a week, the whole log")};
-    if (data_.maps.size() > 1) {
-        hints.push_back(hint(Key::right, "another crook"));
+void ProgressPage::write_report() {
+    auto written = shelf_.write_report(range_);
+    problem_ = written ? std::string() : written.error().message;
+    if (written) {
+        report_ = std::move(*written);
+        said_ = "Written, a page for any browser: " + report_->string();
     }
+}
+
+KeyTable ProgressPage::keys() {
+    KeyTable table;
     if (map() != nullptr) {
-        hints.push_back(hint('w', "write a page to send"));
+        table.push_back(
+            on('s', "save a page to send", [this] { write_report(); }).at(Foot::always));
+    }
+    table.push_back(on_steps(Key::up, Key::down, "a day, a week, the whole log", [this](int step) {
+        look_at(static_cast<progress::Range>(std::clamp(static_cast<int>(range_) + step, 0, 2)));
+    }));
+    if (data_.maps.size() > 1) {
+        table.push_back(on_steps(
+            Key::left, Key::right, "another crook", [this](int step) { choose(crook_ + step); }));
     }
     if (report_) {
-        hints.push_back(hint('p', "copy path"));
+        table.push_back(on_control('c', "copy path", [this] {
+            wishes_.clipboard = report_->string();
+            said_ = "Its path is on the clipboard.";
+        }));
     }
-    return hints;
+    return table;
 }
 
 const char* range_words(progress::Range range) noexcept {

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "desk/pages/key_hint.h"
+#include "desk/page.h"
 #include "desk/store/shelf.h"
 #include "progress/progress.h"
 
@@ -12,10 +12,12 @@
 namespace bellhand::desk {
 
 /// Looking back: a day, a week or the whole log, and one crook of it. What is chosen and what the keys do.
-class ProgressPage {
+class ProgressPage : public Page {
 public:
-    void open(Shelf& shelf);
-    bool press(const Press& press, Shelf& shelf);
+    explicit ProgressPage(Shelf& shelf) : shelf_(shelf) {}
+
+    void enter() override;
+    [[nodiscard]] KeyTable keys() override;
 
     [[nodiscard]] const progress::Progress& data() const noexcept { return data_; }
     [[nodiscard]] progress::Range range() const noexcept { return range_; }
@@ -28,13 +30,14 @@ public:
     [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
     /// One sentence that tells what was done; empty otherwise.
     [[nodiscard]] const std::string& said() const noexcept { return said_; }
-    /// Words for the clipboard; told once.
-    [[nodiscard]] std::optional<std::string> take_copy_wish();
-    [[nodiscard]] std::vector<KeyHint> hints() const;
 
 private:
-    void read_trend(Shelf& shelf);
+    void read_trend();
+    void look_at(progress::Range range);
+    void choose(int crook);
+    void write_report();
 
+    Shelf& shelf_;
     progress::Progress data_;
     std::vector<progress::TrendPoint> trend_;
     progress::Range range_ = progress::Range::week;
@@ -42,7 +45,6 @@ private:
     std::string problem_;
     std::string said_;
     std::optional<std::filesystem::path> report_; ///< written last
-    std::optional<std::string> copy_wish_;
 };
 
 /// "today", "the last seven days", "the whole log".

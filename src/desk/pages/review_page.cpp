@@ -18,7 +18,21 @@ constexpr double kSamePlace_s = 0.3; // a comment and a step that are about the 
 } // namespace
 
 void ReviewPage::open(const homework::Filed& filed) {
-    *this = ReviewPage();
+    row_ = 0;
+    focus_ = Focus::rows;
+    step_ = 0;
+    all_ = false;
+    comment_ = 0;
+    entry_.reset();
+    edited_.reset();
+    before_.clear();
+    listening_ = {};
+    heard_take_.reset();
+    half_speed_ = false;
+    left_ = false;
+    next_.reset();
+    problem_.clear();
+    said_.clear();
     filed_ = filed;
     rows_ = {Row{}};
     for (std::size_t i = 0; i < back().attempts.size(); ++i) {
@@ -150,47 +164,39 @@ std::optional<homework::InTake> ReviewPage::place() const {
     return std::nullopt;
 }
 
-void ReviewPage::play(const homework::InTake& from, HomeworkShelf& shelf) {
-    const auto heard = shelf.listen(filed_.file, from.take, from.at_s, half_speed_ ? 0.5 : 1.0);
+void ReviewPage::play(const homework::InTake& from) {
+    const auto heard = shelf_.listen(filed_.file, from.take, from.at_s, half_speed_ ? 0.5 : 1.0);
     problem_ = heard ? std::string() : heard.error().message;
     heard_take_ = from.take;
-    listening_ = shelf.listening();
+    listening_ = shelf_.listening();
 }
 
-void ReviewPage::refresh(HomeworkShelf& shelf) {
-    listening_ = shelf.listening();
+void ReviewPage::refresh() {
+    listening_ = shelf_.listening();
     if (!listening_.problem.empty()) {
         problem_ = listening_.problem;
     }
 }
 
-bool ReviewPage::press_on_sound(const Press& press, HomeworkShelf& shelf) {
-    if (is_letter(press, 'p') || press.character == U' ') {
-        if (listening_.sounding) {
-            shelf.stop_listening();
-            listening_ = shelf.listening();
-        } else if (const auto from = place()) {
-            play(*from, shelf);
-        } else {
-            said_ = "No take holds this.";
-        }
-        return true;
+void ReviewPage::play_or_stop() {
+    if (listening_.sounding) {
+        shelf_.stop_listening();
+        listening_ = shelf_.listening();
+    } else if (const auto from = place()) {
+        play(*from);
     }
-    const double at_s = listening_.at_s;
-    if (is_letter(press, 's')) {
-        half_speed_ = !half_speed_;
-        if (listening_.sounding && heard_take_) {
-            play({*heard_take_, at_s}, shelf);
-        }
-        return true;
+}
+
+void ReviewPage::change_speed() {
+    half_speed_ = !half_speed_;
+    if (listening_.sounding && heard_take_) {
+        play({*heard_take_, listening_.at_s});
     }
-    if (listening_.sounding && heard_take_ && (press.key == Key::left || press.key == Key::right)) {
-        const double jump_s = press.key == Key::left ? -kJump_s : kJump_s;
-        const double last_s = back().takes[*heard_take_].duration_s;
-        play({*heard_take_, std::clamp(at_s + jump_s, 0.0, last_s)}, shelf);
-        return true;
-    }
-    return false;
+}
+
+void ReviewPage::jump(int step) {
+    const double last_s = back().takes[*heard_take_].duration_s;
+    play({*heard_take_, std::clamp(listening_.at_s + step * kJump_s, 0.0, last_s)});
 }
 
 void ReviewPage::begin_comment() {
@@ -218,8 +224,8 @@ void ReviewPage::begin_comment() {
     entry_.emplace();
 }
 
-bool ReviewPage::put(std::vector<homework::Comment> comments, HomeworkShelf& shelf) {
-    const auto kept = shelf.put_comments(filed_.file, comments);
+bool ReviewPage::put(std::vector<homework::Comment> comments) {
+    const auto kept = shelf_.put_comments(filed_.file, comments);
     problem_ = kept ? std::string() : kept.error().message;
     if (kept) {
         filed_.homework.comments = std::move(comments);
@@ -231,16 +237,13 @@ bool ReviewPage::put(std::vector<homework::Comment> comments, HomeworkShelf& she
     return kept.has_value();
 }
 
-void ReviewPage::press_on_entry(const Press& press, HomeworkShelf& shelf) {
-    if (press.key == Key::escape) {
-        entry_.reset();
-        problem_.clear();
-        return;
-    }
-    if (press.key != Key::enter) {
-        (void)entry_->press(press);
-        return;
-    }
+void ReviewPage::leave_entry() {
+    entry_.reset();
+    problem_.clear();
+}
+
+void ReviewPage::save_entry() {
+    said_.clear();
     if (entry_->empty()) {
         entry_.reset();
         return;
@@ -248,7 +251,7 @@ void ReviewPage::press_on_entry(const Press& press, HomeworkShelf& shelf) {
     homework::Homework next = now();
     homework::Comment comment = written_;
     comment.text = entry_->text();
-    comment.written_at = shelf.now();
+    comment.written_at = shelf_.now();
     if (edited_) {
         next.comments[*edited_] = std::move(comment);
     } else if (const auto added = homework::add_comment(next, std::move(comment)); !added) {
@@ -256,100 +259,54 @@ void ReviewPage::press_on_entry(const Press& press, HomeworkShelf& shelf) {
         return;
     }
     std::vector<homework::Comment> before = now().comments;
-    if (put(std::move(next.comments), shelf)) {
+    if (put(std::move(next.comments))) {
         before_.push_back(std::move(before));
         entry_.reset();
         said_ = "Written into the file: send it back to the student.";
     }
 }
 
-void ReviewPage::undo(HomeworkShelf& shelf) {
-    if (!before_.empty() && put(before_.back(), shelf)) {
+void ReviewPage::undo() {
+    if (!before_.empty() && put(before_.back())) {
         before_.pop_back();
         said_ = "Taken back.";
     }
 }
 
-bool ReviewPage::press_on_rows(const Press& press) {
-    int row = row_;
-    if (move_choice(press, static_cast<int>(rows_.size()), row)) {
-        choose(row);
-        return true;
-    }
-    if (press.key == Key::enter || press.key == Key::right) {
-        enter_steps();
-        enter_comments();
-        return true;
-    }
-    return false;
+bool ReviewPage::may_rewrite() const noexcept {
+    return focus_ == Focus::comments && // the student's words stay as they are
+           now().comments[static_cast<std::size_t>(comment_)].who == homework::Who::teacher;
 }
 
-bool ReviewPage::press_on_steps(const Press& press, HomeworkShelf& shelf) {
-    int step = step_;
-    if (move_choice(press, static_cast<int>(steps_.size()), step)) {
-        choose_step(step);
-        shelf.stop_listening();
-        return true;
-    }
-    return false;
-}
-
-bool ReviewPage::press_on_comments(const Press& press, HomeworkShelf& shelf) {
-    const auto at = static_cast<std::size_t>(comment_);
-    if (move_choice(press, static_cast<int>(now().comments.size()), comment_)) {
-        return true;
-    }
-    const homework::Comment& comment = now().comments[at];
-    if (comment.who != homework::Who::teacher) {
-        return false; // the student's words stay as they are
-    }
-    if (press.key == Key::enter) {
-        written_ = comment;
-        edited_ = at;
-        entry_.emplace(comment.text);
-    } else if (is_letter(press, 'x') || press.key == Key::del) {
-        std::vector<homework::Comment> before = now().comments;
-        std::vector<homework::Comment> fewer = before;
-        fewer.erase(fewer.begin() + comment_);
-        if (put(std::move(fewer), shelf)) {
-            before_.push_back(std::move(before));
-            said_ = "Comment removed; U brings it back.";
-        }
-    } else {
-        return false;
-    }
-    return true;
-}
-
-void ReviewPage::press(const Press& press, HomeworkShelf& shelf) {
-    if (entry_) {
-        press_on_entry(press, shelf);
-        return;
-    }
+void ReviewPage::rewrite_comment() {
     said_.clear();
-    if (press_on_sound(press, shelf) || (focus_ == Focus::rows && press_on_rows(press)) ||
-        (focus_ == Focus::steps && press_on_steps(press, shelf)) ||
-        (focus_ == Focus::comments && press_on_comments(press, shelf))) {
-        return;
+    written_ = now().comments[static_cast<std::size_t>(comment_)];
+    edited_ = static_cast<std::size_t>(comment_);
+    entry_.emplace(written_.text);
+}
+
+void ReviewPage::remove_comment() {
+    std::vector<homework::Comment> before = now().comments;
+    std::vector<homework::Comment> fewer = before;
+    fewer.erase(fewer.begin() + comment_);
+    if (put(std::move(fewer))) {
+        before_.push_back(std::move(before));
+        said_ = "Comment removed; U brings it back.";
     }
-    if (press.key == Key::escape || press.key == Key::left) {
-        shelf.stop_listening();
-        left_ = focus_ == Focus::rows && press.key == Key::escape;
-        focus_ = Focus::rows;
-    } else if (is_letter(press, 'f') && attempt() != nullptr) {
-        all_ = !all_;
-        find_steps();
-        focus_ = steps_.empty() ? Focus::rows : focus_;
-    } else if (is_letter(press, 'w')) {
-        begin_comment();
-    } else if (is_letter(press, 'u')) {
-        undo(shelf);
-    } else if (is_letter(press, 'c')) {
-        copy_wish_ = filed_.file.string();
-        said_ = "Its path is on the clipboard: " + *copy_wish_;
-    } else if (is_letter(press, 'n')) {
-        next_ = homework::next_after(now());
-    }
+}
+
+void ReviewPage::show_all_or_not() {
+    said_.clear();
+    all_ = !all_;
+    find_steps();
+    focus_ = steps_.empty() ? Focus::rows : focus_;
+}
+
+void ReviewPage::go_back() {
+    said_.clear();
+    shelf_.stop_listening();
+    left_ = focus_ == Focus::rows;
+    focus_ = Focus::rows;
 }
 
 bool ReviewPage::take_left() noexcept {
@@ -360,47 +317,82 @@ std::optional<homework::Homework> ReviewPage::take_next() {
     return std::exchange(next_, std::nullopt);
 }
 
-std::optional<std::string> ReviewPage::take_copy_wish() {
-    return std::exchange(copy_wish_, std::nullopt);
+void ReviewPage::add_sound_lines(KeyTable& table) {
+    if (listening_.sounding || place()) {
+        table.push_back(
+            on('p', listening_.sounding ? "stop" : "play", [this] { play_or_stop(); }).or_key(' '));
+        table.push_back(
+            on('h', half_speed_ ? "full speed" : "half speed", [this] { change_speed(); }));
+    }
+    if (listening_.sounding && heard_take_) {
+        table.push_back(
+            on_steps(Key::left, Key::right, "two seconds", [this](int step) { jump(step); }));
+    }
 }
 
-std::vector<KeyHint> ReviewPage::hints() const {
+void ReviewPage::add_row_lines(KeyTable& table) {
+    table.push_back(on_rows(
+        static_cast<int>(rows_.size()), row_, "another row", [this](int row) { choose(row); }));
+    const bool whole = row_ == 0 && !now().comments.empty();
+    if (whole || (attempt() != nullptr && !steps_.empty())) {
+        table.push_back(on(Key::enter, whole ? "the comments" : "note by note", [this] {
+                            enter_steps();
+                            enter_comments();
+                        }).or_key(Key::right));
+    }
+}
+
+void ReviewPage::add_comment_lines(KeyTable& table) {
+    table.push_back(on_rows(
+        static_cast<int>(now().comments.size()), comment_, "another comment", [this](int row) {
+            choose_comment(row);
+        }));
+    if (may_rewrite()) {
+        table.push_back(on(Key::enter, "rewrite", [this] { rewrite_comment(); }));
+        table.push_back(on('x', "delete", [this] { remove_comment(); }).or_key(Key::del));
+    }
+}
+
+KeyTable ReviewPage::keys() {
     if (entry_) {
-        return {hint(Key::enter, "save"), hint(Key::escape, "leave it")};
+        return {on(Key::enter, "save", [this] { save_entry(); }).at(Foot::always),
+                on(Key::escape, "leave it", [this] { leave_entry(); }).at(Foot::always)};
     }
-    std::vector<KeyHint> hints;
-    if (listening_.sounding) {
-        hints = {hint('p', "stop"), hint(Key::right, "two seconds")};
-    } else if (place()) {
-        hints = {hint('p', "listen")};
-    }
-    if (place()) {
-        hints.push_back(hint('s', half_speed_ ? "full speed" : "half speed"));
-    }
-    if (focus_ == Focus::rows && attempt() != nullptr && !steps_.empty()) {
-        hints.push_back(hint(Key::enter, "note by note"));
-    }
-    if (focus_ == Focus::rows && row_ == 0 && !now().comments.empty()) {
-        hints.push_back(hint(Key::enter, "the comments"));
-    }
-    if (focus_ == Focus::comments) {
-        hints.push_back(hint(Key::enter, "rewrite"));
-        hints.push_back(hint('x', "remove"));
+    KeyTable table;
+    add_sound_lines(table);
+    if (focus_ == Focus::rows) {
+        add_row_lines(table);
+    } else if (focus_ == Focus::comments) {
+        add_comment_lines(table);
     } else {
-        hints.push_back(hint('w', "comment"));
+        table.push_back(
+            on_rows(static_cast<int>(steps_.size()), step_, "another note", [this](int row) {
+                choose_step(row);
+                shelf_.stop_listening();
+            }));
     }
+    table.push_back(on('w', "words on it", [this] {
+        said_.clear();
+        begin_comment();
+    }));
     if (attempt() != nullptr) {
-        hints.push_back(hint('f', all_ ? "only what went wrong" : "all notes"));
+        table.push_back(
+            on('f', all_ ? "only what went wrong" : "all notes", [this] { show_all_or_not(); }));
     }
     if (!before_.empty()) {
-        hints.push_back(hint('u', "undo"));
+        table.push_back(on('u', "undo", [this] { undo(); }));
     }
     if (focus_ == Focus::rows) {
-        hints.push_back(hint('n', "set what follows"));
-        hints.push_back(hint('c', "copy path"));
+        table.push_back(
+            on('n', "what is asked next", [this] { next_ = homework::next_after(now()); }));
+        table.push_back(on_control('c', "copy path", [this] {
+            wishes_.clipboard = filed_.file.string();
+            said_ = "Its path is on the clipboard: " + filed_.file.string();
+        }));
     }
-    hints.push_back(hint(Key::escape, "back"));
-    return hints;
+    KeyLine back = on(Key::escape, "back", [this] { go_back(); }).at(Foot::always);
+    table.push_back(focus_ == Focus::rows ? back : back.or_key(Key::left));
+    return table;
 }
 
 } // namespace bellhand::desk

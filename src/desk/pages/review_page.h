@@ -1,6 +1,6 @@
 #pragma once
 
-#include "desk/pages/key_hint.h"
+#include "desk/page.h"
 #include "desk/store/homework_shelf.h"
 #include "desk/text_entry.h"
 #include "homework/teacher.h"
@@ -12,7 +12,7 @@
 namespace bellhand::desk {
 
 /// A homework that came back: how each attempt went, what went wrong where, to listen to and to comment on.
-class ReviewPage {
+class ReviewPage : public Page {
 public:
     enum class Focus { rows, steps, comments };
 
@@ -27,11 +27,14 @@ public:
         std::size_t index = 0; ///< of the attempt or the take
     };
 
+    explicit ReviewPage(HomeworkShelf& shelf) : shelf_(shelf) {}
+
     void open(const homework::Filed& filed);
-    /// Takes every key while it is open.
-    void press(const Press& press, HomeworkShelf& shelf);
-    /// Once a frame.
-    void refresh(HomeworkShelf& shelf);
+    [[nodiscard]] KeyTable keys() override;
+    [[nodiscard]] bool alone() const override { return true; }
+    [[nodiscard]] bool writing() const override { return entry_.has_value(); }
+    void write(const Press& press) override { (void)entry_->press(press); }
+    void refresh() override;
 
     // What the pointer does, too.
     void choose(int row) noexcept;
@@ -70,28 +73,33 @@ public:
     [[nodiscard]] bool take_left() noexcept;
     /// The homework that follows is to be composed from this draft, told once.
     [[nodiscard]] std::optional<homework::Homework> take_next();
-    /// Words for the clipboard; told once.
-    [[nodiscard]] std::optional<std::string> take_copy_wish();
     [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
     [[nodiscard]] const std::string& said() const noexcept { return said_; }
-    [[nodiscard]] std::vector<KeyHint> hints() const;
-    /// Text is being written: every key belongs to it.
-    [[nodiscard]] bool writing() const noexcept { return entry_.has_value(); }
 
 private:
-    bool press_on_rows(const Press& press);
-    bool press_on_steps(const Press& press, HomeworkShelf& shelf);
-    bool press_on_comments(const Press& press, HomeworkShelf& shelf);
-    void press_on_entry(const Press& press, HomeworkShelf& shelf);
-    bool press_on_sound(const Press& press, HomeworkShelf& shelf);
+    void add_sound_lines(KeyTable& table);
+    void add_row_lines(KeyTable& table);
+    void add_comment_lines(KeyTable& table);
+    void go_back();
+    void show_all_or_not();
+    void rewrite_comment();
+    void remove_comment();
+    void save_entry();
+    void leave_entry();
+    void play_or_stop();
+    void change_speed();
+    void jump(int step);
+    [[nodiscard]] bool may_rewrite() const noexcept;
     void find_steps();
     /// Where listening begins for what is chosen.
     [[nodiscard]] std::optional<homework::InTake> place() const;
-    void play(const homework::InTake& from, HomeworkShelf& shelf);
+    void play(const homework::InTake& from);
     void begin_comment();
     /// True when the file took them.
-    bool put(std::vector<homework::Comment> comments, HomeworkShelf& shelf);
-    void undo(HomeworkShelf& shelf);
+    bool put(std::vector<homework::Comment> comments);
+    void undo();
+
+    HomeworkShelf& shelf_;
 
     homework::Filed filed_;
     std::vector<Row> rows_;
@@ -110,7 +118,6 @@ private:
     bool half_speed_ = false;
     bool left_ = false;
     std::optional<homework::Homework> next_;
-    std::optional<std::string> copy_wish_;
     std::string problem_;
     std::string said_;
 };

@@ -1,5 +1,6 @@
 #include "desk/pages/today_page.h"
 
+#include "desk/sheets/sheet.h"
 #include "trainer/tolerance.h"
 
 #include <algorithm>
@@ -9,41 +10,47 @@
 
 namespace bellhand::desk {
 
-void TodayPage::open(Shelf& shelf, const horn::Tuning& tuning) {
+void TodayPage::enter() {
     const bool over =
         !done_.empty() && std::all_of(done_.begin(), done_.end(), [](bool done) { return done; });
     if (fresh_ && !over) {
         return;
     }
-    tuning_ = tuning;
-    ask(shelf);
+    tuning_ = session_.tuning();
+    ask();
 }
 
-void TodayPage::ask(Shelf& shelf) {
+void TodayPage::ask() {
     fresh_ = true;
-    auto plan = shelf.plan(tuning_, minutes_);
+    auto plan = shelf_.plan(tuning_, minutes_);
     problem_ = plan ? std::string() : plan.error().message;
     plan_ = plan ? std::move(*plan) : skill::DayPlan{};
     done_.assign(plan_.blocks.size(), false);
     chosen_ = 0;
 }
 
-bool TodayPage::press(const Press& press, Shelf& shelf) {
+void TodayPage::begin() {
+    RunWish wish;
+    wish.first_of_plan = static_cast<std::size_t>(chosen_);
+    wish.blocks.assign(plan_.blocks.begin() + chosen_, plan_.blocks.end());
+    wishes_.run = std::move(wish);
+}
+
+KeyTable TodayPage::keys() {
     const int count = static_cast<int>(plan_.blocks.size());
-    if (move_choice(press, count, chosen_)) {
-        return true;
+    KeyTable table;
+    if (count > 0) {
+        table.push_back(on(' ', "begin", [this] { begin(); }).or_key(Key::enter));
+        table.push_back(
+            on_rows(count, chosen_, "where to begin", [this](int row) { chosen_ = row; }));
     }
-    if (press.key == Key::left || press.key == Key::right) {
-        const double step = press.key == Key::left ? -kStep_minutes : kStep_minutes;
-        minutes_ = std::clamp(minutes_ + step, kLeast_minutes, kMost_minutes);
-        ask(shelf);
-        return true;
-    }
-    if (press.character == U' ' || press.key == Key::enter) {
-        begin_ = count > 0;
-        return true;
-    }
-    return false;
+    table.push_back(on('e', "all exercises", [this] { wishes_.sheet = Sheet::exercises; }));
+    table.push_back(on_steps(Key::left, Key::right, "longer or shorter", [this](int step) {
+        minutes_ = std::clamp(minutes_ + step * kStep_minutes, kLeast_minutes, kMost_minutes);
+        ask();
+    }));
+    table.push_back(on('j', "how strictly", [this] { session_.judge_more_kindly(); }));
+    return table;
 }
 
 void TodayPage::mark_done(std::size_t block) {
@@ -55,21 +62,6 @@ void TodayPage::mark_done(std::size_t block) {
 
 bool TodayPage::done(std::size_t block) const noexcept {
     return block < done_.size() && done_[block];
-}
-
-bool TodayPage::take_begin() noexcept {
-    return std::exchange(begin_, false);
-}
-
-std::vector<KeyHint> TodayPage::hints() const {
-    std::vector<KeyHint> hints;
-    if (!plan_.blocks.empty()) {
-        hints.push_back(hint(' ', "begin"));
-    }
-    hints.push_back(hint('e', "all exercises"));
-    hints.push_back(hint(Key::right, "longer or shorter"));
-    hints.push_back(hint('j', "how strictly"));
-    return hints;
 }
 
 std::string strictness_words(double tolerance_factor) {

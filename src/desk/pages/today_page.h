@@ -1,6 +1,7 @@
 #pragma once
 
-#include "desk/pages/key_hint.h"
+#include "desk/page.h"
+#include "desk/session.h"
 #include "desk/store/shelf.h"
 
 #include <string>
@@ -9,18 +10,19 @@
 namespace bellhand::desk {
 
 /// Today's plan: what is chosen on it, and what its keys do.
-class TodayPage {
+class TodayPage : public Page {
 public:
     static constexpr double kStep_minutes = 5.0;
     static constexpr double kLeast_minutes = 5.0;
     static constexpr double kMost_minutes = 120.0;
 
+    TodayPage(Shelf& shelf, Session& session) : shelf_(shelf), session_(session) {}
+
     /// Asks for a plan when there is none yet, or the one before was worked through.
-    void open(Shelf& shelf, const horn::Tuning& tuning);
-    /// The next `open` asks anew: the player chose another crook or pitch.
+    void enter() override;
+    [[nodiscard]] KeyTable keys() override;
+    /// The next `enter` asks anew: the player chose another crook or pitch.
     void forget() noexcept { fresh_ = false; }
-    /// True when the key was for this page.
-    bool press(const Press& press, Shelf& shelf);
     /// A block was worked through.
     void mark_done(std::size_t block);
     void choose(int row) noexcept { chosen_ = row; }
@@ -30,13 +32,13 @@ public:
     [[nodiscard]] int chosen() const noexcept { return chosen_; }
     [[nodiscard]] double minutes() const noexcept { return minutes_; }
     [[nodiscard]] bool done(std::size_t block) const noexcept;
-    [[nodiscard]] std::vector<KeyHint> hints() const;
-    /// The player wants to begin at the chosen block; told once.
-    [[nodiscard]] bool take_begin() noexcept;
 
 private:
-    void ask(Shelf& shelf);
+    void ask();
+    void begin();
 
+    Shelf& shelf_;
+    Session& session_;
     skill::DayPlan plan_;
     std::vector<bool> done_;
     horn::Tuning tuning_;
@@ -44,7 +46,6 @@ private:
     int chosen_ = 0;
     double minutes_ = 20.0;
     bool fresh_ = false;
-    bool begin_ = false;
 };
 
 /// "judged as usual: open 5, half 10, stopped 15 cents either way", for a factor on the tolerances.

@@ -5,14 +5,14 @@
 
 namespace bellhand::desk {
 
-void WorkSide::show(const homework::Given& given, HomeworkShelf& shelf) {
+void WorkSide::show(const homework::Given& given) {
     if (given.homework.id != id_) {
         clear();
         id_ = given.homework.id;
-        auto words = shelf.words(id_);
+        auto words = shelf_.homework().words(id_);
         words_ = words ? std::move(*words) : std::string();
     }
-    auto read = shelf.takes(id_);
+    auto read = shelf_.homework().takes(id_);
     problem_ = read ? std::string() : read.error().message;
     takes_ = read ? std::move(*read) : std::vector<homework::WorkTake>{};
     if (!chosen_by_hand_) {
@@ -28,7 +28,17 @@ void WorkSide::show(const homework::Given& given, HomeworkShelf& shelf) {
 }
 
 void WorkSide::clear() {
-    *this = WorkSide();
+    id_.clear();
+    takes_.clear();
+    chosen_.clear();
+    chosen_by_hand_ = false;
+    on_takes_ = false;
+    take_ = 0;
+    words_.clear();
+    entry_.reset();
+    listening_ = {};
+    half_speed_ = false;
+    problem_.clear();
 }
 
 void WorkSide::choose(int take) noexcept {
@@ -45,77 +55,79 @@ std::vector<std::int64_t> WorkSide::going_back() const {
     return ids;
 }
 
-void WorkSide::refresh(Shelf& shelf) {
-    listening_ = shelf.listening();
+void WorkSide::refresh() {
+    listening_ = shelf_.listening();
     if (!listening_.problem.empty()) {
         problem_ = listening_.problem;
     }
 }
 
-bool WorkSide::press(const Press& press, Shelf& shelf) {
-    if (writing_) {
-        if (press.key == Key::enter) {
-            const auto kept = shelf.homework().keep_words(id_, writing_->text());
-            problem_ = kept ? std::string() : kept.error().message;
-            if (kept) { // else what was written stays
-                words_ = writing_->text();
-                writing_.reset();
-            }
-        } else if (press.key == Key::escape) {
-            writing_.reset();
-        } else {
-            (void)writing_->press(press);
-        }
-        return true;
+void WorkSide::keep_words() {
+    const auto kept = shelf_.homework().keep_words(id_, entry_->text());
+    problem_ = kept ? std::string() : kept.error().message;
+    if (kept) { // else what was written stays
+        words_ = entry_->text();
+        entry_.reset();
     }
-    if (!on_takes_) {
-        return false;
-    }
-    if (move_choice(press, static_cast<int>(takes_.size()), take_)) {
-        shelf.stop_listening();
-        return true;
-    }
-    const logbook::TakeRecord& take = takes_[static_cast<std::size_t>(take_)].take;
-    const auto play_from = [&](double from_s) {
-        const auto heard = shelf.listen(take, from_s, half_speed_ ? 0.5 : 1.0);
-        problem_ = heard ? std::string() : heard.error().message;
-        listening_ = shelf.listening();
-    };
-    if (press.key == Key::escape || press.key == Key::left) {
-        shelf.stop_listening();
-        on_takes_ = false;
-    } else if (press.character == U' ' || press.key == Key::enter) {
-        chosen_by_hand_ = true;
-        if (chosen_.erase(take.id) == 0) {
-            chosen_.insert(take.id);
-        }
-    } else if (is_letter(press, 'p')) {
-        if (listening_.sounding) {
-            shelf.stop_listening();
-            listening_ = shelf.listening();
-        } else {
-            play_from(0.0);
-        }
-    } else if (is_letter(press, 's')) {
-        half_speed_ = !half_speed_;
-        if (listening_.sounding) {
-            play_from(listening_.at_s);
-        }
-    } else {
-        return false;
-    }
-    return true;
 }
 
-std::vector<KeyHint> WorkSide::hints() const {
-    if (writing_) {
-        return {hint(Key::enter, "keep"), hint(Key::escape, "leave it")};
+void WorkSide::send_or_not() {
+    chosen_by_hand_ = true;
+    const std::int64_t id = chosen_take().id;
+    if (chosen_.erase(id) == 0) {
+        chosen_.insert(id);
     }
-    const bool goes = goes_back(takes_[static_cast<std::size_t>(take_)].take.id);
-    return {hint(' ', goes ? "keep it here" : "send it along"),
-            hint('p', listening_.sounding ? "stop" : "play"),
-            hint('s', half_speed_ ? "full speed" : "half speed"),
-            hint(Key::escape, "back")};
+}
+
+void WorkSide::play_from(double from_s) {
+    const auto heard = shelf_.listen(chosen_take(), from_s, half_speed_ ? 0.5 : 1.0);
+    problem_ = heard ? std::string() : heard.error().message;
+    listening_ = shelf_.listening();
+}
+
+void WorkSide::play() {
+    if (!listening_.sounding) {
+        play_from(0.0);
+        return;
+    }
+    shelf_.stop_listening();
+    listening_ = shelf_.listening();
+}
+
+void WorkSide::change_speed() {
+    half_speed_ = !half_speed_;
+    if (listening_.sounding) {
+        play_from(listening_.at_s);
+    }
+}
+
+KeyTable WorkSide::keys() {
+    if (writing()) {
+        return {on(Key::enter, "keep", [this] { keep_words(); }).at(Foot::always),
+                on(Key::escape, "leave it", [this] { entry_.reset(); }).at(Foot::always)};
+    }
+    return {on(' ',
+               goes_back(chosen_take().id) ? "keep it here" : "send it along",
+               [this] { send_or_not(); })
+                .or_key(Key::enter),
+            on('p', listening_.sounding ? "stop" : "play", [this] { play(); }),
+            on('h', half_speed_ ? "full speed" : "half speed", [this] { change_speed(); }),
+            on('w', "words with it", [this] { begin_words(); }),
+            on_rows(static_cast<int>(takes_.size()),
+                    take_,
+                    "another take",
+                    [this](int row) {
+                        choose(row);
+                        shelf_.stop_listening();
+                    }),
+            on(Key::escape,
+               "back",
+               [this] {
+                   shelf_.stop_listening();
+                   on_takes_ = false;
+               })
+                .or_key(Key::left)
+                .at(Foot::always)};
 }
 
 } // namespace bellhand::desk

@@ -117,22 +117,22 @@ TEST_SUITE("gui/bench") {
         start.horn_profile = demo_horn();
         Desk desk(ear.ear(), start);
         desk.update(0.0);
-        CHECK(desk.bench() == nullptr); // nothing is read before it is looked at
+        CHECK(desk.pages().bench.bench() == nullptr); // nothing is read before it is looked at
         press(desk, Key::none, U'4');
         CHECK(desk.screen() == Screen::bench);
         desk.update(0.1);
-        REQUIRE(desk.bench() != nullptr);
+        REQUIRE(desk.pages().bench.bench() != nullptr);
         press(desk, Key::right);
-        CHECK(desk.bench()->way() == 1);
+        CHECK(desk.pages().bench.bench()->way() == 1);
         press(desk, Key::left);
         press(desk, Key::left);
-        CHECK(desk.bench()->way() == 0);
+        CHECK(desk.pages().bench.bench()->way() == 0);
         press(desk, Key::down);
         press(desk, Key::down);
-        CHECK(desk.bench()->chosen() == 2);
-        const bool was = desk.bench()->mounted(2);
+        CHECK(desk.pages().bench.bench()->chosen() == 2);
+        const bool was = desk.pages().bench.bench()->mounted(2);
         press(desk, Key::enter);
-        CHECK(desk.bench()->mounted(2) != was);
+        CHECK(desk.pages().bench.bench()->mounted(2) != was);
     }
 
     TEST_CASE("a dropped profile comes to the bench; one that cannot be read is named and the old "
@@ -143,19 +143,19 @@ TEST_SUITE("gui/bench") {
         Desk desk(ear.ear(), start);
         desk.show(Screen::bench);
         desk.update(0.0);
-        CHECK(desk.bench() == nullptr);
-        CHECK(desk.bench_problem().find("/nowhere/horn.json") != std::string::npos);
+        CHECK(desk.pages().bench.bench() == nullptr);
+        CHECK(desk.pages().bench.problem().find("/nowhere/horn.json") != std::string::npos);
         desk.show(Screen::practice);
         desk.take_file(demo_horn());
         CHECK(desk.screen() == Screen::bench);
-        REQUIRE(desk.bench() != nullptr);
-        CHECK(desk.bench_problem().empty());
+        REQUIRE(desk.pages().bench.bench() != nullptr);
+        CHECK(desk.pages().bench.problem().empty());
         const auto broken = std::filesystem::temp_directory_path() / "bellhand broken horn.json";
         std::ofstream(broken) << "{";
         desk.take_file(broken);
-        CHECK(desk.bench() != nullptr);
-        CHECK_FALSE(desk.bench_problem().empty());
-        CHECK(desk.horn_profile() == demo_horn());
+        CHECK(desk.pages().bench.bench() != nullptr);
+        CHECK_FALSE(desk.pages().bench.problem().empty());
+        CHECK(desk.session().horn_profile() == demo_horn());
         std::filesystem::remove(broken);
     }
 }

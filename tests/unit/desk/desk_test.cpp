@@ -38,11 +38,11 @@ void with_control(Desk& desk, char character) {
 
 /// Lets the search for devices, which runs beside, come to its end.
 void find_devices(Desk& desk) {
-    for (int i = 0; i < 500 && desk.looking_for_devices(); ++i) {
+    for (int i = 0; i < 500 && desk.session().looking_for_devices(); ++i) {
         std::this_thread::sleep_for(std::chrono::milliseconds(2));
         desk.update(0.0);
     }
-    REQUIRE_FALSE(desk.looking_for_devices());
+    REQUIRE_FALSE(desk.session().looking_for_devices());
 }
 
 } // namespace
@@ -57,17 +57,17 @@ TEST_SUITE("gui/desk") {
         REQUIRE(ear.shared->choices.size() == 1);
         CHECK(ear.shared->choices[0].kind == InputChoice::Kind::demo);
         CHECK(ear.shared->options[0].tuning.a4_hz == 430.0);
-        CHECK(desk.listening());
+        CHECK(desk.session().listening());
     }
 
     TEST_CASE("space ends the session and begins a new one") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});
         type(desk, " ");
-        CHECK_FALSE(desk.listening());
+        CHECK_FALSE(desk.session().listening());
         CHECK(ear.shared->sessions[0]->stopped);
         type(desk, " ");
-        CHECK(desk.listening());
+        CHECK(desk.session().listening());
         CHECK(ear.shared->sessions.size() == 2);
     }
 
@@ -81,11 +81,11 @@ TEST_SUITE("gui/desk") {
         for (int i = 0; i < 5; ++i) {
             desk.press(held);
         }
-        CHECK_FALSE(desk.listening());
+        CHECK_FALSE(desk.session().listening());
         held.character = U'+';
         desk.press(held);
         desk.press(held);
-        CHECK(desk.tuning().a4_hz == doctest::Approx(442.0));
+        CHECK(desk.session().tuning().a4_hz == doctest::Approx(442.0));
         Press page;
         page.key = Key::page_down;
         page.repeated = true;
@@ -97,12 +97,12 @@ TEST_SUITE("gui/desk") {
         test::FakeEar ear;
         ear.shared->refuses = "No such file.";
         Desk desk(ear.ear(), {});
-        CHECK_FALSE(desk.listening());
-        CHECK(desk.problem() == "No such file.");
+        CHECK_FALSE(desk.session().listening());
+        CHECK(desk.session().problem() == "No such file.");
         ear.shared->refuses.clear();
         type(desk, " ");
-        CHECK(desk.listening());
-        CHECK(desk.problem().empty());
+        CHECK(desk.session().listening());
+        CHECK(desk.session().problem().empty());
     }
 
     TEST_CASE(
@@ -110,10 +110,10 @@ TEST_SUITE("gui/desk") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});
         type(desk, "--");
-        CHECK(desk.tuning().a4_hz == doctest::Approx(438.0));
+        CHECK(desk.session().tuning().a4_hz == doctest::Approx(438.0));
         CHECK(ear.shared->sessions[0]->tuning.a4_hz == doctest::Approx(438.0));
         type(desk, std::string(100, '+'));
-        CHECK(desk.tuning().a4_hz == doctest::Approx(horn::kHighestA4Hz));
+        CHECK(desk.session().tuning().a4_hz == doctest::Approx(horn::kHighestA4Hz));
     }
 
     TEST_CASE("the pitch can be typed; a pitch out of range is refused with a sentence and changes "
@@ -124,15 +124,15 @@ TEST_SUITE("gui/desk") {
         CHECK(desk.sheet() == Sheet::pitch);
         press(desk, Key::enter);
         CHECK(desk.sheet() == Sheet::none);
-        CHECK(desk.tuning().a4_hz == doctest::Approx(430.5));
+        CHECK(desk.session().tuning().a4_hz == doctest::Approx(430.5));
         type(desk, "a999");
         press(desk, Key::enter);
         CHECK(desk.sheet() == Sheet::pitch);
-        CHECK_FALSE(desk.problem().empty());
-        CHECK(desk.tuning().a4_hz == doctest::Approx(430.5));
+        CHECK_FALSE(desk.session().problem().empty());
+        CHECK(desk.session().tuning().a4_hz == doctest::Approx(430.5));
         press(desk, Key::up);
         press(desk, Key::left);
-        CHECK(desk.tuning().a4_hz == doctest::Approx(431.4));
+        CHECK(desk.session().tuning().a4_hz == doctest::Approx(431.4));
     }
 
     TEST_CASE("the crook is chosen by arrows and Enter; Escape leaves it as it was") {
@@ -142,24 +142,24 @@ TEST_SUITE("gui/desk") {
         CHECK(desk.sheet() == Sheet::crook);
         press(desk, Key::down);
         press(desk, Key::escape);
-        CHECK(desk.tuning().crook.transposition == -7);
+        CHECK(desk.session().tuning().crook.transposition == -7);
         type(desk, "c");
         press(desk, Key::down);
         press(desk, Key::enter);
         CHECK(desk.sheet() == Sheet::none);
-        CHECK(desk.tuning().crook.transposition == -8);
-        CHECK(std::string_view(desk.tuning().crook.id) == "E");
+        CHECK(desk.session().tuning().crook.transposition == -8);
+        CHECK(std::string_view(desk.session().tuning().crook.id) == "E");
         CHECK(ear.shared->sessions.back()->tuning.crook.transposition == -8);
         type(desk, "c");
         press(desk, Key::home);
         press(desk, Key::up);
         press(desk, Key::enter);
-        CHECK(desk.tuning().crook.transposition == 0);
+        CHECK(desk.session().tuning().crook.transposition == 0);
         type(desk, "c");
         press(desk, Key::end);
         press(desk, Key::down);
         press(desk, Key::enter);
-        CHECK(desk.tuning().crook.transposition == -16);
+        CHECK(desk.session().tuning().crook.transposition == -16);
     }
 
     TEST_CASE("when the crook changes, the demo player changes its horn too") {
@@ -181,7 +181,7 @@ TEST_SUITE("gui/desk") {
         press(desk, Key::end);
         press(desk, Key::enter);
         const auto all = horn::all_temperaments();
-        CHECK(desk.tuning().temperament == all[all.size() - 1]);
+        CHECK(desk.session().tuning().temperament == all[all.size() - 1]);
     }
 
     TEST_CASE(
@@ -193,9 +193,9 @@ TEST_SUITE("gui/desk") {
         Desk desk(ear.ear(), {});
         type(desk, "i");
         find_devices(desk);
-        REQUIRE(desk.input_rows().size() == 4);
-        CHECK(desk.input_rows()[0].device.name == "microphone");
-        CHECK(desk.input_rows()[1].device.monitor);
+        REQUIRE(desk.sheets().input.listed().size() == 4);
+        CHECK(desk.sheets().input.listed()[0].device.name == "microphone");
+        CHECK(desk.sheets().input.listed()[1].device.monitor);
         press(desk, Key::down);
         press(desk, Key::right);
         press(desk, Key::enter);
@@ -218,8 +218,10 @@ TEST_SUITE("gui/desk") {
         type(desk, "i");
         press(desk, Key::end); // the file row
         find_devices(desk);
-        CHECK(desk.input_rows()[static_cast<std::size_t>(desk.selected())].kind ==
-              InputRow::Kind::file);
+        CHECK(desk.sheets()
+                  .input
+                  .listed()[static_cast<std::size_t>(desk.sheets().at(desk.sheet())->selected())]
+                  .kind == InputRow::Kind::file);
     }
 
     TEST_CASE(
@@ -231,13 +233,13 @@ TEST_SUITE("gui/desk") {
         Desk desk(ear.ear(), {});
         type(desk, "i");
         find_devices(desk);
-        CHECK(desk.selected() == 1);
+        CHECK(desk.sheets().at(desk.sheet())->selected() == 1);
         press(desk, Key::up);
         press(desk, Key::enter);
         CHECK(ear.shared->choices.back().device.name == "line");
         type(desk, "i");
         find_devices(desk);
-        CHECK(desk.selected() == 0);
+        CHECK(desk.sheets().at(desk.sheet())->selected() == 0);
     }
 
     TEST_CASE("Tab completes a path as far as it is certain") {
@@ -252,27 +254,27 @@ TEST_SUITE("gui/desk") {
         find_devices(desk);
         type(desk, (folder / "ta").string());
         press(desk, Key::tab);
-        CHECK(desk.typed() == (folder / "takes/").string());
+        CHECK(desk.sheets().input.typed() == (folder / "takes/").string());
         press(desk, Key::tab);
-        CHECK(desk.typed() == (folder / "takes/long ").string());
+        CHECK(desk.sheets().input.typed() == (folder / "takes/long ").string());
         press(desk, Key::backspace);
         type(desk, " s");
         press(desk, Key::tab);
-        CHECK(desk.typed() == (folder / "takes/long scale.wav").string());
+        CHECK(desk.sheets().input.typed() == (folder / "takes/long scale.wav").string());
         std::filesystem::remove_all(folder);
     }
 
     TEST_CASE("a dropped file is listened to at once, whatever lies open") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});
-        type(desk, "h");
-        desk.listen_to_file("/tmp/a.flac");
+        press(desk, Key::f1);
+        desk.take_file("/tmp/a.flac");
         CHECK(desk.sheet() == Sheet::none);
         CHECK(ear.shared->choices.back().file == "/tmp/a.flac");
         CHECK(ear.shared->sessions[0]->stopped);
     }
 
-    TEST_CASE("pedals turn the screens, L goes to the large one and back") {
+    TEST_CASE("pedals turn the screens, numbers go straight to one, Escape back to practice") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});
         const Screen first = desk.screen();
@@ -280,9 +282,9 @@ TEST_SUITE("gui/desk") {
         CHECK(desk.screen() != first);
         press(desk, Key::page_up);
         CHECK(desk.screen() == first);
-        type(desk, "l");
+        type(desk, "2");
         CHECK(desk.screen() == Screen::large);
-        type(desk, "L");
+        press(desk, Key::escape);
         CHECK(desk.screen() == Screen::practice);
     }
 
@@ -309,15 +311,15 @@ TEST_SUITE("gui/desk") {
         Desk desk(ear.ear(), {});
         press(desk, Key::up); // not yet in the large view
         CHECK(desk.preferences().large_hold_s == doctest::Approx(1.5));
-        type(desk, "l");
+        type(desk, "2");
         press(desk, Key::up);
         CHECK(desk.preferences().large_hold_s == doctest::Approx(2.0));
-        CHECK(desk.hold_just_changed());
+        CHECK(desk.pages().large.hold_just_changed());
         for (int i = 0; i < 20; ++i) {
             press(desk, Key::down);
         }
         CHECK(desk.preferences().large_hold_s == doctest::Approx(0.5));
         desk.update(10.0);
-        CHECK_FALSE(desk.hold_just_changed());
+        CHECK_FALSE(desk.pages().large.hold_just_changed());
     }
 }

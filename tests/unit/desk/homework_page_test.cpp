@@ -23,8 +23,8 @@ homework::WorkTake take_of(std::int64_t id, bool usual) {
 /// Two to do here, of which the first has three takes, and two files: one set, one that came back.
 struct Stage {
     test::FakeShelf shelf;
-    HomeworkPage page;
     horn::Tuning tuning;
+    HomeworkPage page{shelf, tuning};
 
     Stage() {
         for (const char* const id : {"week-two", "week-one"}) {
@@ -42,9 +42,9 @@ struct Stage {
             shelf.work.files.push_back(filed);
         }
         shelf.work.files[1].homework.returned.emplace();
-        page.open(shelf);
+        page.enter();
     }
-    bool press(const Press& press) { return page.press(press, shelf, tuning); }
+    bool press(const Press& press) { return page.press(press); }
     void type(const char* words) {
         for (const char* c = words; *c != '\0'; ++c) {
             press(letter(*c));
@@ -70,12 +70,12 @@ TEST_SUITE("gui/homework page") {
     TEST_CASE("Space begins what is left of it, and says so when nothing is") {
         Stage stage;
         CHECK(stage.press(letter(' ')));
-        CHECK_FALSE(stage.page.take_run_wish());
-        CHECK(stage.page.said().find("R writes") != std::string::npos);
+        CHECK_FALSE(stage.page.take_wishes().run);
+        CHECK(stage.page.said().find("S writes") != std::string::npos);
         stage.shelf.work.blocks.resize(2);
         CHECK(stage.press(letter(' ')));
-        CHECK(stage.page.take_run_wish()->size() == 2);
-        CHECK_FALSE(stage.page.take_run_wish());
+        CHECK(stage.page.take_wishes().run->blocks.size() == 2);
+        CHECK_FALSE(stage.page.take_wishes().run);
     }
 
     TEST_CASE("the usual takes go back unless the player chooses others, with the player's words") {
@@ -92,12 +92,12 @@ TEST_SUITE("gui/homework page") {
         CHECK(stage.page.inner() == HomeworkPage::Inner::list);
         CHECK(stage.press(key(Key::enter)));
         CHECK_FALSE(stage.page.writing());
-        CHECK(stage.press(letter('r')));
+        CHECK(stage.press(letter('s')));
         CHECK(stage.shelf.work.sent_takes == std::vector<std::int64_t>{7, 8});
         CHECK(stage.shelf.work.sent_words == "Hard, n x r.");
         CHECK(stage.page.said().find("/back/week-two.hornwork") != std::string::npos);
-        CHECK(stage.press(letter('p')));
-        CHECK(stage.page.take_copy_wish() == "/back/week-two.hornwork");
+        CHECK(stage.press(test::with_control('c')));
+        CHECK(stage.page.take_wishes().clipboard == "/back/week-two.hornwork");
     }
 
     TEST_CASE("words that were written outlive the window, and stay written when the log refuses") {
@@ -111,8 +111,8 @@ TEST_SUITE("gui/homework page") {
         stage.shelf.work.refuses.clear();
         stage.press(key(Key::enter));
         CHECK_FALSE(stage.page.writing());
-        HomeworkPage again;
-        again.open(stage.shelf);
+        HomeworkPage again(stage.shelf, stage.tuning);
+        again.enter();
         CHECK(again.work().words() == "Hard.");
     }
 
@@ -122,7 +122,7 @@ TEST_SUITE("gui/homework page") {
         stage.press(letter(' '));
         stage.press(key(Key::escape));
         stage.shelf.work.work_takes["week-two"].push_back(take_of(10, true));
-        stage.page.open(stage.shelf);
+        stage.page.enter();
         CHECK(stage.page.work().going_back() == std::vector<std::int64_t>{7, 8, 9});
         stage.press(key(Key::down));
         stage.press(key(Key::up));
@@ -136,8 +136,8 @@ TEST_SUITE("gui/homework page") {
         CHECK(stage.press(letter('p')));
         CHECK(stage.shelf.heard_take == 8);
         stage.shelf.status.at_s = 2.5;
-        stage.page.refresh(stage.shelf);
-        CHECK(stage.press(letter('s')));
+        stage.page.refresh();
+        CHECK(stage.press(letter('h')));
         CHECK(stage.shelf.status.speed == 0.5);
         CHECK(stage.shelf.status.at_s == 2.5);
         CHECK(stage.press(letter('p')));
@@ -184,7 +184,7 @@ TEST_SUITE("gui/homework page") {
         homework::Homework draft;
         draft.title = "begun yesterday";
         stage.shelf.work.kept_draft = draft;
-        stage.page.open(stage.shelf);
+        stage.page.enter();
         CHECK(stage.page.draft_waits());
         CHECK(stage.press(letter('n')));
         CHECK(stage.page.compose().now().title == "begun yesterday");
@@ -193,16 +193,16 @@ TEST_SUITE("gui/homework page") {
     TEST_CASE("a file that is opened shows itself on the side that it belongs to") {
         Stage stage;
         stage.shelf.work.opened = {OpenedHomework::As::given, "week-one", {}, false, 0};
-        stage.page.take_file("x.hornwork", stage.shelf);
+        stage.page.take_file("x.hornwork");
         CHECK(stage.page.chosen_given()->homework.id == "week-one");
         CHECK(stage.page.said().find("today's plan") != std::string::npos);
         stage.shelf.work.opened = {OpenedHomework::As::answered, "week-two", {}, true, 2};
-        stage.page.take_file("x.hornwork", stage.shelf);
+        stage.page.take_file("x.hornwork");
         CHECK(stage.page.chosen_given()->homework.id == "week-two");
         CHECK(stage.page.said().rfind("2 new comments", 0) == 0);
         stage.shelf.work.opened = {
             OpenedHomework::As::returned, "week-one", "/set/back.hornwork", false, 0};
-        stage.page.take_file("x.hornwork", stage.shelf);
+        stage.page.take_file("x.hornwork");
         CHECK(stage.page.inner() == HomeworkPage::Inner::review);
         CHECK(stage.page.review().file() == "/set/back.hornwork");
     }
@@ -210,24 +210,25 @@ TEST_SUITE("gui/homework page") {
     TEST_CASE("a sentence says why a file cannot be taken, and what is shown stays") {
         Stage stage;
         stage.shelf.work.refuses = "x.hornwork is damaged: ask for it again.";
-        stage.page.take_file("x.hornwork", stage.shelf);
+        stage.page.take_file("x.hornwork");
         CHECK(stage.page.problem() == "x.hornwork is damaged: ask for it again.");
         CHECK(stage.page.rows() == 4);
-        CHECK(stage.press(letter('r')));
+        CHECK(stage.press(letter('s')));
         CHECK(stage.page.problem() == "x.hornwork is damaged: ask for it again.");
-        CHECK_FALSE(stage.page.take_copy_wish());
+        CHECK_FALSE(stage.page.take_wishes().clipboard);
     }
 
     TEST_CASE("an empty page offers nothing but to compose one") {
         test::FakeShelf shelf;
-        HomeworkPage page;
-        page.open(shelf);
-        for (const char c : {' ', 'r', 'w', 'x'}) {
+        const horn::Tuning tuning;
+        HomeworkPage page(shelf, tuning);
+        page.enter();
+        for (const char c : {' ', 's', 'w', 'x'}) {
             CAPTURE(c);
-            CHECK_FALSE(page.press(letter(c), shelf, {}));
+            CHECK_FALSE(page.press(letter(c)));
         }
-        CHECK(page.hints().size() == 1);
-        CHECK(page.press(letter('n'), shelf, {}));
+        CHECK(page.keys().size() == 1);
+        CHECK(page.press(letter('n')));
         CHECK(page.inner() == HomeworkPage::Inner::compose);
     }
 }

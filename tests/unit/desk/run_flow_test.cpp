@@ -52,7 +52,8 @@ struct Room {
         const double start_s = state.elapsed_s + 0.1;
         trainer::Reading reading;
         for (int i = 0; i < 180; ++i) {
-            reading = test::reading_of(start_s + i / 180.0, written, cents, desk->tuning());
+            reading =
+                test::reading_of(start_s + i / 180.0, written, cents, desk->session().tuning());
             state.readings.push_back(reading);
         }
         trainer::PlayedNote note;
@@ -79,17 +80,17 @@ struct Room {
 TEST_SUITE("gui/lesson flow") {
     TEST_CASE("J judges more kindly, what is played freely and lessons alike") {
         Room room;
-        CHECK(room.desk->tolerance_factor() == 1.0);
+        CHECK(room.desk->session().tolerance_factor() == 1.0);
         room.press('j');
         room.press('j');
-        CHECK(room.desk->tolerance_factor() == 1.5);
+        CHECK(room.desk->session().tolerance_factor() == 1.5);
         CHECK(room.ear.shared->sessions.back()->tolerance_factor == 1.5);
         room.press('5');
         room.press(' ');
         REQUIRE(room.desk->screen() == Screen::run);
         room.play("C4", 7.0, 0); // 5 cents pass as usual, 7.5 now
         room.play("G4", 9.0, 1);
-        const auto& verdicts = room.desk->workbook().run().verdicts;
+        const auto& verdicts = room.desk->pages().run.view().verdicts;
         REQUIRE(verdicts.size() >= 1);
         REQUIRE(verdicts[0]);
         CHECK(verdicts[0]->words.empty());
@@ -98,7 +99,7 @@ TEST_SUITE("gui/lesson flow") {
         for (int i = 0; i < 4; ++i) {
             room.press('j');
         }
-        CHECK(room.desk->tolerance_factor() == 1.0); // one round
+        CHECK(room.desk->session().tolerance_factor() == 1.0); // one round
     }
 
     TEST_CASE("today, play, rest, the next block, back to today, the log, delete and undo") {
@@ -110,13 +111,13 @@ TEST_SUITE("gui/lesson flow") {
         room.press(' ');
         CHECK(desk.screen() == Screen::run);
         CHECK(room.ear.shared->sessions.size() == sessions + 1); // a session of its own
-        CHECK(desk.workbook().run().stage == RunStage::waiting);
+        CHECK(desk.pages().run.view().stage == RunStage::waiting);
 
         room.play("C4", 1.0, 0);
-        CHECK(desk.workbook().run().begun);
+        CHECK(desk.pages().run.view().begun);
         room.play("G4", -15.0, 1);
         room.play("C4", 0.0, 2);
-        const RunView& run = desk.workbook().run();
+        const RunView& run = desk.pages().run.view();
         REQUIRE(run.verdicts.size() == 2);
         CHECK(run.verdicts[0].has_value());
 
@@ -124,7 +125,7 @@ TEST_SUITE("gui/lesson flow") {
         CHECK(run.stage == RunStage::rest);
         CHECK(run.next_title == "two notes");
         CHECK(run.summaries.size() == 1);
-        CHECK(desk.workbook().today().done(0));
+        CHECK(desk.pages().today.done(0));
         room.press(Key::page_down);
         CHECK(run.stage == RunStage::waiting);
         CHECK(run.block == 1);
@@ -141,17 +142,17 @@ TEST_SUITE("gui/lesson flow") {
 
         room.press(Key::escape);
         CHECK(desk.screen() == Screen::today);
-        CHECK(desk.workbook().lesson() == nullptr);
-        CHECK(desk.workbook().today().done(0));
+        CHECK(desk.session().run() == nullptr);
+        CHECK(desk.pages().today.done(0));
         CHECK_FALSE(room.ear.shared->sessions.back()->records.empty()); // the log was told
 
         room.press(std::to_string(static_cast<int>(Screen::log) + 1)[0]);
         CHECK(desk.screen() == Screen::log);
-        CHECK(desk.workbook().log().sessions().size() == 1);
+        CHECK(desk.pages().log.sessions().size() == 1);
         room.press('x');
-        CHECK(desk.workbook().log().sessions().empty());
+        CHECK(desk.pages().log.sessions().empty());
         room.press('u');
-        CHECK(desk.workbook().log().sessions().size() == 1);
+        CHECK(desk.pages().log.sessions().size() == 1);
     }
 
     TEST_CASE("a lesson that cannot begin says why and leaves the plan on the screen") {
@@ -160,7 +161,7 @@ TEST_SUITE("gui/lesson flow") {
         room.press('5');
         room.press(' ');
         CHECK(room.desk->screen() == Screen::today);
-        CHECK_FALSE(room.desk->problem().empty());
+        CHECK_FALSE(room.desk->session().problem().empty());
     }
 
     TEST_CASE("an exercise is chosen from the list and played by itself") {
@@ -172,10 +173,10 @@ TEST_SUITE("gui/lesson flow") {
         room.press(Key::down);
         room.press(Key::enter);
         CHECK(room.desk->screen() == Screen::run);
-        CHECK(room.desk->workbook().run().exercise.title == "second");
+        CHECK(room.desk->pages().run.view().exercise.title == "second");
         room.press(Key::escape);
         CHECK(room.desk->screen() == Screen::today);
-        CHECK_FALSE(room.desk->workbook().today().done(0));
+        CHECK_FALSE(room.desk->pages().today.done(0));
     }
 
     TEST_CASE(
@@ -190,8 +191,8 @@ TEST_SUITE("gui/lesson flow") {
         room.shelf->all = {test::exercise_of("built-in", {"C4"})};
         room.desk->take_file(file);
         CHECK(room.desk->sheet() == Sheet::exercises);
-        REQUIRE(room.desk->workbook().exercises().size() == 2);
-        CHECK(room.desk->workbook().exercises()[0].exercise.id == "dropped");
+        REQUIRE(room.desk->sheets().exercises.listed().size() == 2);
+        CHECK(room.desk->sheets().exercises.listed()[0].exercise.id == "dropped");
         std::filesystem::remove(file);
         room.desk->take_file("no-such-profile.json");
         CHECK(room.desk->screen() == Screen::bench);
@@ -204,20 +205,20 @@ TEST_SUITE("gui/lesson flow") {
         set.a4_hz = 430.0;
         set.temperament = horn::parse_temperament("vallotti").value();
         set.crook = *horn::parse_crook("Eb");
-        const horn::Tuning usual = room.desk->tuning();
+        const horn::Tuning usual = room.desk->session().tuning();
         room.press('5');
         room.press(' ');
         room.play("C4", 1.0, 0);
-        CHECK(room.desk->tuning() == skill::tuning_of(set, usual));
+        CHECK(room.desk->session().tuning() == skill::tuning_of(set, usual));
         CHECK(room.ear.shared->sessions.back()->tuning == skill::tuning_of(set, usual));
         // Closed now, the window remembers the player's pitch and not the homework's.
-        CHECK(room.desk->usual_tuning().a4_hz == usual.a4_hz);
-        CHECK(room.desk->usual_tuning().crook == set.crook);
+        CHECK(room.desk->session().usual_tuning().a4_hz == usual.a4_hz);
+        CHECK(room.desk->session().usual_tuning().crook == set.crook);
         room.press(Key::escape);
-        CHECK(room.desk->tuning().a4_hz == usual.a4_hz);
-        CHECK(room.desk->tuning().temperament == usual.temperament);
-        CHECK(room.desk->tuning().crook == set.crook);
-        CHECK(room.ear.shared->sessions.back()->tuning == room.desk->tuning());
+        CHECK(room.desk->session().tuning().a4_hz == usual.a4_hz);
+        CHECK(room.desk->session().tuning().temperament == usual.temperament);
+        CHECK(room.desk->session().tuning().crook == set.crook);
+        CHECK(room.ear.shared->sessions.back()->tuning == room.desk->session().tuning());
     }
 
     TEST_CASE("the session ends with the lesson's last records in the log") {

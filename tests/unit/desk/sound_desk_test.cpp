@@ -53,25 +53,25 @@ TEST_SUITE("gui/sound_desk") {
         horn::Tuning tuning; // F crook at 440: written C4 sounds F3
         CHECK(desk.wanted(tuning).drone_hz[0] == doctest::Approx(174.614).epsilon(1e-5));
         CHECK(desk.wanted(tuning).drone_hz[1] == 0.0);
-        desk.press(key(Key::right), Row::chord, 0.0);
+        desk.change(Row::chord, 1);
         CHECK(desk.wanted(tuning).drone_hz[1] == doctest::Approx(1.5 * 174.614).epsilon(1e-5));
-        desk.press(key(Key::right), Row::tuned, 0.0);
+        desk.change(Row::tuned, 1);
         CHECK(desk.wanted(tuning).drone_hz[1] ==
               doctest::Approx(261.626).epsilon(1e-5)); // sounding C4
-        desk.press(key(Key::left), Row::note, 0.0);
+        desk.change(Row::note, -1);
         CHECK(desk.wanted(tuning).drone_hz[0] == doctest::Approx(164.814).epsilon(1e-5));
-        desk.press(letter(U'c'), Row::drone, 0.0);
+        desk.take_root();
         CHECK(desk.wanted(tuning).drone_hz[0] == doctest::Approx(174.614).epsilon(1e-5));
     }
 
     TEST_CASE("the level keeps within its limits, for all sounds together") {
         SoundDesk desk{read_before()};
         for (int i = 0; i < 40; ++i) {
-            desk.press(letter(U'+'), Row::drone, 0.0);
+            desk.change(Row::level, 1);
         }
         CHECK(desk.wanted({}).drone_dbfs == app::SoundSettings::kLoudest_dbfs);
         for (int i = 0; i < 80; ++i) {
-            desk.press(letter(U'-'), Row::drone, 0.0);
+            desk.change(Row::level, -1);
         }
         CHECK(desk.wanted({}).drone_dbfs == app::SoundSettings::kSoftest_dbfs);
         CHECK(desk.wanted({}).note_dbfs == app::SoundSettings::kSoftest_dbfs + 6.0);
@@ -81,40 +81,40 @@ TEST_SUITE("gui/sound_desk") {
         SoundDesk desk{read_before()};
         desk.accept(Row::beats);
         for (int i = 0; i < 4; ++i) {
-            desk.press(letter(U't'), Row::tempo, 10.0 + 0.5 * i);
+            desk.tap(10.0 + 0.5 * i);
         }
         CHECK(desk.wanted({}).beats_per_minute == 120.0);
-        desk.press(letter(U't'), Row::tempo, 60.0); // the first of the next
+        desk.tap(60.0); // the first of the next
         CHECK(desk.wanted({}).beats_per_minute == 120.0);
-        desk.press(letter(U'n'), Row::drone, 0.0);
-        desk.press(letter(U'n'), Row::drone, 0.0);
+        desk.accept(Row::reference);
+        desk.accept(Row::reference);
         CHECK(desk.wanted({}).note_request == 2);
         desk.set_outputs({"Headphones", "Loudspeaker"});
-        desk.press(key(Key::right), Row::output, 0.0);
+        desk.change(Row::output, 1);
         CHECK(desk.settings().output.name == "Headphones");
         CHECK(desk.take_output_change());
-        desk.press(key(Key::right), Row::output, 0.0);
-        desk.press(key(Key::right), Row::output, 0.0);
+        desk.change(Row::output, 1);
+        desk.change(Row::output, 1);
         CHECK(desk.settings().output.name.empty());
     }
 
     TEST_CASE(
-        "on the desk S opens the sheet; what is switched there sounds, also in the next session") {
+        "on the desk O opens the sheet; what is switched there sounds, also in the next session") {
         test::FakeEar ear;
         DeskStart start;
         start.sound = read_before();
         Desk desk(ear.ear(), start);
-        desk.press(letter(U's'));
+        desk.press(letter(U'o'));
         REQUIRE(desk.sheet() == Sheet::sound);
         desk.press(letter(U' '));
         CHECK(ear.shared->sessions.back()->sound.drone_hz[0] > 0.0);
         desk.press(letter(U'+'));
         CHECK(ear.shared->sessions.back()->sound.drone_dbfs == -39.0);
         desk.press(key(Key::down));
-        CHECK(desk.selected() == 1);
+        CHECK(desk.sheets().at(desk.sheet())->selected() == 1);
         desk.press(key(Key::escape));
-        desk.toggle_session();
-        desk.toggle_session();
+        desk.session().toggle();
+        desk.session().toggle();
         REQUIRE(ear.shared->sessions.size() == 2);
         CHECK(ear.shared->sessions.back()->sound.drone_hz[0] > 0.0);
     }

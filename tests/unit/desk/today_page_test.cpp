@@ -1,5 +1,6 @@
 #include "desk/pages/today_page.h"
 
+#include "support/fake_ear.h"
 #include "support/fake_shelf.h"
 #include "support/keys.h"
 
@@ -22,37 +23,40 @@ TEST_SUITE("gui/today page") {
         "the plan is asked for once, and anew for other minutes, another crook, or when all of "
         "it is done") {
         test::FakeShelf shelf;
-        TodayPage page;
-        const horn::Tuning tuning;
+        test::FakeEar ear;
+        Session session(ear.ear(), {});
+        TodayPage page(shelf, session);
         shelf.next_plan.blocks = {test::block_of(test::exercise_of("a", {"C4"}), 60.0)};
-        page.open(shelf, tuning);
-        page.open(shelf, tuning);
+        page.enter();
+        page.enter();
         CHECK(shelf.plans == 1);
         page.mark_done(0);
-        page.open(shelf, tuning);
+        page.enter();
         CHECK(shelf.plans == 2);
-        CHECK(page.press(key(Key::right), shelf));
+        CHECK(page.press(key(Key::right)));
         CHECK(shelf.asked_minutes == doctest::Approx(25.0));
         for (int i = 0; i < 60; ++i) {
-            (void)page.press(key(Key::left), shelf);
+            (void)page.press(key(Key::left));
         }
         CHECK(shelf.asked_minutes == doctest::Approx(TodayPage::kLeast_minutes));
         page.forget();
         const int before = shelf.plans;
-        page.open(shelf, tuning);
+        page.enter();
         CHECK(shelf.plans == before + 1);
     }
 
     TEST_CASE("a plan that cannot be made leaves its sentence; nothing can be begun") {
         test::FakeShelf shelf;
         shelf.refuses = "The log cannot be read.";
-        TodayPage page;
-        page.open(shelf, {});
+        test::FakeEar ear;
+        Session session(ear.ear(), {});
+        TodayPage page(shelf, session);
+        page.enter();
         CHECK(page.problem() == "The log cannot be read.");
         Press space;
         space.character = U' ';
-        CHECK(page.press(space, shelf));
-        CHECK_FALSE(page.take_begin());
+        CHECK_FALSE(page.press(space)); // it is the window's then
+        CHECK_FALSE(page.take_wishes().run);
     }
 
     TEST_CASE(
@@ -60,17 +64,19 @@ TEST_SUITE("gui/today page") {
         test::FakeShelf shelf;
         const auto exercise = test::exercise_of("a", {"C4", "E4"});
         shelf.next_plan.blocks = {test::block_of(exercise, 60.0), test::block_of(exercise, 60.0)};
-        TodayPage page;
-        page.open(shelf, {});
-        CHECK(page.press(key(Key::down), shelf));
-        CHECK(page.press(key(Key::down), shelf));
+        test::FakeEar ear;
+        Session session(ear.ear(), {});
+        TodayPage page(shelf, session);
+        page.enter();
+        CHECK(page.press(key(Key::down)));
+        CHECK(page.press(key(Key::down)));
         CHECK(page.chosen() == 1);
-        CHECK(page.press(key(Key::home), shelf));
+        CHECK(page.press(key(Key::home)));
         Press space;
         space.character = U' ';
-        CHECK(page.press(space, shelf));
-        CHECK(page.take_begin());
-        CHECK_FALSE(page.take_begin());
+        CHECK(page.press(space));
+        CHECK(page.take_wishes().run);
+        CHECK_FALSE(page.take_wishes().run);
         page.mark_done(0);
         CHECK(page.done(0));
         CHECK(page.chosen() == 1);

@@ -1,0 +1,66 @@
+#include "desk/pages/run_page.h"
+
+#include <string>
+
+namespace bellhand::desk {
+
+void RunPage::begin(const char* back_to) {
+    view_ = {};
+    back_to_ = back_to;
+    follow();
+}
+
+void RunPage::follow() {
+    if (const run::Run* run = session_.run()) {
+        desk::refresh(view_, run->state(), run->tuning());
+    }
+}
+
+bool RunPage::over() const noexcept {
+    return session_.run() == nullptr || session_.run()->state().stage == run::Stage::finished;
+}
+
+void RunPage::tell(run::Key key) {
+    session_.run()->press(key);
+    if (key == run::Key::keep) {
+        session_.was_kept();
+    }
+}
+
+KeyTable RunPage::keys() {
+    const Act end = [this] { wishes_.end_run = true; };
+    if (over()) {
+        return {on(' ', std::string("back to ") + back_to_, end)
+                    .or_key(Key::enter)
+                    .or_key(Key::page_down)
+                    .or_key(Key::escape)
+                    .at(Foot::always)};
+    }
+    const run::State& state = session_.run()->state();
+    const bool paused = state.stage == run::Stage::paused;
+    const bool rest = state.stage == run::Stage::rest;
+    const bool begun = rest || state.stage == run::Stage::playing;
+    KeyTable table{
+        on(' ', paused ? "go on" : "pause", [this] { tell(run::Key::pause); }).or_key(Key::enter)};
+    if (begun || (!paused && state.then != nullptr)) {
+        table.push_back(on(Key::page_down, rest ? "end the rest" : "next", [this] {
+                            tell(run::Key::next);
+                        }).or_key(Key::right));
+    }
+    if (begun || (!paused && state.block > 0)) {
+        table.push_back(
+            on(Key::page_up, "back", [this] { tell(run::Key::back); }).or_key(Key::left));
+    }
+    if (begun) {
+        table.push_back(on('r', "again from the beginning", [this] {
+                            tell(run::Key::repeat);
+                        }).or_key(Key::up));
+    }
+    table.push_back(on('k', view_.kept > 0 ? "kept; keep again" : "keep that", [this] {
+                        tell(run::Key::keep);
+                    }).or_key(Key::down));
+    table.push_back(on(Key::escape, "end", end).at(Foot::always));
+    return table;
+}
+
+} // namespace bellhand::desk

@@ -1,0 +1,277 @@
+#include "desk/session.h"
+
+#include "practice/attend.h"
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cmath>
+#include <ctime>
+#include <utility>
+
+namespace bellhand::desk {
+
+horn::Tuning a4_moved(horn::Tuning tuning, double step_hz) noexcept {
+    tuning.a4_hz = std::clamp(
+        std::round((tuning.a4_hz + step_hz) * 10.0) / 10.0, horn::kLowestA4Hz, horn::kHighestA4Hz);
+    return tuning;
+}
+
+Session::Session(Ear ear, const SessionStart& start)
+    : ear_(std::move(ear)),
+      input_(start.input),
+      tuning_(start.tuning),
+      log_path_(start.log_path),
+      tolerance_factor_(start.tolerance_factor),
+      sound_(start.sound) {
+    use_horn(start.horn_profile, start.own_horn);
+}
+
+Session::~Session() {
+    stop();
+}
+
+void Session::begin() {
+    stop();
+    view_.clear();
+    ++number_;
+    problem_.clear();
+    practice::PracticeOptions options;
+    options.tuning = tuning_;
+    options.log_path = log_path_;
+    options.tolerance_factor = tolerance_factor_;
+    input_.output = sound_.settings().output;
+    sound_.begin_session();
+    app::PlayerHand player = players_horn_.hand_for(tuning_);
+    options.hand = std::move(player.own);
+    if (input_.kind == InputChoice::Kind::device) {
+        options.open_notes = std::move(player.open_notes);
+    }
+    auto practice = ear_.begin(input_, options);
+    if (practice) {
+        practice_ = std::move(*practice);
+        if (sound_.anything()) {
+            sound_now();
+        }
+    } else {
+        problem_ = practice.error().message;
+    }
+}
+
+void Session::stop() {
+    if (!practice_) {
+        return;
+    }
+    if (run_) {
+        practice::conclude(*practice_, *run_);
+    }
+    practice_->stop();
+    view_.update(*practice_, wall_s_); // the last note, now closed
+    final_s_ = practice_->elapsed_s();
+    if (input_.kind ==
+        InputChoice::Kind::device) { // the demo player and recordings teach nothing of this player
+        const auto kept = players_horn_.keep(view_.taught());
+        learnt_problem_ = kept ? std::string() : kept.error().message;
+    }
+    practice_.reset();
+    view_.fall_silent();
+}
+
+void Session::toggle() {
+    if (practice_) {
+        stop();
+    } else {
+        begin();
+    }
+}
+
+void Session::update(double wall_s) {
+    wall_s_ = wall_s;
+    if (practice_) {
+        hear();
+    }
+    take_found_devices();
+}
+
+void Session::look_for_devices() {
+    device_problem_.clear();
+    if (!device_search_.valid()) {
+        device_search_ = std::async(std::launch::async, ear_.devices);
+    }
+}
+
+void Session::take_found_devices() {
+    if (!device_search_.valid() ||
+        device_search_.wait_for(std::chrono::seconds(0)) != std::future_status::ready) {
+        return;
+    }
+    auto found = device_search_.get();
+    device_problem_ = found ? std::string() : found.error().message;
+    if (!found) {
+        return;
+    }
+    devices_ = std::move(*found);
+    std::vector<std::string> outputs;
+    for (const audio::Device& device : devices_) {
+        if (device.outputs > 0) {
+            outputs.push_back(device.name);
+        }
+    }
+    sound_.set_outputs(std::move(outputs));
+}
+
+void Session::hear() {
+    if (!run_) {
+        view_.update(*practice_, wall_s_);
+        return;
+    }
+    practice::attend(*practice_, *run_, heard_, [this](const horn::Tuning& tuning) {
+        return players_horn_.hand_for(tuning).own;
+    });
+    if (heard_.over && run_->state().stage != run::Stage::finished) {
+        practice::conclude(*practice_, *run_); // a file has come to its end
+    }
+    view_.update(*practice_, heard_, wall_s_);
+    tuning_ = run_->tuning(); // the plan changes crooks
+}
+
+Result<void> Session::begin_run(std::vector<skill::PlannedBlock> blocks, skill::Skills skills) {
+    begin();
+    if (!practice_) {
+        return {}; // `problem` tells why
+    }
+    heard_ = {};
+    of_the_day_ = tuning_;
+    run::Options options;
+    options.tuning = tuning_;
+    options.hand = [this](const horn::Tuning& tuning) { return players_horn_.response_on(tuning); };
+    options.tolerances.pitch_factor = tolerance_factor_;
+    options.started_s = static_cast<std::int64_t>(std::time(nullptr));
+    auto made = run::Run::make(std::move(blocks), std::move(skills), options);
+    if (!made) {
+        return tl::unexpected(made.error());
+    }
+    run_ = std::move(*made);
+    return {};
+}
+
+void Session::end_run() {
+    if (run_ && practice_) {
+        practice::conclude(*practice_, *run_);
+    }
+}
+
+bool Session::drop_run() {
+    run_.reset();
+    const horn::Tuning usual = usual_tuning();
+    of_the_day_.reset();
+    const bool back = !(usual == tuning_);
+    if (back) {
+        set_tuning(usual);
+    }
+    sound_now();
+    return back;
+}
+
+void Session::sound_now() {
+    if (practice_) {
+        practice_->sound(sound_.wanted(tuning_));
+    }
+}
+
+horn::Tuning Session::usual_tuning() const {
+    horn::Tuning tuning = of_the_day_.value_or(tuning_);
+    tuning.crook = tuning_.crook; // that one is on the horn
+    return tuning;
+}
+
+void Session::set_tuning(const horn::Tuning& tuning) {
+    tuning_ = tuning;
+    if (practice_) {
+        take_hand();
+        if (sound_.anything()) {
+            sound_now();
+        }
+    }
+}
+
+void Session::listen_to(const InputChoice& input) {
+    input_ = input;
+    begin();
+}
+
+void Session::judge_more_kindly() {
+    constexpr std::array kFactors{0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
+    const auto next = std::upper_bound(kFactors.begin(), kFactors.end(), tolerance_factor_ + 1e-9);
+    tolerance_factor_ = next == kFactors.end() ? kFactors.front() : *next;
+    if (practice_) {
+        practice_->set_tolerance_factor(tolerance_factor_);
+    }
+}
+
+void Session::keep_that() {
+    takes::Recorder* recorder = practice_ ? practice_->recorder() : nullptr;
+    if (recorder == nullptr) {
+        return;
+    }
+    constexpr double kRemembered_s = 120.0;
+    const double now_s = practice_->elapsed_s();
+    takes::TakeLabel label;
+    label.why = "keep that";
+    label.kept = true;
+    recorder->keep(std::max(0.0, now_s - kRemembered_s), now_s, label);
+    was_kept();
+}
+
+bool Session::just_kept() const noexcept {
+    constexpr double kShown_s = 3.0;
+    return wall_s_ - kept_at_s_ < kShown_s;
+}
+
+void Session::use_horn(const std::filesystem::path& profile, bool own) {
+    horn_profile_ = profile;
+    own_horn_ = own;
+    auto opened = app::PlayersHorn::open(profile, own);
+    // The bench says what is wrong with the file.
+    players_horn_ = opened ? std::move(*opened) : app::PlayersHorn();
+    take_hand();
+}
+
+void Session::take_hand() {
+    if (practice_) {
+        practice_->set_tuning(tuning_, players_horn_.hand_for(tuning_).own);
+    }
+}
+
+hand::OpenReference Session::learnt() const {
+    if (practice_) {
+        return practice_->learnt();
+    }
+    hand::OpenReference kept = hand::unknown_player();
+    kept.notes = players_horn_.open_notes();
+    return kept;
+}
+
+void Session::forget_learnt() {
+    const auto forgotten = players_horn_.forget();
+    learnt_problem_ = forgotten ? std::string() : forgotten.error().message;
+    view_.forget_taught();
+    if (practice_) {
+        practice_->forget_learnt();
+    }
+}
+
+std::string Session::export_closing() {
+    const auto added = players_horn_.add_closing(*view_.closing().result(), tuning_);
+    if (!added) {
+        return added.error().message;
+    }
+    take_hand();
+    return "Now in the calibration of your horn: the hand is heard by it from here on.";
+}
+
+double Session::elapsed_s() const {
+    return practice_ ? practice_->elapsed_s() : final_s_;
+}
+
+} // namespace bellhand::desk

@@ -1,0 +1,146 @@
+#pragma once
+
+#include "app/players_horn.h"
+#include "app/settings.h"
+#include "desk/listening.h"
+#include "desk/model/practice_view.h"
+#include "desk/model/sound_desk.h"
+#include "practice/practice.h"
+#include "run/run.h"
+
+#include <filesystem>
+#include <future>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::desk {
+
+/// What a session starts with.
+struct SessionStart {
+    InputChoice input;
+    horn::Tuning tuning;
+    std::optional<std::filesystem::path> log_path;
+    std::filesystem::path horn_profile;
+    bool own_horn = false; ///< it is the player's own, not one that came with the program
+    app::SoundSettings sound;
+    double tolerance_factor = 1.0; ///< on `trainer::tolerance_cents`
+};
+
+/// The tuning with A4 moved by so much, in steps of 0.1 Hz and within its limits.
+[[nodiscard]] horn::Tuning a4_moved(horn::Tuning tuning, double step_hz) noexcept;
+
+/// What is listened to, with which horn, and what the program itself sounds: a session of practice after the other, freely
+/// or led through exercises.
+class Session {
+public:
+    Session(Ear ear, const SessionStart& start);
+    ~Session();
+    Session(const Session&) = delete;
+    Session& operator=(const Session&) = delete;
+
+    /// Ends the one before. `problem` tells why it could not begin.
+    void begin();
+    void stop();
+    void toggle();
+    /// Once a frame. `wall_s`: any steady clock.
+    void update(double wall_s);
+
+    /// Begins a session of its own that leads through the blocks. Errors: a block that cannot be run.
+    [[nodiscard]] Result<void> begin_run(std::vector<skill::PlannedBlock> blocks,
+                                         skill::Skills skills);
+    /// Hands the run its last sound; it is still there for a last look until `drop_run`.
+    void end_run();
+    /// True when the player's own pitch or temperament came back with its end.
+    bool drop_run();
+    /// The run at work, or null.
+    [[nodiscard]] run::Run* run() noexcept { return run_ ? &*run_ : nullptr; }
+    [[nodiscard]] const run::Run* run() const noexcept { return run_ ? &*run_ : nullptr; }
+
+    void set_tuning(const horn::Tuning& tuning);
+    void listen_to(const InputChoice& input);
+    void choose_channel(int channel) noexcept { input_.device.channel = channel; }
+    /// One round through what players ask for, from the usual to twice of it, and from half of it up again.
+    void judge_more_kindly();
+    /// Keeps the last two minutes as a take.
+    void keep_that();
+    /// A run keeps by itself: only say so.
+    void was_kept() noexcept { kept_at_s_ = wall_s_; }
+    /// What the sound sheet wishes; an exercise may wish otherwise later.
+    void sound_now();
+    void use_horn(const std::filesystem::path& profile, bool own);
+    /// The session hears the hand by what is known now.
+    void take_hand();
+    void forget_learnt();
+    /// Adds the slow closing that was measured to the player's horn; a sentence that tells what came of it.
+    [[nodiscard]] std::string export_closing();
+
+    [[nodiscard]] bool listening() const noexcept { return practice_ != nullptr; }
+    /// Which session it is, counted from the window's first: numbers of notes begin anew in each.
+    [[nodiscard]] int number() const noexcept { return number_; }
+    /// One sentence when the session could not begin; empty otherwise.
+    [[nodiscard]] const std::string& problem() const noexcept { return problem_; }
+    void set_problem(std::string problem) { problem_ = std::move(problem); }
+    [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
+    /// The player's own pitch and temperament, which homework may have changed for a while, with the crook of now.
+    [[nodiscard]] horn::Tuning usual_tuning() const;
+    [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
+    [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
+    [[nodiscard]] PracticeView& view() noexcept { return view_; }
+    [[nodiscard]] const SoundDesk& sound() const noexcept { return sound_; }
+    [[nodiscard]] SoundDesk& sound() noexcept { return sound_; }
+    [[nodiscard]] const app::PlayersHorn& players_horn() const noexcept { return players_horn_; }
+    [[nodiscard]] const std::filesystem::path& horn_profile() const noexcept {
+        return horn_profile_;
+    }
+    [[nodiscard]] bool own_horn() const noexcept { return own_horn_; }
+    /// What was learnt of the open notes by now.
+    [[nodiscard]] hand::OpenReference learnt() const;
+    /// Why what was learnt could not be written; empty otherwise.
+    [[nodiscard]] const std::string& learnt_problem() const noexcept { return learnt_problem_; }
+    /// How strictly pitch is judged: the player's factor on the tolerance of each hand position.
+    [[nodiscard]] double tolerance_factor() const noexcept { return tolerance_factor_; }
+    [[nodiscard]] double elapsed_s() const;
+    /// A take was kept a moment ago.
+    [[nodiscard]] bool just_kept() const noexcept;
+    [[nodiscard]] double wall_s() const noexcept { return wall_s_; }
+
+    /// Looks for devices, which may take a second, beside everything else.
+    void look_for_devices();
+    [[nodiscard]] bool looking_for_devices() const noexcept { return device_search_.valid(); }
+    [[nodiscard]] const std::vector<audio::Device>& devices() const noexcept { return devices_; }
+    /// Why they could not be found; empty otherwise.
+    [[nodiscard]] const std::string& device_problem() const noexcept { return device_problem_; }
+
+private:
+    void hear();
+    void take_found_devices();
+
+    Ear ear_;
+    InputChoice input_;
+    horn::Tuning tuning_;
+    std::optional<std::filesystem::path> log_path_;
+    std::filesystem::path horn_profile_;
+    bool own_horn_ = false;
+    double tolerance_factor_ = 1.0;
+    std::unique_ptr<practice::Practice> practice_;
+    std::optional<run::Run> run_;
+    practice::Heard heard_;
+    std::optional<horn::Tuning>
+        of_the_day_; ///< while a run is at work, which may ask for another pitch
+    SoundDesk sound_;
+    PracticeView view_;
+    app::PlayersHorn players_horn_;
+    std::string learnt_problem_;
+    std::string problem_;
+    std::future<Result<std::vector<audio::Device>>> device_search_;
+    std::vector<audio::Device> devices_;
+    std::string device_problem_;
+    int number_ = 0;
+    double kept_at_s_ = -1e9;
+    double final_s_ = 0.0;
+    double wall_s_ = 0.0;
+};
+
+} // namespace bellhand::desk

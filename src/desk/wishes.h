@@ -1,0 +1,32 @@
+#pragma once
+
+#include "skill/plan.h"
+
+#include <cstddef>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bellhand::desk {
+
+enum class Sheet;
+
+/// Blocks to lead through, begun with a fresh session.
+struct RunWish {
+    std::vector<skill::PlannedBlock> blocks;
+    std::optional<std::size_t> first_of_plan; ///< they are today's plan from this block on
+};
+
+/// What a page or a sheet asks of the desk. The desk reads it after every key and forgets it.
+struct Wishes {
+    std::optional<RunWish> run;
+    bool end_run = false; ///< back to the page where it was begun
+    std::optional<Sheet> sheet;
+    bool close_sheet = false;
+    std::optional<horn::Tuning> tuning;        ///< chosen by the player
+    std::optional<std::filesystem::path> file; ///< to be opened, whatever it is
+    std::optional<std::string> clipboard;
+};
+
+} // namespace bellhand::desk
