@@ -152,7 +152,7 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
     if wanted hand; then keys 8; sleep 1; shoot hand; keys 1; fi
-    if wanted figures; then keys 8 y; sleep 0.6; shoot figures; keys Escape 1; fi
+    if wanted figures; then keys 8 q; sleep 0.6; shoot figures; keys Escape 1; fi
     if wanted large; then keys 2; sleep 2; shoot large; keys 1; fi
     for sheet in crook:c pitch:a temperament:t sound:o help:F1 about:v input:i; do
         if wanted "${sheet%:*}"; then

@@ -249,7 +249,8 @@ void Run::Inside::tell(const drill::Remark& remark) {
     std::string text = words::remark(remark);
     if (remark.kind == drill::Remark::Kind::behind_click && !remark.click_heard) {
         behind_click_s = remark.played;
-        text += " L if it is the headphones.";
+        state.headphones_asked = true;
+        text += " Y if it is the headphones.";
     }
     state.remarks.push_back(std::move(text));
 }

@@ -109,6 +109,7 @@ void Run::Inside::press_keep() {
 }
 
 void Run::Inside::press_headphones() {
+    state.headphones_asked = false;
     options.click_delay_s += std::exchange(behind_click_s, 0.0);
     runner->set_click_delay(options.click_delay_s);
 }

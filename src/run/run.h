@@ -93,7 +93,8 @@ struct State {
     std::vector<std::string> remarks;    ///< sentences on this block's playing as a whole, in order
     std::vector<BlockSummary> summaries; ///< of the blocks that are over
     std::string prompt;                  ///< one sentence: what to do now
-    std::uint32_t kept = 0;              ///< times "keep that" was asked for
+    bool headphones_asked = false; ///< whether all notes come behind the click for that reason
+    std::uint32_t kept = 0;        ///< times "keep that" was asked for
 };
 
 /// Leads through the blocks of a plan: waits for the first note, follows, judges, repeats what missed, rests, moves on.

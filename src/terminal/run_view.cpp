@@ -40,7 +40,7 @@ std::optional<Key> key_of(char typed) {
     case kDownKey:
     case 'k':
         return Key::keep;
-    case 'l':
+    case 'y':
         return Key::headphones;
     default:
         return std::nullopt;

@@ -43,7 +43,7 @@ KeyTable HandPage::keys() {
         table.push_back(on_steps(Key::up, Key::down, "another note", [this](int by) { step(by); }));
         table.push_back(on(Key::home, "the newest", [this] { follow_newest(); }));
     }
-    table.push_back(on('y', "what the figures mean", [this] { wishes_.sheet = Sheet::figures; }));
+    table.push_back(on('q', "what the figures mean", [this] { wishes_.sheet = Sheet::figures; }));
     if (session_.learnt().notes > 0) {
         table.push_back(on('x', "forget your open notes", [this] { session_.forget_learnt(); }));
     }

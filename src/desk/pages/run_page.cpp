@@ -56,6 +56,9 @@ KeyTable RunPage::keys() {
                             tell(run::Key::repeat);
                         }).or_key(Key::up));
     }
+    if (state.headphones_asked) {
+        table.push_back(on('y', "it is the headphones", [this] { tell(run::Key::headphones); }));
+    }
     table.push_back(on('k', view_.kept > 0 ? "kept; keep again" : "keep that", [this] {
                         tell(run::Key::keep);
                     }).or_key(Key::down));

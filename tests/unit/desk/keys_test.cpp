@@ -286,7 +286,7 @@ std::vector<State> states() {
          [](Room& room) { room.type("o").press(key(Key::down)).press(key(Key::right)); }},
         {"sheet help", [](Room& room) { room.press(key(Key::f1)).press(key(Key::down)); }},
         {"sheet about", [](Room& room) { room.type("v").press(key(Key::down)); }},
-        {"sheet figures", [](Room& room) { room.type("8y").press(key(Key::down)); }},
+        {"sheet figures", [](Room& room) { room.type("8q").press(key(Key::down)); }},
     };
 }
 
