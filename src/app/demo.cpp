@@ -1,5 +1,6 @@
 #include "app/demo.h"
 
+#include "audio/exact_math.h"
 #include "core/cents.h"
 
 #include <array>
@@ -32,30 +33,6 @@ constexpr double kFirst_s = 0.6;   // of silence, before the first note
 constexpr double kTongue_s = 0.06; // of silence before a tongued note
 constexpr double kMistakeShare = 1.0 / 8.0;
 
-/// SplitMix64 (Steele, Lea and Flood 2014): the same numbers on every machine, unlike the standard distributions.
-class Chance {
-public:
-    explicit Chance(std::uint64_t seed) : state_(seed) {}
-    double uniform() noexcept {
-        state_ += 0x9E3779B97F4A7C15ULL;
-        std::uint64_t z = state_;
-        z = (z ^ (z >> 30U)) * 0xBF58476D1CE4E5B9ULL;
-        z = (z ^ (z >> 27U)) * 0x94D049BB133111EBULL;
-        return static_cast<double>((z ^ (z >> 31U)) >> 11U) * 0x1.0p-53;
-    }
-    /// Mean 0, standard deviation 1, never beyond 6.
-    double normal() noexcept {
-        double sum = -6.0;
-        for (int i = 0; i < 12; ++i) {
-            sum += uniform();
-        }
-        return sum;
-    }
-
-private:
-    std::uint64_t state_;
-};
-
 double played_closure(horn::Hand hand) {
     switch (hand) {
     case horn::Hand::open:
@@ -74,7 +51,7 @@ double played_closure(horn::Hand hand) {
 
 /// The small faults of a practised player: open partials pulled a little to where the tube has them, stopped notes less
 /// certain the more the hand closes.
-double usual_deviation(const horn::HandWay& way, Chance& chance) {
+double usual_deviation(const horn::HandWay& way, audio::exact::Random& chance) {
     if (way.hand == horn::Hand::open) {
         return -0.4 * way.shift_cents + 3.0 * chance.normal();
     }
@@ -92,7 +69,7 @@ horn::Note neighbour_of(const horn::HandWay& way, horn::Note meant) {
     return meant;
 }
 
-Mistake choose_mistake(const horn::HandWay& way, const Step& step, Chance& chance) {
+Mistake choose_mistake(const horn::HandWay& way, const Step& step, audio::exact::Random& chance) {
     if (chance.uniform() >= kMistakeShare) {
         return Mistake::none;
     }
@@ -133,7 +110,7 @@ void add_note(DemoScore& score,
               const Step& step,
               double start_s,
               const horn::Tuning& tuning,
-              Chance& chance) {
+              audio::exact::Random& chance) {
     const horn::Note meant = horn::usual_spelling(step.number);
     const horn::HandWay meant_way = horn::chart_entry(meant)->ways.front();
     DemoNote note;
@@ -169,7 +146,7 @@ void add_note(DemoScore& score,
 
 DemoScore demo_score(const horn::Tuning& tuning, std::uint64_t seed, int passes) {
     DemoScore score;
-    Chance chance(seed);
+    audio::exact::Random chance(seed); // the same performance on every machine
     double time_s = kFirst_s;
     for (int pass = 0; pass < passes; ++pass) {
         for (const Step& step : kExercise) {

@@ -1,11 +1,10 @@
 #include "cli/program.h"
 
-#include "app/players_horn.h"
 #include "app/settings.h"
 #include "cli/commands.h"
+#include "cli/listen_options.h"
 #include "core/version.h"
 #include "datafile/json_text.h"
-#include "logbook/logbook.h"
 #include "terminal/text_view.h"
 
 #include <algorithm>
@@ -21,44 +20,17 @@ constexpr int kUsageExit = 2;
 
 /// Options of the plain command, which opens the window.
 struct PlainOptions {
-    bool demo = false;
-    std::uint64_t seed = 1;
-    std::optional<std::string> input;
-    std::optional<std::string> device;
-    std::optional<int> channel;
-    TuningOptions tuning;
+    ListenOptions listen;
     std::vector<std::string> drone;
     double beats_per_minute = 0.0;
     std::optional<std::string> output;
     std::optional<double> level_dbfs;
-    std::optional<std::string> profile;
-    std::optional<std::string> log;
     bool text = false;
     double seconds = 0.0;
 };
 
 void add_plain_options(const OptionSet& parser, PlainOptions& options) {
-    parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
-    parser
-        .add_option(
-            "--seed", options.seed, "Seed of the demo player: another number, another performance")
-        .type_name("N");
-    parser
-        .add_option("--input", options.input, "Listen to a sound file at the pace it was recorded")
-        .type_name("FILE");
-    parser
-        .add_option("--device",
-                    options.device,
-                    "Listen to this input: name, part of it, or index (see: bellhand devices)")
-        .type_name("NAME|INDEX");
-    parser
-        .add_option(
-            "--channel",
-            options.channel,
-            "Channel to listen to, from 1; 0 mixes all (usual: 1 of a device, all of a file)")
-        .range(0, 1024)
-        .type_name("N");
-    add_tuning_options(parser, options.tuning);
+    add_listen_options(parser, options.listen);
     parser.add_option("--drone", options.drone, "Sound these written notes all the while")
         .at_most(audio::ReferenceSound::kDroneVoices)
         .type_name("NOTE...");
@@ -70,22 +42,10 @@ void add_plain_options(const OptionSet& parser, PlainOptions& options) {
     parser.add_option("--level", options.level_dbfs, "Level of the drone in dBFS; -42 is soft")
         .range(app::SoundSettings::kSoftest_dbfs, app::SoundSettings::kLoudest_dbfs)
         .type_name("DB");
-    parser
-        .add_option("--profile",
-                    options.profile,
-                    "Your own horn: its measured hand, and what was learnt of your open notes")
-        .type_name("FILE");
-    add_log_option(parser, options.log);
     parser.add_flag("--text", options.text, "Show the live view in the terminal, no window");
     parser.add_option("--seconds", options.seconds, "With --text: stop after this time")
         .at_least(0.0)
         .type_name("S");
-}
-
-/// The demo's notes are invented: they stay out of the player's own log.
-std::filesystem::path usual_log(bool demo) {
-    std::filesystem::path path = logbook::default_path();
-    return demo ? path.replace_filename("demo.sqlite") : path;
 }
 
 Result<audio::ReferenceSound>
@@ -104,42 +64,18 @@ resolve_sound(const PlainOptions& typed, const app::Settings& saved, const horn:
 }
 
 Result<app::StartOptions> resolve(const PlainOptions& typed, const app::Settings& saved) {
-    if (typed.demo && (typed.input || typed.device)) {
-        return usage_error("--demo brings its own player: leave out --input and --device.");
+    auto start = resolve_listening(typed.listen, saved);
+    if (!start) {
+        return start;
     }
-    if (typed.input && typed.device) {
-        return usage_error("Choose one to listen to: --input or --device.");
-    }
-    const auto tuning = resolve_tuning(typed.tuning, saved.tuning);
-    if (!tuning) {
-        return tl::unexpected(tuning.error());
-    }
-    if (typed.profile) { // one that was named must be there; a remembered one may be missed
-        if (const auto horn = app::PlayersHorn::open(*typed.profile, true); !horn) {
-            return tl::unexpected(horn.error());
-        }
-    }
-    app::StartOptions start;
-    start.demo = typed.demo;
-    start.demo_seed = typed.seed;
-    if (typed.input) {
-        start.input_file = *typed.input;
-        start.file_channel = typed.channel.value_or(0);
-    }
-    start.device = typed.device ? parse_device(*typed.device) : saved.device;
-    start.device.channel = typed.channel.value_or(start.device.channel);
-    start.tuning = *tuning;
-    start.tolerance_factor = saved.tolerance_factor;
-    start.output = typed.output ? parse_device(*typed.output) : saved.sound.output;
-    const auto sound = resolve_sound(typed, saved, *tuning);
+    const auto sound = resolve_sound(typed, saved, start->tuning);
     if (!sound) {
         return tl::unexpected(sound.error());
     }
-    start.sound = *sound;
-    start.log_path = typed.log ? std::filesystem::path(*typed.log) : usual_log(typed.demo);
-    start.horn_profile = typed.profile.value_or(saved.horn_profile);
-    start.text = typed.text;
-    start.stop_after_s = typed.seconds;
+    start->sound = *sound;
+    start->output = typed.output ? parse_device(*typed.output) : saved.sound.output;
+    start->text = typed.text;
+    start->stop_after_s = typed.seconds;
     return start;
 }
 

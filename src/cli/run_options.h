@@ -1,20 +1,13 @@
 #pragma once
 
-#include "cli/commands.h"
+#include "cli/listen_options.h"
 #include "terminal/run_view.h"
 
 namespace bellhand::cli {
 
 /// Options shared by the commands that lead through a lesson, as they were typed.
 struct RunInput {
-    bool demo = false;
-    std::uint64_t seed = 1;
-    std::optional<std::string> input;
-    std::optional<std::string> device;
-    std::optional<int> channel;
-    std::optional<std::string> profile;
-    std::optional<std::string> log;
-    TuningOptions tuning;
+    ListenOptions listen;
     std::optional<double> tolerance; ///< factor; empty: as in the settings
     int feedback_behind = 1;
     bool no_metronome = false;

@@ -27,7 +27,7 @@ Result<int> show_today(TodayOptions options) {
     wishes.minutes = options.minutes;
     wishes.block_minutes = options.block_minutes;
     wishes.usual = start->lesson.tuning.crook;
-    if (options.lesson.tuning.crook) {
+    if (options.lesson.listen.tuning.crook) {
         wishes.crooks = {start->lesson.tuning.crook};
     }
     auto planned = app::today(start->input.log_path, std::move(wishes));
