@@ -1,5 +1,7 @@
 #include "core/cents.h"
 
+#include <initializer_list>
+
 #include <doctest/doctest.h>
 
 using namespace bellhand;
