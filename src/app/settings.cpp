@@ -43,7 +43,7 @@ Result<Settings> from_json(const nlohmann::json& json) {
     settings.device.channel = json.at("channel").get<int>();
     if (settings.device.name.size() > kLongestName || settings.device.channel < 0 ||
         settings.device.channel > 1024) {
-        return failure("the device makes no sense");
+        return failure("the device in it is not valid");
     }
     if (json.contains("tolerance_factor")) {
         settings.tolerance_factor = std::clamp(
@@ -67,7 +67,7 @@ Result<Settings> from_json(const nlohmann::json& json) {
                                                SoundSettings::kLoudest_dbfs);
         settings.sound.cautioned = sound.at("cautioned").get<bool>();
         if (settings.sound.output.name.size() > kLongestName) {
-            return failure("the output makes no sense");
+            return failure("the output in it is not valid");
         }
     }
     return settings;

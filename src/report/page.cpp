@@ -64,7 +64,7 @@ std::string heading(const Report& report) {
 std::string practised(const Report& report) {
     std::string out = "<section>\n<h2>What was practised</h2>\n";
     if (report.sessions.empty()) {
-        return out + "<p>Nothing in these days.</p>\n</section>\n";
+        return out + "<p>Nothing in this period.</p>\n</section>\n";
     }
     out +=
         "<table>\n<thead><tr><th>Session, exercise</th><th>Crook</th><th class=\"n\">Minutes</th>"
@@ -119,7 +119,7 @@ std::string maps(const Report& report) {
         "note, share in tune, how often. "
         "Grey band: 5 cents to each side. Heavy ring: fewer than 60 in a hundred in tune.</p>\n";
     if (report.progress.maps.empty()) {
-        return out + "<p>No notes in these days.</p>\n</section>\n";
+        return out + "<p>No notes in this period.</p>\n</section>\n";
     }
     int number = 0;
     for (const progress::CrookMap& map : report.progress.maps) {
@@ -141,7 +141,7 @@ std::string trend(const Report& report) {
                                                                         : "each week with practice";
     std::string out = "<section>\n<h2>Over time</h2>\n";
     if (report.progress.trend.empty()) {
-        return out + "<p>No notes in these days.</p>\n</section>\n";
+        return out + "<p>No notes in this period.</p>\n</section>\n";
     }
     return out + fmt::format("<p class=\"key\">Median deviation of {}, all crooks together; the "
                              "shaded band is the spread.</p>\n<figure>\n{}</figure>\n</section>\n",
@@ -173,7 +173,7 @@ std::string hardest(const Report& report) {
 std::string faults(const Report& report) {
     std::string out = "<section>\n<h2>Faults found in exercises</h2>\n";
     if (report.progress.exercises.empty()) {
-        return out + "<p>No exercise was judged in these days.</p>\n</section>\n";
+        return out + "<p>No exercise was judged in this period.</p>\n</section>\n";
     }
     for (const progress::ExerciseFigures& exercise : report.progress.exercises) {
         out += fmt::format("<h3>{}</h3>\n<p class=\"small-note\">{} steps judged, {} "
@@ -262,7 +262,7 @@ std::string takes(const Report& report) {
             }
         }
     }
-    return out + (any ? "" : "<p>None in these days.</p>\n") + "</section>\n";
+    return out + (any ? "" : "<p>None in this period.</p>\n") + "</section>\n";
 }
 
 std::string foot(const Report& report) {

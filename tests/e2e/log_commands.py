@@ -123,7 +123,7 @@ with Place() as place:
     refused(place.run("report", "--range", "month", "--log", log), 2, "day, week or all")
     refused(place.run("report", "--until", "1.3.2026", "--log", log), 2, "2026-03-01")
     refused(place.run("report"), 1, "empty")
-    assert "Nothing in these days" in (good(place.run("report", "--until", "1999-01-01", "--out", page, "--log", log)), open(page, encoding="utf-8").read())[1]
+    assert "Nothing in this period" in (good(place.run("report", "--until", "1999-01-01", "--out", page, "--log", log)), open(page, encoding="utf-8").read())[1]
 
     # Gone for good.
     good(place.run("log", "delete", "1", "--log", log))

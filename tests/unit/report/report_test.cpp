@@ -154,7 +154,7 @@ TEST_SUITE("report/page") {
             const std::string page =
                 report::html_page(report::gather(*log, range, test::kPractisedSunday, "").value());
             CHECK(balanced(page));
-            CHECK(has(page, "Nothing in these days."));
+            CHECK(has(page, "Nothing in this period."));
             CHECK(has(page, "No exercise was judged"));
         }
     }
