@@ -251,6 +251,21 @@ TEST_SUITE("horn_acoustics/natural_horn") {
         }
     }
 
+    TEST_CASE("the resonance near a guess is that of the whole search, from either side") {
+        const Air air = keefe_air(20);
+        const Line line(
+            with_hand(horn_bore({}, *crook_length_for_m({}, f1_of(-7), air)), hand_at(0.0)), air);
+        const auto found = resonances(line, {10, 570});
+        REQUIRE(found.size() > 8);
+        for (const std::size_t n : {3U, 5U, 8U}) {
+            for (const double away_hz : {-8.0, -3.0, 3.0, 8.0}) {
+                CAPTURE(away_hz);
+                CHECK(std::abs(resonance_near(line, found[n].f_hz + away_hz, 1.0).f_hz -
+                               found[n].f_hz) < 1e-3);
+            }
+        }
+    }
+
     TEST_CASE("charts of seventeen crooks report progress and can be stopped") {
         std::vector<double> f1;
         for (int s = 0; s >= -16; --s) {

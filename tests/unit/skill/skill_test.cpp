@@ -102,6 +102,22 @@ TEST_SUITE("skill/model") {
         CHECK(skill.half_life_days == doctest::Approx(skill::Constants{}.shortest_half_life_days));
     }
 
+    TEST_CASE(
+        "a failure after a long while shortens it less: what was forgotten could not be shown") {
+        const skill::Constants constants;
+        const skill::Skill skill = practised(std::vector<bool>(6, true), kStart, 3 * kDay);
+        const auto after_failing = [&](double half_lives) {
+            skill::Skill failed = skill;
+            const auto wait_s =
+                static_cast<std::int64_t>(half_lives * skill.half_life_days * double{kDay});
+            skill::practise(failed, false, std::nullopt, skill.last_s + wait_s);
+            return failed.half_life_days / skill.half_life_days;
+        };
+        // By hand: with all of it remembered the whole loss, after one half-life half of it.
+        CHECK(after_failing(0.0) == doctest::Approx(1.0 - constants.loss));
+        CHECK(after_failing(1.0) == doctest::Approx(1.0 - constants.loss / 2).epsilon(1e-3));
+    }
+
     TEST_CASE("the expected deviation finds where a player stands and how sure that is") {
         skill::Skill skill;
         for (int i = 0; i < 40; ++i) {
