@@ -153,7 +153,10 @@ def main():
     typed = options.parse_args()
     modules = typed.module or [module for module in MODULES if sources(module) and programs(module)]
 
-    known, row = equivalents(), draw(modules, typed.seed)
+    known = equivalents()
+    if not typed.list:
+        copy_tree()
+    row = draw(modules, typed.seed)
     for _ in range(typed.skip):
         next(row)
     if typed.list:
@@ -161,7 +164,6 @@ def main():
             print(f"{path}:{line + 1}: {text.strip()}")
         return 0
 
-    copy_tree()
     subprocess.run(["cmake", "--preset", "release", "-DBELLHAND_TESTS=ON"], cwd=COPY, check=True, capture_output=True)
     print("Building the unit tests of", ", ".join(modules), "once ...", flush=True)
     if not build([program for module in modules for program in programs(module)], quiet=False):
@@ -179,14 +181,15 @@ def main():
         if killed + len(survived) == typed.count:
             break
         drawn += 1
-        with open(os.path.join(ROOT, path), encoding="utf-8") as file:
-            lines = file.read().split("\n")
+        target = os.path.join(COPY, path)
+        with open(target, encoding="utf-8") as file:
+            original = file.read()
+        lines = original.split("\n")
         before, lines[line] = lines[line], text
         where = f"{path}:{line + 1}: {before.strip()}  ->  {text.strip()}"
         if (path, before.strip(), text.strip()) in known:
             print("equivalent", where, f"({known[path, before.strip(), text.strip()]})", flush=True)
             continue
-        target = os.path.join(COPY, path)
         with open(target, "w", encoding="utf-8") as file:
             file.write("\n".join(lines))
         try:
@@ -194,7 +197,8 @@ def main():
                 continue  # the compiler noticed: that says nothing about the tests
             noticed = not passes(module, patience_s[module])
         finally:
-            shutil.copyfile(os.path.join(ROOT, path), target)
+            with open(target, "w", encoding="utf-8") as file:
+                file.write(original)
         killed += noticed
         if not noticed:
             survived.append(where)
