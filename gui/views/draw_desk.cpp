@@ -21,14 +21,23 @@ type_scale_for(float width, float height, float content_scale, double user_scale
     return scale;
 }
 
+namespace {
+
+/// Pages on which nothing sounds need no level at their foot.
+bool looks_back(desk::Screen screen) {
+    return screen == desk::Screen::today || screen == desk::Screen::progress ||
+           screen == desk::Screen::log || screen == desk::Screen::homework;
+}
+
+} // namespace
+
 void draw_frame_of_page(const Canvas& canvas, desk::Desk& desk, Box& rest, const Box& window) {
     // Head and foot follow large type only as far as they fit into one line.
     const Canvas edge = canvas.fitted(window, 60.0F, 34.0F);
     draw_tabs(edge, desk, rest.take_top(2.1F * edge.em));
     draw_header(edge, desk, rest.take_top(4.5F * edge.em));
     const Box foot = rest.take_bottom(2.8F * edge.em);
-    const bool level_there = desk.pages().at(desk.screen()).keys().empty();
-    if (level_there) {
+    if (!looks_back(desk.screen())) {
         draw_footer(edge, desk, foot);
         return;
     }

@@ -263,14 +263,6 @@ void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
                            canvas.colour.warning,
                            desk.pages().bench.problem().empty() ? words
                                                                 : desk.pages().bench.problem());
-    } else {
-        float x = note.x0;
-        const float baseline = note.y1 - 0.4F * em;
-        for (const auto& [key, meaning] : {std::pair{"Up Down", "piece"},
-                                           std::pair{"Enter", "on or off"},
-                                           std::pair{"Left Right", "the planner's ways"}}) {
-            x += canvas.key_hint(x, baseline, key, meaning, canvas.colour.ink_soft) + 1.2F * em;
-        }
     }
 }
 

@@ -270,22 +270,10 @@ void draw_telling(const Canvas& canvas, const desk::Desk& desk, Box box) {
                  canvas.cap() + 0.5F * canvas.em;
     }
     box.take_top(0.8F * canvas.em);
-    const auto offer = [&](const char* key, const std::string& words) {
-        const float baseline = box.y0 + canvas.em;
-        const float x = box.x0 + canvas.key_cap(box.x0, baseline, key) + 0.6F * canvas.em;
-        box.y0 = canvas.paragraph(Face::text,
-                                  canvas.small_cap(),
-                                  {x, baseline - canvas.small_cap(), box.x1, box.y1},
-                                  canvas.colour.ink_soft,
-                                  words) -
-                 canvas.small_cap() + 0.6F * canvas.em;
-    };
     char pace[64];
-    std::snprintf(pace, sizeof pace, "the mark takes %.0f s: slower, faster", closing.pace_s());
-    offer("Up Down", pace);
-    if (closing.result()) {
-        offer("E", "put it into your horn's calibration");
-    }
+    std::snprintf(pace, sizeof pace, "The mark takes %.0f s.", closing.pace_s());
+    box.y0 = canvas.paragraph(Face::text, canvas.small_cap(), box, canvas.colour.ink_soft, pace) -
+             canvas.small_cap() + 0.6F * canvas.em;
     if (!desk.pages().closing.said().empty()) {
         canvas.paragraph(
             Face::text, canvas.small_cap(), box, canvas.colour.ink, desk.pages().closing.said());

@@ -184,14 +184,9 @@ void draw_learnt(const Canvas& canvas, const desk::Desk& desk, Box box) {
                      : " Kept until the program ends: there is no profile of your own horn.";
     }
     const float baseline = box.y0 + canvas.cap();
-    float x = box.x0;
-    if (learnt.notes > 0) {
-        x += canvas.key_hint(x, baseline, "F", "forget it", canvas.colour.ink_soft) +
-             1.3F * canvas.em;
-    }
     canvas.paragraph(Face::text,
                      canvas.small_cap(),
-                     {x, baseline - canvas.small_cap(), box.x1, box.y1},
+                     {box.x0, baseline - canvas.small_cap(), box.x1, box.y1},
                      desk.session().learnt_problem().empty() ? canvas.colour.ink_soft
                                                              : canvas.colour.warning,
                      words);
@@ -234,7 +229,6 @@ void draw_hand_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& wi
     rest.take_top(0.6F * em);
     canvas.hairline(rest.x0, rest.y0, rest.x1, rest.y0);
     rest.take_top(0.9F * em);
-    const Box foot = rest.take_bottom(1.6F * em);
     const float gap = 1.6F * em;
     const float third = (rest.width() - 2.0F * gap) / 3.0F;
     const Box held = rest.take_left(third);
@@ -256,12 +250,6 @@ void draw_hand_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& wi
                  "open against stopped",
                  words::match_figures(note->heard),
                  "Shown where an open and a stopped note follow each other.");
-    const float baseline = foot.y1 - 0.3F * em;
-    canvas.key_hint(foot.x0,
-                    baseline,
-                    "E",
-                    "what these figures mean, and where their bands come from",
-                    canvas.colour.ink_soft);
 }
 
 } // namespace bellhand::gui

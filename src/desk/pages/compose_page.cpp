@@ -289,7 +289,7 @@ KeyTable ComposePage::keys() {
     } else {
         add_field_lines(table);
     }
-    table.push_back(on('e', "exercises: add one", [this] {
+    table.push_back(on('e', "add an exercise", [this] {
         focus_ = Focus::exercises;
         picker_.clear();
     }));

@@ -326,9 +326,9 @@ KeyTable HomeworkPage::keys() {
         table.push_back(
             on_rows(rows(), chosen_, "another homework", [this](int row) { choose(row); }));
     }
-    table.push_back(on('n', draft_waits_ ? "go on with the draft" : "what is asked next", [this] {
-        compose_new();
-    }));
+    table.push_back(on('n',
+                       draft_waits_ ? "go on with the draft" : "compose what is asked next",
+                       [this] { compose_new(); }));
     return table;
 }
 

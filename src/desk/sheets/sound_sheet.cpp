@@ -32,7 +32,7 @@ KeyTable SoundSheet::keys() {
                  [this, &sound](int step) { sound.change(row(), step); }),
         on('p', "play the reference note", [&sound] { sound.accept(SoundDesk::Row::reference); }),
         on('b', "tap the beat", [this, &sound] { sound.tap(session_.wall_s()); }),
-        on('g', "ground: the root of the crook", [&sound] { sound.take_root(); }),
+        on('g', "take the root of the crook", [&sound] { sound.take_root(); }),
         on('+', "louder", level(1)).or_key('='),
         on('-', "softer", level(-1)),
         close_line()};
