@@ -358,6 +358,9 @@ std::optional<int> run_window(const app::StartOptions& options) {
     const app::Settings settings =
         app::load_settings(app::settings_path()).value_or(app::Settings{});
     desk::Desk desk(desk::real_ear(), desk_start(options, settings));
+    if (options.opened_file) {
+        desk.take_file(*options.opened_file);
+    }
     Events events{&desk, glfwGetTime()};
     GLFWwindow* handle = window.handle();
     glfwSetWindowUserPointer(handle, &events);

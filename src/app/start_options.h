@@ -15,8 +15,9 @@ namespace bellhand::app {
 struct StartOptions {
     bool demo = false;
     std::uint64_t demo_seed = 1;
-    std::optional<std::filesystem::path> input_file; ///< listened to at real-time pace
-    int file_channel = 0;                            ///< of that file, from 1; 0 = mix of all
+    std::optional<std::filesystem::path> input_file;  ///< listened to at real-time pace
+    std::optional<std::filesystem::path> opened_file; ///< opened in the window, whatever it is
+    int file_channel = 0;                             ///< of that file, from 1; 0 = mix of all
     audio::DeviceChoice device;
     audio::DeviceChoice output;               ///< for drone, reference note and metronome
     std::shared_ptr<audio::Output> sound_out; ///< instead of `output`, when it is there already

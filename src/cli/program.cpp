@@ -1,5 +1,6 @@
 #include "cli/program.h"
 
+#include "app/file_kind.h"
 #include "app/settings.h"
 #include "cli/commands.h"
 #include "cli/listen_options.h"
@@ -20,6 +21,7 @@ constexpr int kUsageExit = 2;
 
 /// Options of the plain command, which opens the window.
 struct PlainOptions {
+    std::optional<std::string> file;
     ListenOptions listen;
     std::vector<std::string> drone;
     double beats_per_minute = 0.0;
@@ -30,6 +32,11 @@ struct PlainOptions {
 };
 
 void add_plain_options(const OptionSet& parser, PlainOptions& options) {
+    parser
+        .add_option("FILE",
+                    options.file,
+                    "Open it: homework, exercises, a horn profile, or a sound file to listen to")
+        .type_name("PATH");
     add_listen_options(parser, options.listen);
     parser.add_option("--drone", options.drone, "Sound these written notes all the while")
         .at_most(audio::ReferenceSound::kDroneVoices)
@@ -63,10 +70,45 @@ resolve_sound(const PlainOptions& typed, const app::Settings& saved, const horn:
     return sound;
 }
 
+/// What can be shown without a window of a file that the window would open. Errors (usage): which command does it.
+Result<void> open_in_terminal(app::StartOptions& start) {
+    const std::string name = start.opened_file->string();
+    const auto kind = app::kind_of(*start.opened_file);
+    if (!kind) {
+        return tl::unexpected(kind.error());
+    }
+    const auto instead = [&](const std::string& command) -> Result<void> {
+        return usage_error("Without a window `bellhand " + command + "` does it.");
+    };
+    switch (*kind) {
+    case app::FileKind::homework:
+        return instead("homework show " + name);
+    case app::FileKind::exercises:
+        return instead("drill " + name + " --show");
+    case app::FileKind::horn_profile:
+        return instead("build --key F --profile " + name);
+    case app::FileKind::set_list:
+        return instead("setlist " + name + " --profile PROFILE");
+    case app::FileKind::music:
+        return instead("part " + name);
+    case app::FileKind::sound:
+        start.input_file = start.opened_file;
+    }
+    return {};
+}
+
 Result<app::StartOptions> resolve(const PlainOptions& typed, const app::Settings& saved) {
     auto start = resolve_listening(typed.listen, saved);
     if (!start) {
         return start;
+    }
+    if (typed.file) {
+        start->opened_file = *typed.file;
+        std::error_code unknown;
+        if (!std::filesystem::exists(*start->opened_file, unknown)) {
+            return usage_error("\"" + *typed.file +
+                               "\" is neither a command nor a file (see: bellhand --help).");
+        }
     }
     const auto sound = resolve_sound(typed, saved, start->tuning);
     if (!sound) {
@@ -90,7 +132,7 @@ app::Settings remembered() {
 
 Result<int> open_view(const PlainOptions& typed, const Window& window) {
     app::Settings settings = remembered();
-    const auto start = resolve(typed, settings);
+    auto start = resolve(typed, settings);
     if (!start) {
         return tl::unexpected(start.error());
     }
@@ -101,6 +143,11 @@ Result<int> open_view(const PlainOptions& typed, const Window& window) {
         std::fprintf(
             stderr,
             "bellhand: there is no display for a window, so the view is in this terminal.\n");
+    }
+    if (start->opened_file) {
+        if (const auto opened = open_in_terminal(*start); !opened) {
+            return tl::unexpected(opened.error());
+        }
     }
     if (audio::audible(start->sound, {})) {
         std::fprintf(stderr, "bellhand: turn headphones down before you put them on.\n");
