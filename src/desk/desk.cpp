@@ -1,5 +1,7 @@
 #include "desk/desk.h"
 
+#include "app/file_kind.h"
+
 #include <algorithm>
 #include <iterator>
 
@@ -166,24 +168,34 @@ void Desk::use_horn(const std::filesystem::path& profile) {
 }
 
 void Desk::take_file(const std::filesystem::path& file) {
-    const bool json = file.extension() == ".json";
-    if (file.extension() == homework::kEnding) {
+    InputChoice input;
+    // What cannot be looked at is taken for sound, whose reader says what is wrong.
+    switch (app::kind_of(file).value_or(app::FileKind::sound)) {
+    case app::FileKind::homework:
         close_sheet();
         show(Screen::homework);
         pages_.homework.take_file(file);
-    } else if (json && sheets_.exercises.take_file(file)) {
-        open(Sheet::exercises);
-    } else if (json) {
+        return;
+    case app::FileKind::exercises:
+        if (sheets_.exercises.take_file(file)) {
+            open(Sheet::exercises);
+            return;
+        }
+        break;
+    case app::FileKind::horn_profile:
+    case app::FileKind::set_list: // the bench says that it wants a profile
         close_sheet();
         show(Screen::bench);
         use_horn(file);
-    } else {
-        InputChoice input;
-        input.kind = InputChoice::Kind::file;
-        input.file = file;
-        close_sheet();
-        session_.listen_to(input);
+        return;
+    case app::FileKind::music:
+    case app::FileKind::sound:
+        break;
     }
+    input.kind = InputChoice::Kind::file;
+    input.file = file;
+    close_sheet();
+    session_.listen_to(input);
 }
 
 void Desk::show(Screen screen) {
