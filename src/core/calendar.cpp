@@ -86,7 +86,7 @@ Result<std::int64_t> parse_day(std::string_view text) {
         return *day;
     }
     return usage_error("\"" + std::string(text) +
-                       "\" is no day: give it as 2026-03-01, or today, or yesterday.");
+                       "\" is not a date: give it as 2026-03-01, or today, or yesterday.");
 }
 
 std::string iso_day(std::int64_t day) {

@@ -93,7 +93,7 @@ std::vector<std::string> problems(const Homework& homework) {
     }
     if (!homework.due_on.empty() && !calendar::day_in(homework.due_on)) {
         found.push_back("The date \"" + homework.due_on.substr(0, 40) +
-                        "\" is no day: write year, month and day, such as 2026-03-01.");
+                        "\" is not a date: write year, month and day, such as 2026-03-01.");
     } else if (!homework.due_on.empty() && homework.due_on < homework.written_on) {
         found.push_back("The homework is due on " + homework.due_on + ", before it is written (" +
                         homework.written_on + "): choose a later day.");

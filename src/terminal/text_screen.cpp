@@ -131,7 +131,7 @@ std::string status_line(const TextState& state) {
     }
     if (!state.log.message.empty()) {
         return fmt::format(
-            "{} {} notes wait in memory.", state.log.message, state.log.unsaved_notes);
+            "{} {} notes are waiting in memory.", state.log.message, state.log.unsaved_notes);
     }
     if (state.own_sound.warning) {
         return state.own_sound.words;

@@ -238,7 +238,7 @@ TEST_SUITE("gui/window without a window") {
         const int without = stage.frame(desk);
         CHECK(with_sentence > without);
         ear.shared->sessions.back()->log.message =
-            "The log is locked by another program; 2 notes wait in memory.";
+            "The log is locked by another program; 2 notes are waiting in memory.";
         CHECK(stage.frame(desk) != without);
     }
 

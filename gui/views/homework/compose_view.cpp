@@ -150,7 +150,7 @@ void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box list, Box side) 
     Box typed = list.take_top(3.2F * em);
     draw_writing(canvas, picker.typed(), typed.take_top(2.7F * em));
     if (picker.rows() == 0) {
-        draw_empty(canvas, list, "nothing of that kind", "Backspace takes letters back.");
+        draw_empty(canvas, list, "nothing matches", "Backspace deletes a letter.");
         return;
     }
     const int clicked = draw_list(canvas,

@@ -95,7 +95,7 @@ void draw_lists(const Canvas& canvas, desk::Desk& desk, Box box) {
             });
     }
     if (filed > 0) {
-        const Box lower = draw_section(canvas, box, "set, and come back");
+        const Box lower = draw_section(canvas, box, "set, and returned");
         const int below =
             draw_list(canvas,
                       "filed",

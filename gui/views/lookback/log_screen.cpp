@@ -19,12 +19,12 @@ std::string megabytes(std::int64_t bytes) {
     return words;
 }
 
-/// "; all sessions fill 312 of 2000 MB".
+/// "; all sessions use 312 of 2000 MB".
 std::string room_words(const desk::TakesRoom& room) {
     if (room.budget_bytes == 0) {
         return "";
     }
-    return "; all sessions fill " + std::to_string(room.used_bytes / 1'000'000) + " of " +
+    return "; all sessions use " + std::to_string(room.used_bytes / 1'000'000) + " of " +
            std::to_string(room.budget_bytes / 1'000'000) + " MB";
 }
 
@@ -147,7 +147,8 @@ void draw_take_row(
 void draw_comments(const Canvas& canvas, const desk::LogPage& page, Box box) {
     const bool of_take = page.focus() == desk::LogPage::Focus::takes;
     if (page.room_entry()) {
-        box = draw_section(canvas, box, "room for takes, in megabytes; beyond it the oldest go");
+        box = draw_section(
+            canvas, box, "space for takes, in megabytes; beyond it the oldest are removed");
         draw_writing(canvas, *page.room_entry(), box);
         return;
     }

@@ -130,7 +130,7 @@ void draw_hardest(const Canvas& canvas, const std::vector<progress::Transition>&
                          canvas.small_cap(),
                          box.shrunk(0.0F, 0.4F * em),
                          canvas.colour.ink_soft,
-                         "Nothing yet: a way from note to note counts after four times.");
+                         "Nothing yet: a transition counts once it was played four times.");
         return;
     }
     for (const progress::Transition& each : all) {
@@ -164,7 +164,7 @@ void draw_hardest(const Canvas& canvas, const std::vector<progress::Transition>&
                     baseline,
                     Align::right,
                     canvas.colour.ink_soft,
-                    std::to_string(in_hundred) + " in 100 in tune, " + std::to_string(each.times) +
+                    std::to_string(in_hundred) + " % in tune, " + std::to_string(each.times) +
                         " times");
         canvas.hairline(row.x0, row.y1, row.x1, row.y1);
     }
@@ -233,7 +233,7 @@ void draw_choices(const Canvas& canvas, const desk::ProgressPage& page, Box box)
                     canvas.colour.ink_soft,
                     std::to_string(map->figures.notes) + " notes, " +
                         std::to_string(std::lround(100.0 * map->figures.right_share)) +
-                        " in 100 in tune, median " + words::off_pitch(map->figures.median_cents));
+                        " % in tune, median " + words::off_pitch(map->figures.median_cents));
     }
     x = box.x1;
     for (int i = 2; i >= 0; --i) {
@@ -289,9 +289,8 @@ void draw_progress_screen(const Canvas& page_canvas, desk::Desk& desk, const Box
     lower.take_left(2.0F * em);
     const Box middle = lower.take_left(third);
     lower.take_left(2.0F * em);
-    draw_trend(canvas, page.trend(), draw_section(canvas, left, "in the course of time, cents"));
-    draw_hardest(
-        canvas, page.hardest(), draw_section(canvas, middle, "hardest ways from note to note"));
+    draw_trend(canvas, page.trend(), draw_section(canvas, left, "over time, in cents"));
+    draw_hardest(canvas, page.hardest(), draw_section(canvas, middle, "hardest transitions"));
     draw_time(canvas, page.data().time, draw_section(canvas, lower, "minutes, all crooks"));
 }
 

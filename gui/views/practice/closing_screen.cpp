@@ -193,7 +193,7 @@ Telling how_to(double pace_s) {
         {"1. Hold an open note for a second, hand in playing position. Partials 4 to 8 show most.",
          travel,
          "3. Hold it stopped for a second, then breathe.",
-         "Lips as they were: only the hand moves. Rest when they tire."}};
+         "Keep the lips still: only the hand moves. Rest when they tire."}};
 }
 
 Telling result_of(const instrument::MeasuredClosing& closing, const std::string& refused) {
@@ -242,7 +242,7 @@ Telling under_way(const desk::SlowClosing& closing) {
     case desk::SlowClosing::Phase::open:
         return {"hold it open", {"The mark sets out in a moment."}};
     case desk::SlowClosing::Phase::closing:
-        return {"close with the mark", {"The hand only; the lips as they were."}};
+        return {"close with the mark", {"Only the hand; keep the lips still."}};
     default:
         return {"hold it stopped", {"A second, then breathe."}};
     }

@@ -102,9 +102,9 @@ void draw_keys(const Canvas& canvas, Box& box, const desk::KeyTable& table) {
         canvas.small_cap(),
         box,
         canvas.colour.ink_soft,
-        "Foot pedals that send Space and Page Down work as they are; a sound file, homework, "
-        "exercises or a horn profile can be dropped on the window. Everything can be done by keys; "
-        "the pointer does the same on what it points at.");
+        "Foot pedals that send Space and Page Down work too; a sound file, homework, "
+        "exercises or a horn profile can be dropped on the window. Everything can be done by keys "
+        "or with the pointer.");
 }
 
 void draw_all_cautions(const Canvas& canvas, Box& box) {

@@ -68,7 +68,7 @@ std::string value_words(const homework::Homework& homework, HeadField field) {
             !homework.due_on.empty() && day) {
             return calendar::long_day_name(*day);
         }
-        return "no day";
+        return "no date";
     case HeadField::pitch:
         return "A = " + hertz_text(homework.a4_hz);
     case HeadField::temperament: {
@@ -105,7 +105,7 @@ Result<void> put_text(homework::Homework& homework, HeadField field, const std::
     case HeadField::due:
         if (!text.empty() && !calendar::day_in(text)) {
             return usage_error("\"" + text +
-                               "\" is no day: write year, month and day, such as 2026-03-08.");
+                               "\" is not a date: write year, month and day, such as 2026-03-08.");
         }
         homework.due_on = text;
         break;

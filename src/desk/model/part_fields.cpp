@@ -136,7 +136,7 @@ std::string value_words(const homework::Part& part, PartField field) {
                    : number_text(part.tolerance_factor) + " times the usual";
     case PartField::repetitions:
         return part.repetitions ? std::to_string(*part.repetitions) + " times in one block"
-                                : "as many as fill a block";
+                                : "as many as a block holds";
     case PartField::time:
         return part.time_is == homework::TimeIs::once_through ? "once through all its notes"
                : part.time_is == homework::TimeIs::block
@@ -165,7 +165,7 @@ Result<void> put_text(homework::Part& part, PartField field, const std::string& 
         const auto bar =
             text.empty() ? std::optional(first ? 1 : bars->all) : whole_in(text, 1, bars->all);
         if (!bar) {
-            return usage_error("\"" + text + "\" is no bar of it: it has the bars 1 to " +
+            return usage_error("\"" + text + "\" is not one of its bars, 1 to " +
                                std::to_string(bars->all) + ".");
         }
         (first ? bars->first : bars->last) = *bar;
@@ -180,7 +180,7 @@ Result<void> put_text(homework::Part& part, PartField field, const std::string& 
         if (!text.empty() && !(tempo && *tempo >= 0.0 && *tempo <= kFastest)) {
             return usage_error(
                 "\"" + text +
-                "\" is no tempo: write quarter notes a minute up to 300, 0 for free.");
+                "\" is not a tempo: write quarter notes a minute up to 300, 0 for free.");
         }
         part.quarters_per_minute = tempo;
         break;
@@ -190,7 +190,7 @@ Result<void> put_text(homework::Part& part, PartField field, const std::string& 
         if (!(factor && *factor >= kTolerances.front() && *factor <= kTolerances.back())) {
             return usage_error(
                 "\"" + text +
-                "\" is no factor: write how many times the usual tolerance, 0.2 to 5.");
+                "\" is not a factor: write how many times the usual tolerance, 0.2 to 5.");
         }
         part.tolerance_factor = *factor;
         break;
@@ -208,7 +208,7 @@ Result<void> put_text(homework::Part& part, PartField field, const std::string& 
     case PartField::times: {
         const auto number = whole_in(text, 1, kMostTimes);
         if (!text.empty() && !number) {
-            return usage_error("\"" + text + "\" is no number from 1 to 50.");
+            return usage_error("\"" + text + "\" is not a number from 1 to 50.");
         }
         if (field == PartField::repetitions) {
             part.repetitions = number;

@@ -31,7 +31,7 @@ void ComposePage::begin(const homework::Homework& draft,
     draft_ = homework::Draft(before.value_or(draft));
     if (before) {
         draft_.change(draft);
-        said_ = "The draft that waited gave way to this one; U brings it back.";
+        said_ = "This draft replaces the one that was waiting; U brings that back.";
     }
     look();
 }

@@ -105,9 +105,9 @@ void HomeworkPage::take_file(const std::filesystem::path& file) {
             said_ = opened->as == OpenedHomework::As::answered
                         ? std::to_string(opened->comments) + " new " +
                               (opened->comments == 1 ? "comment" : "comments") +
-                              " of the teacher's stand at your takes in the log."
+                              " from the teacher, on your takes in the log."
                     : opened->known
-                        ? "It was here already."
+                        ? "It is here already."
                         : quoted(given_[i].homework) + " is here now; today's plan asks for it.";
         }
     }
@@ -244,7 +244,7 @@ void HomeworkPage::work_on(const homework::Given& given) {
         return;
     }
     said_ = given.returned_at.empty() ? "All of it is done; S writes the file that goes back."
-                                      : "It went back already; nothing is left to do.";
+                                      : "It was sent back; nothing is left to do.";
 }
 
 void HomeworkPage::copy_path(const std::filesystem::path& file) {

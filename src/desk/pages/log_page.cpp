@@ -189,7 +189,7 @@ void LogPage::save_comment() {
 void LogPage::save_room() {
     const auto megabytes = whole_in(room_entry_->text(), 1, 10'000'000);
     if (!megabytes) {
-        problem_ = "\"" + room_entry_->text() + "\" is no room: write how many megabytes.";
+        problem_ = "\"" + room_entry_->text() + "\" is not a size: write it in megabytes.";
         return;
     }
     const auto set = shelf_.set_takes_budget(static_cast<std::int64_t>(*megabytes) * 1'000'000);
@@ -259,7 +259,7 @@ KeyTable LogPage::keys() {
         add_sessions_lines(table);
     }
     if (room_.budget_bytes > 0) {
-        table.push_back(on('z', "room for takes", [this] {
+        table.push_back(on('z', "space for takes", [this] {
             room_entry_.emplace(std::to_string(room_.budget_bytes / 1'000'000));
         }));
     }

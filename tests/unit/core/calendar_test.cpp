@@ -39,7 +39,7 @@ TEST_SUITE("core/calendar") {
         CHECK(parse_day("2024-02-29"));
     }
 
-    TEST_CASE("what is no day is refused with an example") {
+    TEST_CASE("what is not a date is refused with an example") {
         for (const char* text :
              {"", "2026-02-29", "2026-13-01", "1.3.2026", "2026-3-1", "2026-03-01x", "tomorrow"}) {
             CAPTURE(text);

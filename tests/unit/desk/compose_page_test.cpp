@@ -157,7 +157,7 @@ TEST_SUITE("gui/compose page") {
         CHECK(desk.page.problem().empty());
         desk.page.choose(kDue);
         desk.press(Key::enter).type("2026-02-30").press(Key::enter);
-        CHECK(desk.page.problem().find("is no day") != std::string::npos);
+        CHECK(desk.page.problem().find("is not a date") != std::string::npos);
         desk.press(Key::escape);
         CHECK(desk.page.now().due_on.empty());
 

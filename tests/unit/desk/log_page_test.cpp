@@ -34,7 +34,7 @@ test::FakeShelf shelf_of_three() {
 } // namespace
 
 TEST_SUITE("gui/log page") {
-    TEST_CASE("the room for takes is written in megabytes, and what will have to go is said") {
+    TEST_CASE("the space for takes is written in megabytes, and what will have to go is said") {
         test::FakeShelf shelf = shelf_of_three();
         LogPage page(shelf);
         page.enter();

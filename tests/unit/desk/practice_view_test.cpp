@@ -153,7 +153,7 @@ TEST_SUITE("gui/status_line") {
     TEST_CASE("a log that does not save is said while practice goes on") {
         Bench bench;
         bench.state->source.state = audio::SourceState::running;
-        bench.state->log.message = "The log is on a full disk: 3 notes wait in memory.";
+        bench.state->log.message = "The log is on a full disk: 3 notes are waiting in memory.";
         bench.hear(test::reading_of(0.0, {72, 0}, 0.0));
         CHECK(status_line(bench.view, true, "").words == bench.state->log.message);
     }

@@ -101,7 +101,7 @@ TEST_SUITE("homework/homework") {
             {"no title", [](Homework& h) { h.title.clear(); }},
             {"asks for nothing", [](Homework& h) { h.parts.clear(); }},
             {"more than the 40", [](Homework& h) { h.parts.resize(41, h.parts[0]); }},
-            {"is no day", [](Homework& h) { h.due_on = "2026-02-29"; }},
+            {"is not a date", [](Homework& h) { h.due_on = "2026-02-29"; }},
             {"before it is written", [](Homework& h) { h.due_on = "2026-02-28"; }},
             {"steps that the exercise does not have",
              [](Homework& h) { h.parts[0].last_step = 16; }},
