@@ -40,6 +40,8 @@ struct Step {
     /// Chosen target, from the tuning's own; e.g. a false partial that is to stay where the tube has it.
     std::optional<double> target_offset_cents;
     std::optional<double> tolerance_cents; ///< empty: the player's own for this position
+    /// Of a part: how many bars were played before this one, whose metres may differ. Empty: counted in `quarters_in_bar`.
+    std::optional<int> bar;
 };
 
 /// What the steps are judged against.

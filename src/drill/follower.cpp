@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 #include <utility>
 
 namespace bellhand::drill {
@@ -39,12 +38,6 @@ constexpr double kStop_s = 0.5;
 constexpr std::uint32_t kFew = 4;
 constexpr int kBarsBack = 3;
 
-// Lengths, as natural logarithms of played over written: most notes, and those that are cut short or held on.
-constexpr double kLengthSd = 0.20;
-constexpr double kFreeLengthSd = 0.9;
-constexpr double kFreeRight = 0.1;
-constexpr double kFreeMiss = 0.4; // a miss is often given up early
-constexpr int kTempoNotes = 3;    // before lengths count in a free tempo
 constexpr double kTempoMemory = 8.0;
 
 /// Paths this much less probable than the best (e to the power of) do not count.
@@ -84,6 +77,7 @@ Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double
         restart_until_[bar] = until;
     }
     events_.reserve(kHistory + std::size_t{2} * n_);
+    group_alike();
 }
 
 std::uint32_t Follower::place_after(std::uint32_t state) const noexcept {
@@ -221,18 +215,6 @@ void Follower::arrive(double silence_s, std::vector<From>* from) const {
     }
 }
 
-/// Of a length under what is written, per natural logarithm; where nothing is known of lengths, the same for all.
-double Follower::length_density(const Asked& asked, double duration_s, double free_share) const {
-    const auto bell = [](double off, double sd) {
-        return std::exp(-0.5 * (off / sd) * (off / sd)) / (sd * std::sqrt(2.0 * std::numbers::pi));
-    };
-    if (tempo_notes_ < kTempoNotes || !(asked.quarters > 0.0) || !(duration_s > 0.0)) {
-        return bell(0.0, kFreeLengthSd);
-    }
-    const double off = std::log(duration_s / asked.quarters) - log_quarter_;
-    return (1.0 - free_share) * bell(off, kLengthSd) + free_share * bell(off, kFreeLengthSd);
-}
-
 /// Follows the tempo slowly: the mean over the last notes that came out.
 void Follower::learn_tempo(std::uint32_t step, double duration_s) {
     if (!(plan_[step].quarters > 0.0) || !(duration_s > 0.0)) {
@@ -247,24 +229,23 @@ void Follower::learn_tempo(std::uint32_t step, double duration_s) {
 void Follower::hear(const Sound& sound) {
     arrive(sound.silence_s, &history_[heard_ % kHistory]);
     durations_s_[heard_ % kHistory] = sound.duration_s;
+    weigh(sound);
     double best = kNever;
     for (std::uint32_t step = 0; step < n_; ++step) {
-        const Asked& asked = plan_[step];
-        scores_[step] = reached_[step] + std::log(kCameOut) +
-                        std::log(right_density(asked, sound.f0_hz) *
-                                 length_density(asked, sound.duration_s, kFreeRight));
-        scores_[n_ + step] = reached_[step] + std::log(kMissShare) +
-                             std::log(wrong_density(asked, sound.f0_hz) *
-                                      length_density(asked, sound.duration_s, kFreeMiss));
+        const Weight& pitch = pitch_weights_[pitches_.of[step]];
+        const Weight& length = length_weights_[lengths_.of[step]];
+        scores_[step] = reached_[step] + std::log(kCameOut) + pitch.right + length.right;
+        scores_[n_ + step] = reached_[step] + std::log(kMissShare) + pitch.wrong + length.wrong;
         best = std::max({best, scores_[step], scores_[n_ + step]});
     }
     for (std::uint32_t place = 0; place <= n_; ++place) {
-        const Asked& near = plan_[std::min(place, n_ - 1)];
+        const std::uint32_t near = std::min(place, n_ - 1);
         // Behind the very last step nothing is asked: any note is as likely as another.
         const bool behind_all = place == n_ && !may_wrap();
-        const double pitch = behind_all ? any_density() : extra_density(near, sound.f0_hz);
-        scores_[2 * n_ + place] = places_[place].score + std::log(kExtra) +
-                                  std::log(pitch * length_density(near, sound.duration_s, 1.0));
+        const double pitch =
+            behind_all ? std::log(any_density()) : pitch_weights_[pitches_.of[near]].extra;
+        scores_[2 * n_ + place] = places_[place].score + std::log(kExtra) + pitch +
+                                  length_weights_[lengths_.of[near]].extra;
         best = std::max(best, scores_[2 * n_ + place]);
     }
     for (double& score : scores_) {
@@ -370,12 +351,15 @@ bool Follower::next(Aligned& out) {
 
 std::uint32_t Follower::place_of(double f0_hz) const {
     arrive(0.0, nullptr);
+    for (std::size_t kind = 0; kind < sounding_weights_.size(); ++kind) {
+        const Asked& asked = plan_[pitches_.first[kind]];
+        sounding_weights_[kind] = std::log(
+            std::max(right_density(asked, f0_hz), kMissShare * wrong_density(asked, f0_hz)));
+    }
     std::uint32_t best = 0;
     double best_score = kNever;
     for (std::uint32_t step = 0; step < n_; ++step) {
-        const double score =
-            reached_[step] + std::log(std::max(right_density(plan_[step], f0_hz),
-                                               kMissShare * wrong_density(plan_[step], f0_hz)));
+        const double score = reached_[step] + sounding_weights_[pitches_.of[step]];
         if (score > best_score) {
             best_score = score;
             best = step;

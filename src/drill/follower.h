@@ -82,6 +82,7 @@ private:
     };
     static constexpr std::size_t kHistory = 8; // notes that may be unsettled
     static constexpr std::uint32_t kLongestSkip = 8;
+    static constexpr int kTempoNotes = 3; // before lengths count in a free tempo
 
     [[nodiscard]] bool is_extra(std::uint32_t state) const noexcept { return state >= 2 * n_; }
     [[nodiscard]] std::uint32_t step_of(std::uint32_t state) const noexcept {
@@ -97,12 +98,33 @@ private:
     [[nodiscard]] std::uint32_t state_back(std::uint32_t state, std::size_t notes) const noexcept;
     [[nodiscard]] bool agreed(std::size_t notes_back) const noexcept;
     void settle_oldest(std::uint32_t by_state);
+    /// Natural logarithm; of a length in quarters, 0 when none is asked.
     [[nodiscard]] double
-    length_density(const Asked& asked, double duration_s, double free_share) const;
+    length_density(double quarters, double duration_s, double free_share) const;
+    void group_alike();
+    void weigh(const Sound& sound);
     void learn_tempo(std::uint32_t step, double duration_s);
     void tell_skipped(std::uint32_t from, std::uint32_t to);
 
     std::vector<Asked> plan_;
+    /// Steps that ask for the same pitch, and those that ask for the same length: a long part has few of each, and what a
+    /// sound says is the same for all of a kind.
+    struct Kinds {
+        std::vector<std::uint32_t> of;    ///< kind of every step
+        std::vector<std::uint32_t> first; ///< a step of every kind
+    };
+    Kinds pitches_;
+    Kinds lengths_;
+    /// Natural logarithms of how likely the newest sound is, for each kind of pitch and each kind of length.
+    struct Weight {
+        double right = 0.0;
+        double wrong = 0.0;
+        double extra = 0.0;
+    };
+    std::vector<Weight> pitch_weights_;
+    std::vector<Weight> length_weights_; ///< when right, when wrong, when too many
+    mutable std::vector<double>
+        sounding_weights_; ///< for each kind of pitch, of a note that still sounds
     std::uint32_t n_;
     std::uint32_t passes_;
     std::size_t behind_;

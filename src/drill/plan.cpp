@@ -134,7 +134,8 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
         asked.at_quarters = at_quarters;
         asked.quarters = step.quarters;
         const long bar =
-            static_cast<long>(std::floor(at_quarters / exercise.quarters_in_bar + 1e-6));
+            step.bar ? *step.bar
+                     : static_cast<long>(std::floor(at_quarters / exercise.quarters_in_bar + 1e-6));
         without_bar = step.quarters > 0.0 ? 0 : without_bar + 1;
         asked.bar_begins = after_rest || bar != bar_before || without_bar > kNotesWithoutBar;
         without_bar = asked.bar_begins && step.quarters == 0.0 ? 1 : without_bar;

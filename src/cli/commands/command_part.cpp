@@ -1,7 +1,11 @@
 #include "app/players_horn.h"
+#include "app/settings.h"
+#include "audio/file.h"
 #include "cli/commands.h"
+#include "cli/drill_rows.h"
 #include "cli/part_text.h"
 #include "core/files.h"
+#include "drill/part_exercise.h"
 #include "part/write/annotate.h"
 #include "part/write/plan_json.h"
 
@@ -34,6 +38,7 @@ struct PartOptions {
     std::optional<std::string> annotate;
     bool partials = false;
     bool compare_crooks = false;
+    std::optional<std::string> perform;
 };
 
 /// "Eb", or "151=Eb" from bar 151.
@@ -167,6 +172,49 @@ void print_plan(const part::Score& score,
         stdout);
 }
 
+/// Follows a recording through the part and prints what became of every note.
+Result<void> perform(const PartOptions& options,
+                     const part::Part& part,
+                     const part::Plan& plan,
+                     const part::PlanSettings& settings,
+                     BarRange bars) {
+    const auto made = drill::exercise_of_part(part, plan, bars.first, bars.last);
+    if (!made) {
+        return tl::unexpected(made.error());
+    }
+    drill::RunSettings run;
+    run.tuning = {made->crook, settings.a4_hz, settings.temperament};
+    run.repeat_missed = 0; // nobody was there to ask for it
+    run.tolerances.pitch_factor =
+        app::load_settings(app::settings_path()).value_or(app::Settings{}).tolerance_factor;
+    if (settings.response) {
+        run.hand = [response = settings.response](const horn::Tuning& asked) {
+            return std::optional(response(asked));
+        };
+    }
+    auto source = audio::open_file(*options.perform, audio::Pace::as_fast_as_possible, 0);
+    if (!source) {
+        return tl::unexpected(source.error());
+    }
+    const auto judged = practice::judge_recording(**source, made->exercise, run);
+    if (!judged) {
+        return tl::unexpected(judged.error());
+    }
+    std::vector<Column> columns = judgement_columns();
+    columns.insert(columns.begin(), {"bar"});
+    std::vector<std::vector<std::string>> rows;
+    for (std::size_t i = 0; i < judged->judgements.size(); ++i) {
+        const drill::Judgement& judgement = judged->judgements[i];
+        rows.push_back(judgement_row(made->exercise, judgement, judged->tunings[i]));
+        const part::Attack& attack = part.attacks[made->attack_of[judgement.step]];
+        rows.back().insert(rows.back().begin(),
+                           part.music.bars[static_cast<std::size_t>(attack.at.bar)].number);
+    }
+    std::fputs(format_table(columns, rows, TableFormat::table).c_str(), stdout);
+    std::printf("%s\n", summary_of(made->exercise, *judged).c_str());
+    return {};
+}
+
 /// Everything that is asked of one part.
 Result<int> one_part(const PartOptions& options,
                      const part::Score& score,
@@ -196,7 +244,13 @@ Result<int> one_part(const PartOptions& options,
     if (options.compare_crooks) {
         std::fputs(crook_ranking(part, part::compare_crooks(part, settings)).c_str(), stdout);
     }
-    if (!options.plan && !options.compare_crooks) {
+    if (options.perform) {
+        const auto done = perform(options, part, *plan, settings, *bars);
+        if (!done) {
+            return tl::unexpected(done.error());
+        }
+    }
+    if (!options.plan && !options.compare_crooks && !options.perform) {
         std::fputs(part_summary(part, *plan).c_str(), stdout);
     }
     return 0;
@@ -272,7 +326,8 @@ Result<int> run(const PartOptions& options) {
                    " is named as a horn: answer --part with one of " + part_list(*score, all) +
                    ".");
     }
-    const bool for_one = options.plan || options.annotate || options.compare_crooks;
+    const bool for_one =
+        options.plan || options.annotate || options.compare_crooks || options.perform;
     if (!for_one && chosen.size() > 1) {
         return all_parts(*score, chosen, *read, *settings);
     }
@@ -345,7 +400,12 @@ void add_output(const OptionSet& command, PartOptions& options) {
         options.plan,
         std::vector<Choice<Format>>{{"csv", TableFormat::csv}, {"json", TableFormat::json}},
         "Print the plan note by note: csv or json");
-    command.add_option("--bars", options.bars, "Only these bars of the plan, such as 12-40")
+    command
+        .add_option("--perform",
+                    options.perform,
+                    "Sound file of the part as it was played: judged note by note")
+        .type_name("RECORDING");
+    command.add_option("--bars", options.bars, "Only these bars, such as 12-40")
         .type_name("FIRST-LAST");
     command
         .add_option("--annotate",

@@ -1,0 +1,63 @@
+// The follower on a real part as it is and on copies of it up to 5000 notes: milliseconds a note. Run from the repository's root:
+//   build/release/tests/follower_bench
+#include "drill/follower.h"
+
+#include "drill/plan.h"
+#include "part/part.h"
+#include "support/scores.h"
+
+#include <cmath>
+
+#include <benchmark/benchmark.h>
+
+using namespace bellhand;
+
+namespace {
+
+/// The notes of the kept high part, as often as it takes.
+std::vector<drill::Asked> long_plan(std::size_t notes) {
+    const auto score = part::Score::load(test::kept_score("high_horn_in_d.mxl"));
+    const auto part = part::read_part(*score, 0);
+    drill::Exercise exercise;
+    while (exercise.steps.size() < notes) {
+        const part::Attack& attack = part->attacks[exercise.steps.size() % part->attacks.size()];
+        drill::Step step;
+        step.written = attack.written;
+        step.quarters = static_cast<double>(attack.ticks) / part::kQuarter;
+        exercise.steps.push_back(step);
+    }
+    drill::PlanSettings settings;
+    settings.tuning.crook = part->crooks.front().crook;
+    return drill::plan_of(exercise, settings);
+}
+
+void heard_note_by_note(benchmark::State& state) {
+    const std::vector<drill::Asked> plan = long_plan(static_cast<std::size_t>(state.range(0)));
+    drill::Follower follower(plan, 1, 1, 0.6);
+    std::size_t at = 0;
+    std::size_t placed = 0;
+    drill::Aligned aligned;
+    for (auto _ : state) {
+        if (at == plan.size()) {
+            state.PauseTiming();
+            follower = drill::Follower(plan, 1, 1, 0.6);
+            at = placed = 0;
+            state.ResumeTiming();
+        }
+        follower.hear({plan[at].target_hz, plan[at].quarters * 0.6, 0.0});
+        ++at;
+        while (follower.next(aligned)) {
+            placed += aligned.kind == drill::Aligned::Kind::played && aligned.asked == aligned.note
+                          ? 1
+                          : 0;
+        }
+    }
+    state.counters["placed %"] =
+        at > 0 ? 100.0 * static_cast<double>(placed) / static_cast<double>(at) : 0.0;
+}
+
+} // namespace
+
+BENCHMARK(heard_note_by_note)->Arg(446)->Arg(1200)->Arg(5000)->Unit(benchmark::kMillisecond);
+
+BENCHMARK_MAIN();
