@@ -55,16 +55,18 @@ Result<Score> Score::open(std::string bytes, std::string where) {
         }
         bytes = std::move(*text);
     }
-    Result<void> read;
     if (bytes.rfind("MThd", 0) == 0) {
         content->format = ScoreFormat::midi;
-        read = parse_midi(bytes, content->where, content->midi);
     } else if (looks_like_xml(bytes)) {
-        read = parse_score(utf8_of(std::move(bytes)), content->where, content->xml);
-    } else {
+        bytes = utf8_of(std::move(bytes));
+    }
+    const bool midi = content->format == ScoreFormat::midi;
+    if (!midi && !looks_like_xml(bytes)) {
         return failure(content->where + " is no music that can be read: MusicXML (.musicxml, .xml, "
                                         ".mxl) and MIDI (.mid) are.");
     }
+    const auto read = midi ? parse_midi(bytes, content->where, content->midi)
+                           : parse_score(std::move(bytes), content->where, content->xml);
     if (!read) {
         return tl::unexpected(read.error());
     }

@@ -49,6 +49,10 @@ TEST_SUITE("part/bad_input") {
     TEST_CASE("what is no score") {
         refused("", "no music");
         refused("hello", "no music");
+        refused(std::string("\xFF\xFE"
+                            "4\0<\0",
+                            6),
+                "no music"); // UTF-16, but not from its beginning
         refused("<html><body/></html>", "no MusicXML");
         refused("<score-partwise><part-list>", "line 1");
         refused("<score-partwise/>", "no part");
