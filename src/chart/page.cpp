@@ -3,6 +3,7 @@
 #include "chart/hand_marks.h"
 #include "chart/signs.h"
 #include "chart/text.h"
+#include "engraving/staff_place.h"
 #include "horn/compass.h"
 
 #include <algorithm>
@@ -51,11 +52,16 @@ horn::Note on_staff(const Sheet& sheet, const System& system, const horn::Played
     return system.bass_clef ? horn::in_bass_clef(note.written, sheet.bass_clef) : note.written;
 }
 
+engraving::Clef clef_of(const System& system) {
+    return system.bass_clef ? engraving::Clef::bass : engraving::Clef::treble;
+}
+
 Rows rows_of(const Sheet& sheet, const System& system) {
     int highest = 8; // steps of the top line
     int lowest = 0;
     for (const horn::PlayedNote& note : system.notes) {
-        const int steps = steps_above_bottom_line(on_staff(sheet, system, note), system.bass_clef);
+        const int steps =
+            engraving::staff_place(on_staff(sheet, system, note), clef_of(system)).step;
         highest = std::max(highest, steps);
         lowest = std::min(lowest, steps);
     }
@@ -76,23 +82,27 @@ Rows rows_of(const Sheet& sheet, const System& system) {
 void draw_note(cairo_t* page,
                const Staff& staff,
                horn::Note note,
-               bool bass_clef,
+               engraving::Clef clef,
                double x_mm,
                bool poor,
                double grey) {
-    const int steps = steps_above_bottom_line(note, bass_clef);
-    const double y_mm = staff.bottom_line_mm - 0.5 * steps * staff.space_mm;
+    const engraving::StaffPlace place = engraving::staff_place(note, clef);
+    const double y_mm = staff.bottom_line_mm - 0.5 * place.step * staff.space_mm;
     set_grey(page, grey);
-    const int ledgers = ledger_lines(steps);
-    for (int ledger = 1; ledger <= std::abs(ledgers); ++ledger) {
-        const double at = ledgers > 0 ? staff.bottom_line_mm - (4 + ledger) * staff.space_mm
-                                      : staff.bottom_line_mm + ledger * staff.space_mm;
+    const auto ledger = [&](int line) { // counted from the bottom line
+        const double at = staff.bottom_line_mm - line * staff.space_mm;
         draw_line(page,
                   x_mm - 1.5 * staff.space_mm,
                   at,
                   x_mm + 1.5 * staff.space_mm,
                   at,
                   0.13 * staff.space_mm);
+    };
+    for (int i = 1; i <= place.ledgers_above; ++i) {
+        ledger(4 + i);
+    }
+    for (int i = 1; i <= place.ledgers_below; ++i) {
+        ledger(-i);
     }
     draw_whole_note(page, x_mm, y_mm, staff.space_mm);
     const int sharps = horn::staff_name(note).sharps;
@@ -135,7 +145,7 @@ void draw_column(cairo_t* page,
     draw_note(page,
               rows.staff,
               on_staff(sheet, system, note),
-              system.bass_clef,
+              clef_of(system),
               x_mm,
               usual.way.poor,
               ink);
@@ -308,21 +318,6 @@ std::vector<System> laid_out(const Sheet& sheet) {
 }
 
 } // namespace
-
-int steps_above_bottom_line(horn::Note note, bool bass_clef) noexcept {
-    const horn::StaffName name = horn::staff_name(note);
-    const int letter = (name.letter - 'C' + 7) % 7;
-    constexpr int kTrebleBottom = 4 * 7 + 2; // E4
-    constexpr int kBassBottom = 2 * 7 + 4;   // G2
-    return 7 * name.octave + letter - (bass_clef ? kBassBottom : kTrebleBottom);
-}
-
-int ledger_lines(int steps_above_bottom) noexcept {
-    if (steps_above_bottom < 0) {
-        return steps_above_bottom / 2;
-    }
-    return steps_above_bottom > 8 ? (steps_above_bottom - 8) / 2 : 0;
-}
 
 Result<std::string> sheet_page(const Sheet& sheet, PageFormat format) {
     const std::vector<System> systems = laid_out(sheet);

@@ -10,10 +10,4 @@ namespace bellhand::chart {
 /// as `render_page`.
 [[nodiscard]] Result<std::string> sheet_page(const Sheet& sheet, PageFormat format);
 
-/// Diatonic steps of a written note above the lowest line of its staff: treble E4, bass G2.
-[[nodiscard]] int steps_above_bottom_line(horn::Note note, bool bass_clef) noexcept;
-
-/// Ledger lines a note needs at that height: negative below the staff, positive above, 0 within.
-[[nodiscard]] int ledger_lines(int steps_above_bottom) noexcept;
-
 } // namespace bellhand::chart

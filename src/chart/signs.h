@@ -14,7 +14,8 @@ struct Staff {
     double space_mm = 1.75;      ///< between two lines
 };
 
-/// All shapes are drawn in the current colour; own outlines, no music font. `space_mm` is the staff space they fit.
+/// All shapes are drawn in the current colour: the outlines of `engraving`, no music font. `space_mm` is the staff space
+/// they fit.
 void draw_treble_clef(cairo_t* page, double x_mm, double g_line_mm, double space_mm);
 void draw_bass_clef(cairo_t* page, double x_mm, double f_line_mm, double space_mm);
 void draw_whole_note(cairo_t* page, double x_mm, double y_mm, double space_mm);

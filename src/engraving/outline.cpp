@@ -220,6 +220,14 @@ Outline sharp(float bold) {
     return sign;
 }
 
+/// `side` -1 for the left one, 1 for the right one.
+Outline parenthesis(float side) {
+    Outline sign;
+    sign.loops.push_back(
+        stroke({{0.0F, 0.95F, 0.06F}, {side * 0.34F, 0.0F, 0.19F}, {0.0F, -0.95F, 0.06F}}));
+    return sign;
+}
+
 Outline notehead() {
     Outline sign;
     constexpr float kTilt = 0.36F;
@@ -331,6 +339,12 @@ Outline outline_of(Sign sign) {
         break;
     case Sign::sharp:
         outline = sharp(1.0F);
+        break;
+    case Sign::left_parenthesis:
+        outline = parenthesis(-1.0F);
+        break;
+    case Sign::right_parenthesis:
+        outline = parenthesis(1.0F);
         break;
     case Sign::bold_flat:
         outline = flat(kBeside);

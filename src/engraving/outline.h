@@ -31,6 +31,8 @@ enum class Sign {
     flat,
     natural,
     sharp,
+    left_parenthesis, ///< origin: the ends nearest to what it encloses, at the height of its middle
+    right_parenthesis,
     bold_flat, ///< cut for standing beside a bold letter
     bold_sharp,
 };

@@ -19,10 +19,6 @@ chart::Sheet sheet_for(const horn::Tuning& tuning, horn::BassClef clef, const ch
     return chart::make_sheet(tuning, horn::nominal_hand_response(tuning), clef, scale);
 }
 
-int height(const char* note, bool bass_clef) {
-    return chart::steps_above_bottom_line(*horn::parse_note(note), bass_clef);
-}
-
 std::size_t times(const std::string& text, const std::string& part) {
     std::size_t count = 0;
     for (std::size_t at = text.find(part); at != std::string::npos; at = text.find(part, at + 1)) {
@@ -34,37 +30,6 @@ std::size_t times(const std::string& text, const std::string& part) {
 } // namespace
 
 TEST_SUITE("chart/page") {
-    TEST_CASE("notes stand where the clefs put them") {
-        // Source: common practice, no source (treble clef: G4 on the second line; bass clef: F3 on the fourth).
-        CHECK(height("E4", false) == 0);
-        CHECK(height("G4", false) == 2);
-        CHECK(height("F5", false) == 8);
-        CHECK(height("C4", false) == -2);
-        CHECK(height("G2", true) == 0);
-        CHECK(height("F3", true) == 6);
-        CHECK(height("C4", true) == 10);
-        // An accidental never moves a note; the letter does.
-        CHECK(height("F#4", false) == height("F4", false));
-        CHECK(height("Gb4", false) == height("G4", false));
-    }
-
-    TEST_CASE("ledger lines") {
-        // Source: common practice, no source (C4 below the treble staff on one, A3 on two, C6 on two, G6 on four).
-        const auto lines = [](const char* note) {
-            return chart::ledger_lines(height(note, false));
-        };
-        CHECK(lines("D4") == 0);
-        CHECK(lines("C4") == -1);
-        CHECK(lines("B3") == -1);
-        CHECK(lines("A3") == -2);
-        CHECK(lines("G3") == -2);
-        CHECK(lines("G5") == 0);
-        CHECK(lines("A5") == 1);
-        CHECK(lines("B5") == 1);
-        CHECK(lines("C6") == 2);
-        CHECK(lines("G6") == 4);
-    }
-
     TEST_CASE("a PDF of exactly one A4 page") {
         const auto pdf = chart::sheet_page(
             sheet_for({*horn::parse_crook("D"), 430, {}}, horn::BassClef::octave_lower, "G"),

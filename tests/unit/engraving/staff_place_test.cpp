@@ -5,8 +5,16 @@
 using namespace bellhand;
 using namespace bellhand::engraving;
 
+namespace {
+
+int height(const char* note, bool bass_clef) {
+    return staff_place(*horn::parse_note(note), bass_clef ? Clef::bass : Clef::treble).step;
+}
+
+} // namespace
+
 // Places of notes on a staff: common practice notation, no source needed beyond any primer.
-TEST_SUITE("gui/staff_place") {
+TEST_SUITE("engraving/staff place") {
     TEST_CASE("lines and spaces of the treble staff") {
         CHECK(staff_place({64, 0}).step == 0); // E4 on the bottom line
         CHECK(staff_place({67, 0}).step == 2); // G4 on the line the clef names
@@ -47,5 +55,37 @@ TEST_SUITE("gui/staff_place") {
         CHECK_FALSE(needs_natural({66, 1}, {67, 0})); // F sharp 4, G4
         CHECK_FALSE(needs_natural({67, 0}, {68, -1}));
         CHECK_FALSE(needs_natural({56, -1}, {69, 0})); // another octave
+    }
+
+    TEST_CASE("notes stand where the clefs put them") {
+        // Source: common practice, no source (treble clef: G4 on the second line; bass clef: F3 on the fourth).
+        CHECK(height("E4", false) == 0);
+        CHECK(height("G4", false) == 2);
+        CHECK(height("F5", false) == 8);
+        CHECK(height("C4", false) == -2);
+        CHECK(height("G2", true) == 0);
+        CHECK(height("F3", true) == 6);
+        CHECK(height("C4", true) == 10);
+        // An accidental never moves a note; the letter does.
+        CHECK(height("F#4", false) == height("F4", false));
+        CHECK(height("Gb4", false) == height("G4", false));
+    }
+
+    TEST_CASE("ledger lines of the treble staff") {
+        // Source: common practice, no source (C4 below the treble staff on one, A3 on two, C6 on two, G6 on four).
+        const auto lines = [](const char* note) {
+            const StaffPlace place = staff_place(*horn::parse_note(note), Clef::treble);
+            return place.ledgers_above - place.ledgers_below;
+        };
+        CHECK(lines("D4") == 0);
+        CHECK(lines("C4") == -1);
+        CHECK(lines("B3") == -1);
+        CHECK(lines("A3") == -2);
+        CHECK(lines("G3") == -2);
+        CHECK(lines("G5") == 0);
+        CHECK(lines("A5") == 1);
+        CHECK(lines("B5") == 1);
+        CHECK(lines("C6") == 2);
+        CHECK(lines("G6") == 4);
     }
 }
