@@ -1,7 +1,7 @@
 #include "app/players_horn.h"
 
 #include "app/own_notes.h"
-#include "horn/acoustics/model_hand.h"
+#include "horn/hand_response.h"
 #include "instrument/calibration/calibration_profile.h"
 #include "instrument/measured_hand.h"
 
@@ -14,10 +14,8 @@ Result<practice::OwnHand> measured_hand(const instrument::Profile& profile,
                        tuning.crook.label +
                        " at this pitch: calibrate it first, or leave the profile out.");
     }
-    const auto modelled =
-        horn::acoustics::model_hand_response(tuning, horn::acoustics::humid_air({}));
-    auto measured = instrument::measured_hand_response(
-        profile, tuning, modelled ? *modelled : horn::nominal_hand_response(tuning));
+    auto measured =
+        instrument::measured_hand_response(profile, tuning, horn::hand_response(tuning));
     if (!measured) {
         return tl::unexpected(measured.error());
     }

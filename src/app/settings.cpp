@@ -22,6 +22,26 @@ std::string not_understood(const std::filesystem::path& path, const std::string&
            "); going on with the usual ones.";
 }
 
+// Files from before temperaments had a root lack all three.
+Result<void> read_footing(const nlohmann::json& json, horn::Footing& footing) {
+    if (json.contains("root")) {
+        const auto root = horn::parse_root(json.at("root").get<std::string>());
+        if (!root) {
+            return tl::unexpected(root.error());
+        }
+        footing.root = *root;
+    }
+    const auto anchor = horn::anchor_of(json.value("anchor", horn::anchor_id(footing.anchor)));
+    const auto enharmonic =
+        horn::enharmonic_of(json.value("enharmonic", horn::enharmonic_id(footing.enharmonic)));
+    if (!anchor || !enharmonic) {
+        return failure("the anchor of the temperament makes no sense");
+    }
+    footing.anchor = *anchor;
+    footing.enharmonic = *enharmonic;
+    return {};
+}
+
 Result<Settings> from_json(const nlohmann::json& json) {
     Settings settings;
     const auto crook = horn::parse_crook(json.at("crook").get<std::string>());
@@ -39,6 +59,9 @@ Result<Settings> from_json(const nlohmann::json& json) {
         return tl::unexpected(temperament.error());
     }
     settings.tuning.temperament = *temperament;
+    if (auto read = read_footing(json, settings.tuning.footing); !read) {
+        return tl::unexpected(read.error());
+    }
     settings.device.name = json.at("device").get<std::string>();
     settings.device.channel = json.at("channel").get<int>();
     if (settings.device.name.size() > kLongestName || settings.device.channel < 0 ||
@@ -105,21 +128,27 @@ Result<Settings> load_settings(const std::filesystem::path& path) {
 }
 
 Result<void> save_settings(const std::filesystem::path& path, const Settings& settings) {
-    const nlohmann::json json = {{"crook", settings.tuning.crook.id},
-                                 {"a4_hz", settings.tuning.a4_hz},
-                                 {"temperament", settings.tuning.temperament.id},
-                                 {"device", settings.device.name},
-                                 {"channel", settings.device.channel},
-                                 {"tolerance_factor", settings.tolerance_factor},
-                                 {"horn_profile", settings.horn_profile},
-                                 {"sound",
-                                  {{"output", settings.sound.output.name},
-                                   {"level_dbfs", settings.sound.level_dbfs},
-                                   {"cautioned", settings.sound.cautioned}}},
-                                 {"window",
-                                  {{"dark", settings.window.dark},
-                                   {"type_scale", settings.window.type_scale},
-                                   {"large_hold_s", settings.window.large_hold_s}}}};
+    const horn::Footing& footing = settings.tuning.footing;
+    nlohmann::json json = {{"crook", settings.tuning.crook.id},
+                           {"a4_hz", settings.tuning.a4_hz},
+                           {"temperament", settings.tuning.temperament.id},
+                           {"anchor", horn::anchor_id(footing.anchor)},
+                           {"enharmonic", horn::enharmonic_id(footing.enharmonic)},
+                           {"device", settings.device.name},
+                           {"channel", settings.device.channel},
+                           {"tolerance_factor", settings.tolerance_factor},
+                           {"horn_profile", settings.horn_profile},
+                           {"sound",
+                            {{"output", settings.sound.output.name},
+                             {"level_dbfs", settings.sound.level_dbfs},
+                             {"cautioned", settings.sound.cautioned}}},
+                           {"window",
+                            {{"dark", settings.window.dark},
+                             {"type_scale", settings.window.type_scale},
+                             {"large_hold_s", settings.window.large_hold_s}}}};
+    if (footing.root) {
+        json["root"] = horn::step_name(*footing.root);
+    }
     const std::string text =
         json.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
     std::error_code error;

@@ -26,8 +26,11 @@ Json way_json(const horn::PlayedWay& played, bool usual) {
             {"usual", usual},
             {"needed_cents", rounded(played.needed_cents, 2)},
             {"hand_cents", rounded(played.hand_cents, 2)},
+            {"hand_sd_cents", rounded(played.doubt_cents, 2)},
             {"lips_cents", rounded(played.lips_cents, 2)},
             {"closure", rounded(played.closure, 3)},
+            {"best_closure", rounded(played.best_closure, 3)},
+            {"sign_doubted", played.sign_doubted},
             {"evenness", played.evenness},
             {"source", way.source}};
 }
@@ -49,10 +52,8 @@ Json key_json(const Sheet& sheet) {
 } // namespace
 
 std::string sheet_json(const Sheet& sheet) {
-    Json root = {{"crook", sheet.tuning.crook.id},
-                 {"a4_hz", sheet.tuning.a4_hz},
-                 {"temperament", sheet.tuning.temperament.id},
-                 {"f1_hz", rounded(horn::fundamental_hz(sheet.tuning), 4)},
+    Json root = {{"f1_hz", rounded(horn::fundamental_hz(sheet.tuning), 4)},
+                 {"key_from_equal_cents", rounded(horn::key_from_equal_cents(sheet.tuning), 2)},
                  {"hand", sheet.hand_source},
                  {"bass_clef", sheet.bass_clef == horn::BassClef::octave_lower ? "old" : "new"}};
     if (sheet.key) {
@@ -67,6 +68,7 @@ std::string sheet_json(const Sheet& sheet) {
         Json entry = {{"written", horn::ascii_name(note.written)},
                       {"sounding", horn::ascii_name(note.sounding)},
                       {"target_hz", rounded(note.target_hz, 3)},
+                      {"target", horn::target_words(note.written, sheet.tuning)},
                       {"usual_compass", note.in_usual_compass},
                       {"ways", ways}};
         if (stands_in_bass_clef(note.written)) {
@@ -82,7 +84,7 @@ std::string sheet_json(const Sheet& sheet) {
         notes.push_back(std::move(entry));
     }
     root["notes"] = std::move(notes);
-    return root.dump(1) + "\n";
+    return root.dump(1);
 }
 
 } // namespace bellhand::chart

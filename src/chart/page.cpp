@@ -155,7 +155,11 @@ void draw_column(cairo_t* page,
         draw_line(page, x_mm - 3.2, rows.name_mm + 1.1, x_mm + 3.2, rows.name_mm + 1.1, 0.35);
     }
     text(rows.partial_mm, std::to_string(usual.way.partial), 3.3, ink, false);
-    text(rows.lips_mm, signed_cents(usual.lips_cents), 3.0, ink, false);
+    text(rows.lips_mm,
+         signed_cents(usual.lips_cents) + (usual.sign_doubted ? "?" : ""),
+         3.0,
+         ink,
+         false);
     if (note.ways.size() > 1) {
         draw_other_way(page, x_mm, rows.other_mm, note.ways[1].way, quiet);
     }
@@ -213,13 +217,11 @@ void draw_header(cairo_t* page, const Sheet& sheet) {
               {9.0, true, 0.0, Align::left});
     draw_text(page, right, 20.5, "Hand chart", {5.0, false, kQuietGrey, Align::right});
     const horn::Note c4 = horn::usual_spelling(60);
-    const horn::Note sounding = horn::usual_spelling(60 + sheet.tuning.crook.transposition);
+    const horn::Note sounding = horn::sounding_note(c4, sheet.tuning.crook);
     draw_text(page,
               kMargin_mm,
               28.5,
-              fmt::format("A4 = {:g} Hz, {}",
-                          sheet.tuning.a4_hz,
-                          temperament_words(sheet.tuning.temperament)),
+              fmt::format("A4 = {:g} Hz, {}", sheet.tuning.a4_hz, temperament_words(sheet.tuning)),
               {4.2, false, 0.0, Align::left});
     draw_text(page,
               right,
@@ -283,10 +285,13 @@ void draw_footer(cairo_t* page, const Sheet& sheet) {
                      sheet.bass_clef == horn::BassClef::octave_lower
                          ? "old notation, an octave below the names under the staff"
                          : "new notation, as the names under the staff"));
-    line("Lips: cents still to lift (+) or lower (−) when the hand has done its part. Hand: " +
+    line("Lips: cents left to lift (+) or lower (−); ?: sign and hand differ by over 50. Hand: " +
          sheet.hand_source + ".");
     line("Signs as taught in the early nineteenth century, from memory, compared with Widor, "
          "Initiation musicale. Hands differ: trust your ear.");
+    if (const std::string words = key_words(sheet.tuning); !words.empty()) {
+        line(words);
+    }
     if (sheet.key) {
         line(key_line(sheet));
     }

@@ -1,5 +1,7 @@
 #include "chart/sheet.h"
 
+#include <cmath>
+
 #include <fmt/format.h>
 
 namespace bellhand::chart {
@@ -50,15 +52,37 @@ std::string hand_words(const horn::HandWay& way) {
     return words;
 }
 
-std::string temperament_words(const horn::Temperament& temperament) {
-    return temperament == horn::Temperament{} ? "equal temperament" : temperament.label;
+std::string temperament_words(const horn::Tuning& tuning) {
+    const horn::Temperament& temperament = tuning.temperament;
+    if (temperament == horn::Temperament{}) {
+        return "equal temperament";
+    }
+    std::string words = temperament.label + (" on " + horn::root_label(tuning));
+    if (tuning.footing.enharmonic == horn::Enharmonic::flat &&
+        temperament.flat_sixth_cents != temperament.cents[8]) {
+        words += ", with the flat";
+    }
+    return words + (tuning.footing.anchor == horn::Anchor::a ? ", A held" : "");
+}
+
+std::string key_words(const horn::Tuning& tuning) {
+    const double off = horn::key_from_equal_cents(tuning);
+    const std::string key = tuning.crook.label;
+    return std::fabs(off) < 0.05
+               ? std::string()
+               : fmt::format("With A at {:g} Hz the key of {} stands {:.1f} cents {} equal "
+                             "temperament: set the slide to it.",
+                             tuning.a4_hz,
+                             key.substr(0, key.find(' ')),
+                             std::fabs(off),
+                             off > 0.0 ? "above" : "below");
 }
 
 std::string sheet_title(const Sheet& sheet) {
     return fmt::format("Horn in {}, A4 = {:g} Hz, {}",
                        sheet.tuning.crook.label,
                        sheet.tuning.a4_hz,
-                       temperament_words(sheet.tuning.temperament));
+                       temperament_words(sheet.tuning));
 }
 
 } // namespace bellhand::chart

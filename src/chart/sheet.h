@@ -37,10 +37,14 @@ struct Sheet {
 /// "open", "open, hand drawn out", "half to three-quarters, lipped".
 [[nodiscard]] std::string hand_words(const horn::HandWay& way);
 
-/// "equal temperament", "Vallotti".
-[[nodiscard]] std::string temperament_words(const horn::Temperament& temperament);
+/// "equal temperament", "Vallotti on E♭", "Just on F, A held", "Quarter-comma meantone on C with A♭".
+[[nodiscard]] std::string temperament_words(const horn::Tuning& tuning);
 
-/// "Horn in E♭, A4 = 430 Hz, Vallotti".
+/// What the anchor does to the key: "With A at 440 Hz the key of F stands 13.7 cents above equal temperament: draw the
+/// slide to it." Empty when the key stands where equal temperament has it.
+[[nodiscard]] std::string key_words(const horn::Tuning& tuning);
+
+/// "Horn in E♭, A4 = 430 Hz, Vallotti on E♭".
 [[nodiscard]] std::string sheet_title(const Sheet& sheet);
 
 } // namespace bellhand::chart

@@ -54,6 +54,10 @@ std::string manner_of(const horn::PlayedNote& note, const horn::HandWay& way, bo
     return manner;
 }
 
+std::string joined(const std::string& one, const std::string& other) {
+    return one.empty() || other.empty() ? one + other : one + " " + other;
+}
+
 std::vector<std::string> terminal_row(const Sheet& sheet,
                                       const horn::PlayedNote& note,
                                       const horn::PlayedWay& played,
@@ -72,9 +76,10 @@ std::vector<std::string> terminal_row(const Sheet& sheet,
                 manner_of(note, played.way, first),
                 signed_cents(played.needed_cents),
                 signed_cents(played.hand_cents),
+                decimal(played.doubt_cents, 0),
                 signed_cents(played.lips_cents),
                 std::to_string(played.evenness),
-                first ? note.remark : ""});
+                joined(first ? note.remark : "", horn::sign_remark(played))});
     if (sheet.key) {
         const bool in_key = horn::contains(*sheet.key, note.written.number);
         row.insert(row.begin(), first && in_key ? "*" : "");
@@ -96,6 +101,7 @@ Table terminal_table(const Sheet& sheet) {
                       {""},
                       {"needed", true},
                       {"hand", true},
+                      {"±", true},
                       {"lips", true},
                       {"tone", true},
                       {"remark"}};
@@ -125,11 +131,15 @@ Table full_table(const Sheet& sheet) {
                       {"usual"},
                       {"needed_cents", true},
                       {"hand_cents", true},
+                      {"hand_sd_cents", true},
                       {"lips_cents", true},
                       {"closure", true},
+                      {"best_closure", true},
+                      {"sign_doubted"},
                       {"evenness", true},
                       {"usual_compass"},
                       {"in_key"},
+                      {"target"},
                       {"source"},
                       {"remark"}};
     for (const horn::PlayedNote& note : sheet.notes) {
@@ -149,13 +159,17 @@ Table full_table(const Sheet& sheet) {
                  yes_no(&played == &note.ways.front()),
                  decimal(played.needed_cents, 2),
                  decimal(played.hand_cents, 2),
+                 decimal(played.doubt_cents, 2),
                  decimal(played.lips_cents, 2),
                  decimal(played.closure, 3),
+                 decimal(played.best_closure, 3),
+                 yes_no(played.sign_doubted),
                  std::to_string(played.evenness),
                  yes_no(note.in_usual_compass),
                  sheet.key ? yes_no(horn::contains(*sheet.key, note.written.number)) : "",
+                 horn::target_words(note.written, sheet.tuning),
                  way.source,
-                 note.remark});
+                 joined(note.remark, horn::sign_remark(played))});
         }
     }
     return table;

@@ -23,13 +23,14 @@ struct Table {
 
 /// For other programs, one row a way, every cell filled. Columns: written, bass_clef (where the note stands in the bass
 /// clef, empty above it), sounding, target_hz, partial, hand, hand_to, hand_out, lipped, poor, usual, needed_cents,
-/// hand_cents, lips_cents, closure, evenness, usual_compass, in_key (empty without a key), source, remark.
+/// hand_cents, hand_sd_cents, lips_cents, closure, best_closure, sign_doubted, evenness, usual_compass, in_key (empty
+/// without a key), target (why it stands there), source, remark.
 [[nodiscard]] Table full_table(const Sheet& sheet);
 
 /// Octaves of the key: from, to, open, covered, stopped, lipped, evenness. Empty without a key.
 [[nodiscard]] Table scale_table(const Sheet& sheet);
 
-/// Everything as one JSON object, indented: crook, a4_hz, temperament, hand, key, notes with their ways.
+/// The answer as one JSON object, indented: f1, how far the key stands from equal, hand, key, notes with their ways.
 [[nodiscard]] std::string sheet_json(const Sheet& sheet);
 
 /// The adviser's ranking: rank, crook, open, covered, stopped, lipped, unplayable, outside_compass, lowest, highest,

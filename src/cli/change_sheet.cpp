@@ -1,5 +1,7 @@
 #include "cli/change_sheet.h"
 
+#include "cli/answer.h"
+
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -42,7 +44,9 @@ std::string change_table(const ChangeSheet& sheet, TableFormat format) {
              cents_cell(step.way.slide.left_cents, 1, format),
              remark(step)});
     }
-    return format_table({{"number"},
+    return answer_table("change-sheet",
+                        {},
+                        {{"number"},
                          {"key"},
                          {"pieces"},
                          {"slide_mm", true},
@@ -93,11 +97,12 @@ std::string change_summary(const ChangeSheet& sheet) {
 std::string change_json(const ChangeSheet& sheet) {
     using nlohmann::ordered_json;
     const instrument::Plan& plan = sheet.plan;
-    ordered_json top{{"title", sheet.list.title},
-                     {"horn", sheet.horn.profile.name},
-                     {"choose", instrument::choose_id(plan.choose)},
-                     {"a4_hz", sheet.list.a4_hz},
-                     {"packed", plan.packed},
+    Question question;
+    question.a4_hz = sheet.list.a4_hz;
+    question.temperature_c = sheet.list.temperature_c.value_or(sheet.horn.air.temperature_c);
+    question.profile = sheet.horn.profile.name;
+    question.more = {{"title", sheet.list.title}, {"choose", instrument::choose_id(plan.choose)}};
+    ordered_json top{{"packed", plan.packed},
                      {"too_short", plan.too_short},
                      {"change_s", plan.change_s},
                      {"reach_sum_m", plan.reach_sum_m},
@@ -121,7 +126,7 @@ std::string change_json(const ChangeSheet& sheet) {
         }
         top["numbers"].push_back(std::move(number));
     }
-    return top.dump(1) + "\n";
+    return answer_json("change-sheet", question, top.dump(1));
 }
 
 } // namespace bellhand::cli

@@ -30,15 +30,18 @@ OptionSet add_command(CommandLine& line, const char* name, const char* purpose, 
 /// build, which writes this function.
 void add_all_commands(CommandLine& line);
 
-/// The options --crook, --a4 and --temperament as they were typed.
+/// The options --crook, --a4, --temperament, --root, --anchor and --enharmonic as they were typed.
 struct TuningOptions {
-    std::optional<std::string> crook;
-    std::optional<double> a4_hz;
-    std::optional<std::string> temperament;
+    std::optional<std::string> crook{};
+    std::optional<double> a4_hz{};
+    std::optional<std::string> temperament{};
+    std::optional<std::string> root{};
+    std::optional<std::string> anchor{};
+    std::optional<std::string> enharmonic{};
 };
 void add_tuning_options(const OptionSet& parser, TuningOptions& options);
 
-/// What was typed, over `otherwise` for what was not. Errors (usage): unknown crook or temperament, A4 out of range.
+/// What was typed, over `otherwise` for what was not. Errors (usage): unknown crook, temperament or root, A4 out of range.
 [[nodiscard]] Result<horn::Tuning> resolve_tuning(const TuningOptions& options,
                                                   const horn::Tuning& otherwise = {});
 
@@ -62,9 +65,11 @@ struct Column {
     bool number = false;
 };
 
-/// Rows of ready cells as an aligned table, as CSV (RFC 4180, header first, line feed) or as a JSON array of objects.
+enum class PlainFormat { aligned, csv };
+/// Rows of ready cells as an aligned table or as CSV (RFC 4180, header first, line feed). What a command answers goes
+/// through `answer_table`.
 [[nodiscard]] std::string format_table(const std::vector<Column>& columns,
                                        const std::vector<std::vector<std::string>>& rows,
-                                       TableFormat format);
+                                       PlainFormat format);
 
 } // namespace bellhand::cli

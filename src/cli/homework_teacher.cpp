@@ -106,6 +106,9 @@ Result<void> put_in(const NewOptions& options, homework::Homework& homework) {
     if (options.tuning.temperament) {
         homework.temperament = tuning->temperament.id;
     }
+    if (options.tuning.root || options.tuning.anchor || options.tuning.enharmonic) {
+        homework.footing = tuning->footing;
+    }
     const auto take_over = [](const std::string& typed, std::string& text) {
         if (!typed.empty()) {
             text = typed;

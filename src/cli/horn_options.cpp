@@ -22,6 +22,14 @@ void add_horn_options(const OptionSet& parser, HornOptions& options, bool profil
         .type_name("DEGREES");
 }
 
+Question question_of(const LoadedHorn& horn, const HornOptions& options) {
+    Question question;
+    question.a4_hz = horn.a4_hz;
+    question.temperature_c = horn.air.temperature_c;
+    question.profile = options.profile;
+    return question;
+}
+
 std::string cents_cell(double cents, int decimals, TableFormat format) {
     const double scale = std::pow(10.0, decimals);
     const double rounded = std::round(cents * scale) / scale + 0.0; // + 0.0 turns -0 into 0

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "instrument/planner/assembly.h"
 
@@ -24,6 +25,9 @@ struct LoadedHorn {
     double a4_hz = 440.0;
     instrument::AirInHorn air;
 };
+
+/// The question of a command with these options: pitch, air and profile.
+[[nodiscard]] Question question_of(const LoadedHorn& horn, const HornOptions& options);
 
 /// Reads and settles the profile; what was not typed comes from it. Prints the profile's warnings on stderr. Errors:
 /// unreadable profile, A4 or temperature out of range.

@@ -1,3 +1,4 @@
+#include "cli/answer.h"
 #include "cli/log_edits.h"
 #include "takes/budget.h"
 
@@ -20,27 +21,27 @@ struct TakesOptions {
     TableFormat format = TableFormat::table;
 };
 
-std::vector<std::string> row_of(const logbook::TakeRecord& take) {
+std::vector<std::string> row_of(const logbook::TakeRecord& take, bool table) {
     return {std::to_string(take.id),
             std::to_string(take.session),
             fmt::format("{:.1f}", take.start_s),
             fmt::format("{:.1f}", take.duration_s),
-            fmt::format("{:.2f}", static_cast<double>(take.bytes) / kMegabyte),
+            table ? fmt::format("{:.2f}", static_cast<double>(take.bytes) / kMegabyte)
+                  : std::to_string(take.bytes),
             take.kept ? "kept" : "",
             take.why,
             take.file};
 }
 
-const std::vector<Column>& columns() {
-    static const std::vector<Column> all{{"take", true},
-                                         {"session", true},
-                                         {"start_s", true},
-                                         {"duration_s", true},
-                                         {"megabytes", true},
-                                         {"kept"},
-                                         {"why"},
-                                         {"file"}};
-    return all;
+std::vector<Column> columns(bool table) {
+    return {{"take", true},
+            {"session", true},
+            {"start_s", true},
+            {"duration_s", true},
+            {table ? "megabytes" : "bytes", true},
+            {"kept"},
+            {"why"},
+            {"file"}};
 }
 
 /// What is to be changed, if anything.
@@ -70,12 +71,17 @@ Result<int> tell(const TakesOptions& options, logbook::Logbook& book) {
             return tl::unexpected(*error);
         }
     }
+    const bool table = options.format == TableFormat::table;
     std::vector<std::vector<std::string>> rows;
     for (const logbook::TakeRecord& take : *takes) {
-        rows.push_back(row_of(take));
+        rows.push_back(row_of(take, table));
     }
-    std::fputs(format_table(columns(), rows, options.format).c_str(), stdout);
-    if (options.format == TableFormat::table) {
+    Question question;
+    question.more = {{"budget_bytes", static_cast<double>(*budget)},
+                     {"used_bytes", static_cast<double>(*used)}};
+    std::fputs(answer_table("takes", question, columns(table), rows, options.format).c_str(),
+               stdout);
+    if (table) {
         fmt::print("{}Takes use {:.0f} of {:.0f} MB. Beyond that the oldest are removed, after a "
                    "warning; never those marked kept, nor those of homework not yet returned.\n",
                    rows.empty() ? "" : "\n",

@@ -18,9 +18,28 @@ void add_tuning_options(const OptionSet& parser, TuningOptions& options) {
         .type_name("NAME");
     parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470").type_name("HZ");
     parser
-        .add_option(
-            "--temperament", options.temperament, "Temperament you play in: equal, vallotti ...")
+        .add_option("--temperament",
+                    options.temperament,
+                    "Temperament you play in: equal, vallotti, just ...")
         .type_name("NAME");
+    parser
+        .add_option("--root",
+                    options.root,
+                    "Sounding note that an unequal temperament is built on, such as C or Eb; key "
+                    "for the crook's own, as it is without this option")
+        .type_name("NOTE|key");
+    parser
+        .add_option("--anchor",
+                    options.anchor,
+                    "What stays at the day's pitch: key (alone: the tube's own notes are in tune) "
+                    "or a (in company: their A)")
+        .one_of({"key", "a"});
+    parser
+        .add_option("--enharmonic",
+                    options.enharmonic,
+                    "Of the black key that a meantone has only once: sharp (on C: G sharp) or flat "
+                    "(A flat)")
+        .one_of({"sharp", "flat"});
 }
 
 Result<horn::Tuning> resolve_tuning(const TuningOptions& options, const horn::Tuning& otherwise) {
@@ -46,6 +65,19 @@ Result<horn::Tuning> resolve_tuning(const TuningOptions& options, const horn::Tu
         }
         tuning.temperament = *temperament;
     }
+    if (options.root && *options.root == "key") {
+        tuning.footing.root.reset();
+    } else if (options.root) {
+        const auto root = horn::parse_root(*options.root);
+        if (!root) {
+            return tl::unexpected(root.error());
+        }
+        tuning.footing.root = *root;
+    }
+    tuning.footing.anchor =
+        options.anchor ? *horn::anchor_of(*options.anchor) : tuning.footing.anchor;
+    tuning.footing.enharmonic =
+        options.enharmonic ? *horn::enharmonic_of(*options.enharmonic) : tuning.footing.enharmonic;
     return tuning;
 }
 

@@ -128,7 +128,7 @@ std::string crook_ranking(const part::Part& part, const std::vector<part::CrookF
                         fit.hardest ? bar_number(part, fit.hardest->bar) : "",
                         fit.hardest ? std::to_string(fit.hardest->cost) : ""});
     }
-    return format_table(columns, rows, TableFormat::table);
+    return format_table(columns, rows, PlainFormat::aligned);
 }
 
 } // namespace bellhand::cli

@@ -93,7 +93,7 @@ std::string plan_json(const skill::DayPlan& plan) {
         }
         out["blocks"].push_back(std::move(one));
     }
-    return out.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
+    return out.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
 }
 
 } // namespace bellhand::cli

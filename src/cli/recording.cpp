@@ -38,4 +38,12 @@ Result<void> analyse(Recording& recording, practice::AnalysisSink& sink) {
     return {};
 }
 
+Question question_of(const RecordingOptions& options, const Recording& recording) {
+    Question question;
+    question.tuning = recording.tuning;
+    question.profile = options.profile;
+    question.more = {{"file", options.file}};
+    return question;
+}
+
 } // namespace bellhand::cli

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "audio/source.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "practice/analysis.h"
 
@@ -25,6 +26,9 @@ struct Recording {
     std::optional<practice::OwnHand> own; ///< this player's hand, when a profile was named
     std::unique_ptr<audio::Source> source;
 };
+
+/// The question of a command about a recording: tuning, profile and file.
+[[nodiscard]] Question question_of(const RecordingOptions& options, const Recording& recording);
 
 /// What the options name. Errors: as of `resolve_tuning` and `own_hand`; the file cannot be opened.
 [[nodiscard]] Result<Recording> open_recording(const RecordingOptions& options);

@@ -3,8 +3,6 @@
 
 #include <algorithm>
 
-#include <nlohmann/json.hpp>
-
 namespace bellhand::cli {
 
 namespace {
@@ -40,28 +38,6 @@ std::string as_csv(const std::vector<Column>& columns, const Rows& rows) {
     return out;
 }
 
-std::string as_json(const std::vector<Column>& columns, const Rows& rows) {
-    // Numbers keep the digits they were printed with: the cell goes in as it is, not through a double.
-    std::string out = "[";
-    const auto text = [](const std::string& cell) {
-        return nlohmann::json(cell).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
-    };
-    for (std::size_t r = 0; r < rows.size(); ++r) {
-        out += r > 0 ? ",\n {" : "\n {";
-        for (std::size_t i = 0; i < columns.size(); ++i) {
-            const std::string& cell = rows[r][i];
-            out += (i > 0 ? ", " : "") + text(columns[i].name) + ": ";
-            if (!columns[i].number) {
-                out += text(cell);
-            } else {
-                out += cell.empty() ? "null" : cell;
-            }
-        }
-        out += "}";
-    }
-    return out + (rows.empty() ? "]\n" : "\n]\n");
-}
-
 std::string as_aligned(const std::vector<Column>& columns, const Rows& rows) {
     std::vector<std::size_t> width(columns.size());
     for (std::size_t i = 0; i < columns.size(); ++i) {
@@ -91,16 +67,8 @@ std::string as_aligned(const std::vector<Column>& columns, const Rows& rows) {
 
 } // namespace
 
-std::string format_table(const std::vector<Column>& columns, const Rows& rows, TableFormat format) {
-    switch (format) {
-    case TableFormat::csv:
-        return as_csv(columns, rows);
-    case TableFormat::json:
-        return as_json(columns, rows);
-    case TableFormat::table:
-        break;
-    }
-    return as_aligned(columns, rows);
+std::string format_table(const std::vector<Column>& columns, const Rows& rows, PlainFormat format) {
+    return format == PlainFormat::csv ? as_csv(columns, rows) : as_aligned(columns, rows);
 }
 
 } // namespace bellhand::cli

@@ -165,6 +165,7 @@ void Desk::use_horn(const std::filesystem::path& profile) {
     session_.use_horn(profile, true);
     shelf_->homework().use_profile(profile);
     pages_.closing.forget_prediction();
+    pages_.chart.forget_horn();
 }
 
 void Desk::take_file(const std::filesystem::path& file) {

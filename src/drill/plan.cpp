@@ -95,7 +95,7 @@ double measured_hz(horn::Note written,
 std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings) {
     const double f1_hz = horn::fundamental_hz(settings.tuning);
     const horn::HandResponse response =
-        settings.hand ? *settings.hand : horn::nominal_hand_response(settings.tuning);
+        settings.hand ? *settings.hand : horn::hand_response(settings.tuning);
     const Measure measure = settings.measure.value_or(exercise.measure);
     const std::optional<horn::Note> root = settings.root ? settings.root : exercise.root;
 

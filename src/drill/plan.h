@@ -36,7 +36,7 @@ struct Asked {
 /// What the steps of one crook are read against.
 struct PlanSettings {
     horn::Tuning tuning;
-    std::optional<horn::HandResponse> hand; ///< this player's; empty: the nominal one
+    std::optional<horn::HandResponse> hand; ///< this player's; empty: the modelled one
     double pitch_factor = 1.0;              ///< on the tolerances
     std::optional<Measure> measure;         ///< in place of the exercise's
     std::optional<horn::Note> root;         ///< in place of the exercise's, written

@@ -14,14 +14,14 @@
 
 namespace bellhand::drill {
 
-/// A player's own hand on a horn so tuned; empty where it is not known, and the nominal one takes its place.
+/// A player's own hand on a horn so tuned; empty where it is not known, and the modelled one takes its place.
 using HandOn = std::function<std::optional<horn::HandResponse>(const horn::Tuning&)>;
 
 /// How an exercise is run.
 struct RunSettings {
     /// Pitch, temperament, and the crook where the exercise names none.
     horn::Tuning tuning;
-    HandOn hand; ///< this player's; empty: the nominal one
+    HandOn hand; ///< this player's; empty: the modelled one
     Tolerances tolerances;
     std::optional<Measure> measure; ///< in place of the exercise's
     std::optional<horn::Note> root;

@@ -134,10 +134,12 @@ Advice advise_note(const Intent& intent,
         return out;
     }
     const bool flat = out.deviation_cents < 0.0;
+    // Never "the hand is right" beside another hand that is shown as sure.
+    const bool seen_elsewhere = !usual_hand && position.confidence >= kAdviceConfidence;
     if (hand_share >= kAdviceConfidence) {
         out.kind = flat ? AdviceKind::hand_closed : AdviceKind::hand_open;
         out.confidence = hand_share * position.partial_share;
-    } else if (1.0 - hand_share >= kAdviceConfidence) {
+    } else if (1.0 - hand_share >= kAdviceConfidence && !seen_elsewhere) {
         out.kind = flat ? AdviceKind::lips_low : AdviceKind::lips_high;
         out.confidence = (1.0 - hand_share) * position.partial_share;
     } else {

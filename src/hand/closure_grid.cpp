@@ -19,7 +19,9 @@ constexpr double kLipped = 0.5;
 // Standard deviation of a closure about its degree, and how likely anything between is (common practice, no source).
 constexpr double kDegreeSd = 0.03;
 constexpr double kDegreeFloor = 0.02;
-constexpr double kOpenMore = 1.0; // common practice, no source
+// Before the hand is measured nothing tells surely where its closed notes lie, and most notes of the horn are open: there
+// open is likelier than any other degree (common practice, no source).
+constexpr double kOpenMoreUnmeasured = 1.5;
 constexpr double kRarePartial =
     0.3; // above 16: the trade seldom plays there (common practice, no source)
 constexpr int kLastUsualPartial = 16;
@@ -37,13 +39,13 @@ double weight_in_degree(double closure) {
     return std::exp(-0.5 * off * off) + kDegreeFloor;
 }
 
-double log_prior(double closure) {
+double log_prior(double closure, double open_more) {
     const horn::Hand degree = degree_of(closure);
     double whole = 0.0;
     for (int c = 0; c < kClosures; ++c) {
         whole += degree_of(closure_at(c)) == degree ? weight_in_degree(closure_at(c)) : 0.0;
     }
-    return std::log((degree == horn::Hand::open ? kOpenMore : 1.0) * weight_in_degree(closure) /
+    return std::log((degree == horn::Hand::open ? open_more : 1.0) * weight_in_degree(closure) /
                     whole);
 }
 
@@ -57,16 +59,11 @@ double between_degrees(const std::array<double, kDegrees>& figures, double closu
 
 } // namespace
 
-horn::Hand degree_of(double closure) noexcept {
-    return static_cast<horn::Hand>(
-        std::clamp(static_cast<int>(std::ceil(closure * (kDegrees - 1) - 0.5)), 0, kDegrees - 1));
-}
-
 PitchTrust calibrated_trust() noexcept {
     return {8.0, 0.03, true};
 }
 
-PitchTrust nominal_trust() noexcept {
+PitchTrust modelled_trust() noexcept {
     return {};
 }
 
@@ -74,10 +71,12 @@ ClosureGrid::ClosureGrid(const horn::HandResponse& response,
                          const PitchTrust& trust,
                          const TimbreModel& model)
     : trust_(trust) {
+    const double open_more = trust.measured ? 1.0 : kOpenMoreUnmeasured;
     for (int partial = kFirstPartial; partial <= kLastPartial; ++partial) {
         const std::size_t row = row_of(partial);
         const double natural = cents_between(static_cast<double>(partial), 1.0);
         const double open = horn::response_at(response, partial, 0.0);
+        const double open_doubt = response.doubt_cents[static_cast<std::size_t>(partial - 1)][0];
         const double rare = partial > kLastUsualPartial ? std::log(kRarePartial) : 0.0;
         for (std::size_t c = 0; c < kClosures; ++c) {
             const double at = horn::response_at(response, partial, closure_at(static_cast<int>(c)));
@@ -88,10 +87,14 @@ ClosureGrid::ClosureGrid(const horn::HandResponse& response,
                 horn::response_at(response, partial, closure_at(static_cast<int>(c) + 1));
             // Between two places of the grid the note may lie anywhere.
             const double gap = 0.5 * (before - after);
-            const double doubt = trust.response_share * (at - open);
+            const double share = trust.response_share * (at - open);
+            const double doubt =
+                horn::fall_doubt_at(response, partial, closure_at(static_cast<int>(c)));
             variance_[row][c] = static_cast<float>(trust.lip_sd_cents * trust.lip_sd_cents +
+                                                   open_doubt * open_doubt + share * share +
                                                    doubt * doubt + gap * gap / 12.0);
-            prior_[row][c] = static_cast<float>(rare + log_prior(closure_at(static_cast<int>(c))));
+            prior_[row][c] =
+                static_cast<float>(rare + log_prior(closure_at(static_cast<int>(c)), open_more));
         }
     }
     for (std::size_t c = 0; c < kClosures; ++c) {

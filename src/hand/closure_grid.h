@@ -17,19 +17,19 @@ inline constexpr int kGridPartials = kLastPartial - kFirstPartial + 1;
 [[nodiscard]] constexpr double closure_at(int index) noexcept {
     return static_cast<double>(index) / (kClosures - 1);
 }
-/// The nearest of the five degrees; 1/8 counts as open, 3/8 as quarter, 5/8 as half, 7/8 as three-quarters.
-[[nodiscard]] horn::Hand degree_of(double closure) noexcept;
+using horn::degree_of;
 
 /// How surely pitch betrays the hand.
 struct PitchTrust {
-    double lip_sd_cents = 18.0;  ///< what lips add to any note
-    double response_share = 0.2; ///< by how much the falls in the response may be wrong
-    bool measured = false;       ///< on this player and this horn
+    double lip_sd_cents = 18.0; ///< what lips add to any note
+    double response_share =
+        0.0;               ///< of a fall, by which it may be wrong beyond the response's own doubt
+    bool measured = false; ///< on this player and this horn
 };
 /// Falls measured on this player: lips within 8 cents (the figure that the estimate is checked with; common practice).
 [[nodiscard]] PitchTrust calibrated_trust() noexcept;
-/// Falls from the nominal or the modelled hand.
-[[nodiscard]] PitchTrust nominal_trust() noexcept;
+/// Falls from the modelled hand, which says itself how far it may be wrong.
+[[nodiscard]] PitchTrust modelled_trust() noexcept;
 
 /// What was heard: where the pitch lies and what the timbre says.
 struct Heard {
@@ -57,7 +57,8 @@ public:
 
     /// Log likelihood of each place, at least -17; no allocation.
     void look(const Heard& heard, GridLogs& out) const noexcept;
-    /// Prior of each place: five degrees alike, open half as much again; partials above 16 rare.
+    /// Prior of each place: five degrees alike, open half as likely again while the hand is not
+    /// measured; partials above 16 rare.
     [[nodiscard]] const GridLogs& prior() const noexcept { return prior_; }
     /// Where the note lies, cents from f1.
     [[nodiscard]] double place_cents(int partial, double closure) const noexcept;

@@ -75,6 +75,7 @@ horn::Tuning tuning_of(const Homework& homework, const Part& part, const horn::C
     if (const auto temperament = horn::parse_temperament(homework.temperament)) {
         tuning.temperament = *temperament;
     }
+    tuning.footing = homework.footing;
     return tuning;
 }
 

@@ -122,6 +122,7 @@ struct Homework {
     std::string words;
     double a4_hz = 440.0;
     std::string temperament = "equal"; ///< id
+    horn::Footing footing;             ///< root and anchor of it
     std::vector<Part> parts;
     std::optional<Return> returned;
     std::vector<Comment> comments;

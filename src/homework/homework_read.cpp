@@ -165,6 +165,34 @@ void check_places(const Homework& homework, FileProblem& problem) {
     }
 }
 
+// Homework from before temperaments had a root lacks all three.
+void read_footing(Fields& top, FileProblem& problem, horn::Footing& footing) {
+    if (top.has("root")) {
+        const auto root = horn::parse_root(top.text("root"));
+        if (!root) {
+            problem.refuse("root", "is no note; write one without its octave, such as C or Eb");
+            return;
+        }
+        footing.root = *root;
+    }
+    if (top.has("anchor")) {
+        const auto anchor = horn::anchor_of(top.text("anchor"));
+        if (!anchor) {
+            problem.refuse("anchor", "must be key or a");
+            return;
+        }
+        footing.anchor = *anchor;
+    }
+    if (top.has("enharmonic")) {
+        const auto enharmonic = horn::enharmonic_of(top.text("enharmonic"));
+        if (!enharmonic) {
+            problem.refuse("enharmonic", "must be sharp or flat");
+            return;
+        }
+        footing.enharmonic = *enharmonic;
+    }
+}
+
 } // namespace
 
 namespace {
@@ -250,6 +278,9 @@ Result<Homework> parse(std::string_view text, const std::string& where, State st
                 "words",
                 "a4_hz",
                 "temperament",
+                "root",
+                "anchor",
+                "enharmonic",
                 "parts",
                 "returned",
                 "comments"});
@@ -273,12 +304,13 @@ Result<Homework> parse(std::string_view text, const std::string& where, State st
         const auto temperament = horn::parse_temperament(top.text("temperament"));
         if (!temperament) {
             problem.refuse("temperament",
-                           "is not known here; `bellhand crooks --help` lists "
-                           "the temperaments there are");
+                           "is not known here; write equal, just, vallotti or another that "
+                           "`bellhand chart --temperament` takes");
         } else {
             homework.temperament = temperament->id;
         }
     }
+    read_footing(top, problem, homework.footing);
     if (const json* const parts = top.list("parts", kMostParts)) {
         for (std::size_t i = 0; i < parts->size() && !problem.found(); ++i) {
             homework.parts.push_back(

@@ -161,6 +161,16 @@ std::string homework_text(const Homework& homework) {
     put_text(top, "words", homework.words);
     top["a4_hz"] = rounded(homework.a4_hz);
     top["temperament"] = homework.temperament;
+    const horn::Footing usual;
+    if (homework.footing.root) {
+        top["root"] = horn::step_name(*homework.footing.root);
+    }
+    if (homework.footing.anchor != usual.anchor) {
+        top["anchor"] = horn::anchor_id(homework.footing.anchor);
+    }
+    if (homework.footing.enharmonic != usual.enharmonic) {
+        top["enharmonic"] = horn::enharmonic_id(homework.footing.enharmonic);
+    }
     top["parts"] = ordered_json::array();
     for (const Part& part : homework.parts) {
         top["parts"].push_back(part_json(part));

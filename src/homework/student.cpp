@@ -207,6 +207,7 @@ std::vector<skill::SetWork> still_to_do(const std::string& today, const Given& g
         const horn::Tuning tuning = tuning_of(homework, part, {});
         work.a4_hz = tuning.a4_hz;
         work.temperament = tuning.temperament;
+        work.footing = tuning.footing;
         work.tolerance_factor = part.tolerance_factor;
         work.repetitions = part.repetitions;
         work.once_through = part.time_is == TimeIs::once_through;

@@ -2,6 +2,7 @@
 
 #include "horn/hand_response.h"
 
+#include <string>
 #include <vector>
 
 namespace bellhand::horn {
@@ -30,7 +31,18 @@ struct PlayedWay {
     double lips_cents = 0.0;   ///< what is left for the lips; positive = the lips lift
     double closure = 0.0; ///< 0 open to 1 full, within the way's range, that needs the lips least
     int evenness = 5;
+    double doubt_cents = 0.0; ///< one standard deviation of `hand_cents`
+    /// The sign as it is taught and this hand disagree: by more than `kSignsAgree_cents` no closure of the sign gives
+    /// the note. Ways that are taught with the lips' help are not asked.
+    bool sign_doubted = false;
+    double best_closure = 0.0; ///< of the same partial, whatever the sign says
 };
+
+/// Further than this a hand is said to disagree with the taught sign.
+inline constexpr double kSignsAgree_cents = 50.0;
+
+/// Where hand and taught sign disagree: "½ gives −48 ± 44 here: ¾ comes nearer." Empty when they agree.
+[[nodiscard]] std::string sign_remark(const PlayedWay& played);
 
 struct PlayedNote {
     Note written;

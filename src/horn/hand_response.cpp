@@ -1,6 +1,7 @@
 #include "horn/hand_response.h"
 
 #include "core/cents.h"
+#include "horn/modelled_falls.h"
 
 #include <algorithm>
 #include <cmath>
@@ -9,70 +10,78 @@ namespace bellhand::horn {
 
 namespace {
 
-// Fall of the partials 2 to 13 on a modelled F horn at quarter, half, three-quarters and full closure, in cents
-// (transmission line, invented bore, gap radii 20, 14, 10 and 4 mm of 44 mm; computed).
-struct ModelledFall {
-    double quarter;
-    double half;
-    double three_quarters;
-    double full;
-};
-constexpr int kFirstModelled = 2;
-constexpr std::array<ModelledFall, 12> kFall{{{10, 35, 75, 581},
-                                              {13, 42, 107, 435},
-                                              {21, 73, 178, 380},
-                                              {29, 93.5, 177, 256},
-                                              {48, 126, 185, 227},
-                                              {46, 91.5, 118, 138},
-                                              {40, 74.5, 95, 112},
-                                              {32, 56.5, 70, 81},
-                                              {28, 47, 57, 66},
-                                              {23, 38.5, 46, 53},
-                                              {21, 34, 41, 46},
-                                              {16, 25.5, 30, 34}}};
+// What partials of a good horn lie off n * f1 at, 5 to 7 cents (common practice, no source).
+constexpr double kOpenDoubt_cents = 6.0;
 
-// Rise of the partials 2 to 15 of the same model when the hand leaves the bell altogether (computed).
-constexpr std::array<double, 14> kHandOut{
-    4.6, 5.3, 8.0, 10.4, 18.3, 21.4, 21.5, 20.6, 19.4, 18.5, 19.1, 16.5, 13.6, 11.1};
+/// Weights of four neighbouring nodes: a cubic through the inner two with the slopes of the outer ones (Catmull and Rom
+/// 1974).
+struct Between {
+    std::array<std::size_t, 4> node{};
+    std::array<double, 4> weight{};
 
-// Fall from open to full stop: down to just above the partial below.
-double full_fall_cents(int partial, double rise_cents) noexcept {
-    if (partial == kFirstModelled) {
-        return kFall.front().full; // the tube has no resonance at the pedal to land on
+    explicit Between(double place) noexcept {
+        const double inside = std::clamp(place, 0.0, kModelledNodes - 1.0);
+        const int below = std::min(static_cast<int>(inside), kModelledNodes - 2);
+        const double t = inside - below;
+        for (int i = 0; i < 4; ++i) {
+            node[static_cast<std::size_t>(i)] =
+                static_cast<std::size_t>(std::clamp(below - 1 + i, 0, kModelledNodes - 1));
+        }
+        weight = {0.5 * t * (-1.0 + t * (2.0 - t)),
+                  1.0 + 0.5 * t * t * (-5.0 + 3.0 * t),
+                  0.5 * t * (1.0 + t * (4.0 - 3.0 * t)),
+                  0.5 * t * t * (t - 1.0)};
     }
-    const double gap = cents_between(static_cast<double>(partial), partial - 1);
-    return std::max(0.0, gap - rise_cents);
+
+    /// `figure` takes one of the nodes and gives tenths of a cent.
+    template <typename Figure>
+    [[nodiscard]] double cents(const Figure& figure) const noexcept {
+        double tenths = 0.0;
+        for (std::size_t i = 0; i < weight.size(); ++i) {
+            tenths += weight[i] * figure(kModelledFalls[node[i]]);
+        }
+        return 0.1 * tenths;
+    }
+};
+
+/// Where a closure lies between two degrees.
+struct Place {
+    std::size_t below = 0;
+    double part = 0.0;
+
+    explicit Place(double closure) noexcept {
+        const double place = std::clamp(closure, 0.0, 1.0) * (kHandDegrees - 1);
+        below = std::min(static_cast<std::size_t>(place), std::size_t{kHandDegrees - 2});
+        part = place - static_cast<double>(below);
+    }
+    [[nodiscard]] double in(const std::array<double, kHandDegrees>& degrees) const noexcept {
+        return degrees[below] + part * (degrees[below + 1] - degrees[below]);
+    }
+};
+
+std::size_t index_of(int partial) noexcept {
+    return static_cast<std::size_t>(std::clamp(partial, 1, kPartials) - 1);
 }
 
 } // namespace
 
-double full_stop_rise_cents(double f1_hz) noexcept {
-    constexpr double kSpeed_m_s = 343.4;
-    constexpr double kFundamentalOfF_hz = 43.653528929125;
-    constexpr double kLengthOfF_m = kSpeed_m_s / (2.0 * kFundamentalOfF_hz);
-    static const double kTakenAway_m = kLengthOfF_m * (1.0 - std::exp2(-1.0 / 12.0));
-    const double length_m = kSpeed_m_s / (2.0 * f1_hz);
-    return cents_between(length_m, length_m - kTakenAway_m);
-}
-
-HandResponse nominal_hand_response(const Tuning& tuning) {
+HandResponse hand_response(const Tuning& tuning) {
     HandResponse response;
-    const double rise_cents = full_stop_rise_cents(fundamental_hz(tuning));
-    for (int partial = kFirstModelled; partial <= kPartials; ++partial) {
-        const auto at = static_cast<std::size_t>(partial - 1);
-        const auto modelled =
-            std::min(static_cast<std::size_t>(partial - kFirstModelled), kFall.size() - 1);
-        const ModelledFall& fall = kFall[modelled];
-        const double scale = full_fall_cents(partial, rise_cents) / fall.full;
-        response.fall_cents[at] = {0.0,
-                                   -fall.quarter * scale,
-                                   -fall.half * scale,
-                                   -fall.three_quarters * scale,
-                                   -fall.full * scale};
-        response.hand_out_cents[at] = kHandOut[std::min(
-            static_cast<std::size_t>(partial - kFirstModelled), kHandOut.size() - 1)];
+    const Between between(modelled_node(fundamental_hz(tuning)));
+    for (std::size_t n = 0; n < kPartials; ++n) {
+        response.hand_out_cents[n] =
+            between.cents([n](const ModelledFalls& node) { return node.hand_out[n]; });
+        response.doubt_cents[n][0] = kOpenDoubt_cents;
+        for (std::size_t degree = 1; degree < kHandDegrees; ++degree) {
+            const double fall = between.cents(
+                [n, degree](const ModelledFalls& node) { return node.fall[degree - 1][n]; });
+            // Far above the cutoff of the bell the model's last cents turn round; no hand was ever heard to.
+            response.fall_cents[n][degree] = std::min(fall, response.fall_cents[n][degree - 1]);
+            response.doubt_cents[n][degree] = between.cents(
+                [n, degree](const ModelledFalls& node) { return node.doubt[degree - 1][n]; });
+        }
     }
-    response.source = "nominal hand, computed, not measured";
+    response.source = "modelled hand, computed, not measured";
     return response;
 }
 
@@ -80,13 +89,20 @@ double closure_of(Hand hand) noexcept {
     return 0.25 * static_cast<int>(hand);
 }
 
+Hand degree_of(double closure) noexcept {
+    return static_cast<Hand>(std::clamp(
+        static_cast<int>(std::ceil(closure * (kHandDegrees - 1) - 0.5)), 0, kHandDegrees - 1));
+}
+
 double response_at(const HandResponse& response, int partial, double closure) noexcept {
-    const auto at = static_cast<std::size_t>(std::clamp(partial, 1, kPartials) - 1);
-    const double place = std::clamp(closure, 0.0, 1.0) * (kHandDegrees - 1);
-    const auto below = std::min(static_cast<std::size_t>(place), std::size_t{kHandDegrees - 2});
-    const double part = place - static_cast<double>(below);
-    const auto& fall = response.fall_cents[at];
-    return response.open_cents[at] + fall[below] + part * (fall[below + 1] - fall[below]);
+    const std::size_t at = index_of(partial);
+    return response.open_cents[at] + Place(closure).in(response.fall_cents[at]);
+}
+
+double fall_doubt_at(const HandResponse& response, int partial, double closure) noexcept {
+    auto doubts = response.doubt_cents[index_of(partial)];
+    doubts.front() = 0.0;
+    return Place(closure).in(doubts);
 }
 
 double nearest_closure(

@@ -75,26 +75,50 @@ constexpr double kS = kSyntonicComma;
 constexpr double kYoungRest =
     (kP - 4 * 3 * kS / 16) / 4; // four fifths share what closes the circle
 
+// The minor sixth by a chain of such fifths: four of them down, three octaves up.
+constexpr double flat_sixth(double narrowing) {
+    return 3600.0 - 4.0 * (kPureFifth - narrowing);
+}
+
+// Only a meantone has two notes there.
+std::array<Temperament, 10> with_one_sixth(std::array<Temperament, 10> temperaments) {
+    for (Temperament& temperament : temperaments) {
+        if (temperament.flat_sixth_cents == 0.0) {
+            temperament.flat_sixth_cents = temperament.cents[8];
+        }
+    }
+    return temperaments;
+}
+
 const std::array<Temperament, 10>& table() noexcept {
-    static const std::array<Temperament, 10> kTable{{
-        {"equal", "Equal", from_fifths(every_fifth(kP / 12)), "computed: twelve equal semitones"},
+    static const std::array<Temperament, 10> kTable = with_one_sixth({{
+        {"equal",
+         "Equal",
+         from_fifths(every_fifth(kP / 12)),
+         "computed: twelve equal semitones",
+         0.0},
         {"quarter-comma",
          "Quarter-comma meantone",
          from_fifths(every_fifth(kS / 4)),
-         "computed: each fifth a quarter of a syntonic comma narrow, G# (no A flat); P. Aaron"},
+         "computed: each fifth a quarter of a syntonic comma narrow, from C with G# or A flat; P. "
+         "Aaron",
+         flat_sixth(kS / 4)},
         {"sixth-comma",
          "Sixth-comma meantone",
          from_fifths(every_fifth(kS / 6)),
-         "computed: each fifth a sixth of a syntonic comma narrow, G# (no A flat)"},
+         "computed: each fifth a sixth of a syntonic comma narrow, from C with G# or A flat",
+         flat_sixth(kS / 6)},
         {"sixth-comma-pythagorean",
          "Sixth-comma meantone (Pythagorean)",
          from_fifths(every_fifth(kP / 6)),
-         "computed: each fifth a sixth of a Pythagorean comma narrow, G# (no A flat)"},
+         "computed: each fifth a sixth of a Pythagorean comma narrow, from C with G# or A flat",
+         flat_sixth(kP / 6)},
         {"vallotti",
          "Vallotti",
          from_fifths({0, 0, kP / 6, kP / 6, kP / 6, kP / 6, kP / 6, kP / 6, 0, 0, 0}),
          "computed: F-C-G-D-A-E-B a sixth of a Pythagorean comma narrow; recipe J. M. Barbour, "
-         "Tuning and Temperament (1951), from memory"},
+         "Tuning and Temperament (1951), from memory",
+         0.0},
         {"young-1",
          "Young 1",
          from_fifths({0,
@@ -108,26 +132,31 @@ const std::array<Temperament, 10>& table() noexcept {
                       kYoungRest,
                       0,
                       0}),
-         "computed: recipe T. Young, Phil. Trans. (1800), from memory"},
+         "computed: recipe T. Young, Phil. Trans. (1800), from memory",
+         0.0},
         {"young-2",
          "Young 2",
          from_fifths({0, 0, 0, kP / 6, kP / 6, kP / 6, kP / 6, kP / 6, kP / 6, 0, 0}),
          "computed: C-G-D-A-E-B-F# a sixth of a Pythagorean comma narrow; recipe T. Young, Phil. "
-         "Trans. (1800), from memory"},
+         "Trans. (1800), from memory",
+         0.0},
         {"kirnberger-3",
          "Kirnberger III",
          from_fifths({0, 0, 0, kS / 4, kS / 4, kS / 4, kS / 4, 0, 0, kSchisma, 0}),
-         "computed: C-G-D-A-E a quarter of a syntonic comma narrow, F#-C# a schisma; from memory"},
+         "computed: C-G-D-A-E a quarter of a syntonic comma narrow, F#-C# a schisma; from memory",
+         0.0},
         {"werckmeister-3",
          "Werckmeister III",
          from_fifths({0, 0, 0, kP / 4, kP / 4, kP / 4, 0, 0, kP / 4, 0, 0}),
          "computed: C-G, G-D, D-A, B-F# a quarter of a Pythagorean comma narrow; recipe J. M. "
-         "Barbour, Tuning and Temperament (1951), from memory"},
+         "Barbour, Tuning and Temperament (1951), from memory",
+         0.0},
         {"just",
-         "Just on C",
+         "Just",
          just_cents(),
-         "computed: 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 above C"},
-    }};
+         "computed: 16/15 9/8 6/5 5/4 4/3 45/32 3/2 8/5 5/3 9/5 15/8 above the root",
+         0.0},
+    }});
     return kTable;
 }
 
@@ -166,11 +195,27 @@ double just_ratio(int semitones) noexcept {
     return std::ldexp(kJustRatios[static_cast<std::size_t>(semitones - 12 * octaves)], octaves);
 }
 
-double offset_from_equal_cents(const Temperament& temperament, int sounding_number) noexcept {
-    constexpr std::size_t kA = 9;
-    const auto step = static_cast<std::size_t>(((sounding_number % 12) + 12) % 12);
-    return temperament.cents[step] - temperament.cents[kA] -
-           100.0 * (static_cast<double>(step) - static_cast<double>(kA));
+const char* enharmonic_id(Enharmonic enharmonic) noexcept {
+    return enharmonic == Enharmonic::sharp ? "sharp" : "flat";
+}
+
+std::optional<Enharmonic> enharmonic_of(std::string_view id) noexcept {
+    for (const Enharmonic one : {Enharmonic::sharp, Enharmonic::flat}) {
+        if (id == enharmonic_id(one)) {
+            return one;
+        }
+    }
+    return std::nullopt;
+}
+
+double off_equal_cents(const Temperament& temperament,
+                       int steps_above_root,
+                       Enharmonic enharmonic) noexcept {
+    constexpr int kSixth = 8;
+    const double cents = steps_above_root == kSixth && enharmonic == Enharmonic::flat
+                             ? temperament.flat_sixth_cents
+                             : temperament.cents[static_cast<std::size_t>(steps_above_root)];
+    return cents - 100.0 * steps_above_root;
 }
 
 } // namespace bellhand::horn

@@ -17,16 +17,25 @@ bool is_partial(int partial) {
     return partial >= 1 && partial <= horn::kPartials;
 }
 
-// Puts the full stop of one partial where it was found and keeps the other degrees' share of the fall.
-void land_full_stop(horn::HandResponse& response, int partial, double rise_cents) {
+// What is measured is known to so much where the profile does not say; a landing taken over from other partials less
+// well (common practice, no source).
+constexpr double kMeasured_cents = 3.0;
+constexpr double kTakenOver_cents = 15.0;
+
+// Puts the full stop of one partial where it was found and keeps the other degrees' share of the fall; how far those may
+// be wrong stays as it was.
+void land_full_stop(horn::HandResponse& response, int partial, const FullStopLanding& landing) {
     if (partial < 2) {
         return; // below the first partial there is nothing to stop above
     }
+    const double rise_cents = landing.rise_cents;
     const auto at = static_cast<std::size_t>(partial - 1);
     const double gap =
         cents_between(partial, partial - 1) + response.open_cents[at] - response.open_cents[at - 1];
     const double fall = std::min(0.0, rise_cents - gap);
     auto& degrees = response.fall_cents[at];
+    response.doubt_cents[at].back() =
+        landing.sd_cents.value_or(landing.partial ? kMeasured_cents : kTakenOver_cents);
     const double before = degrees.back();
     for (std::size_t degree = 1; degree < degrees.size(); ++degree) {
         degrees[degree] = before < 0.0 ? degrees[degree] * fall / before
@@ -59,6 +68,9 @@ void follow_points(horn::HandResponse& response, int partial, Points points) {
                                 response.open_cents[static_cast<std::size_t>(partial - 1)]);
     for (std::size_t degree = 1; degree < degrees.size(); ++degree) {
         const double closure = horn::closure_of(static_cast<horn::Hand>(degree));
+        if (closure <= reached) {
+            response.doubt_cents[static_cast<std::size_t>(partial - 1)][degree] = kMeasured_cents;
+        }
         degrees[degree] = closure <= reached ? between(points, closure) : degrees[degree] + shift;
     }
 }
@@ -75,12 +87,12 @@ std::string joined(const std::vector<std::string>& names) {
 void land_full_stops(horn::HandResponse& response, const std::vector<FullStopLanding>& landings) {
     for (const FullStopLanding& landing : landings) {
         for (int partial = 2; !landing.partial && partial <= horn::kPartials; ++partial) {
-            land_full_stop(response, partial, landing.rise_cents);
+            land_full_stop(response, partial, landing);
         }
     }
     for (const FullStopLanding& landing : landings) {
         if (landing.partial && is_partial(*landing.partial)) {
-            land_full_stop(response, *landing.partial, landing.rise_cents);
+            land_full_stop(response, *landing.partial, landing);
         }
     }
 }
@@ -117,7 +129,9 @@ Result<horn::HandResponse> measured_hand_response(const Profile& profile,
     horn::HandResponse response = otherwise;
     for (const PartialOffset& open : assembly->partials) {
         if (is_partial(open.partial)) {
-            response.open_cents[static_cast<std::size_t>(open.partial - 1)] = open.cents;
+            const auto at = static_cast<std::size_t>(open.partial - 1);
+            response.open_cents[at] = open.cents;
+            response.doubt_cents[at][0] = open.sd_cents.value_or(kMeasured_cents);
         }
     }
     land_full_stops(response, assembly->full_stops);

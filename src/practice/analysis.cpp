@@ -8,7 +8,7 @@ namespace bellhand::practice {
 
 Analysis::Analysis(const horn::Tuning& tuning) : reader_(tuning) {
     hand_.set_horn(
-        horn::nominal_hand_response(tuning), hand::nominal_trust(), horn::fundamental_hz(tuning));
+        horn::hand_response(tuning), hand::modelled_trust(), horn::fundamental_hz(tuning));
 }
 
 void Analysis::set_hand(const OwnHand& own) {
@@ -112,7 +112,7 @@ void Analysis::set_tuning(const horn::Tuning& tuning, AnalysisSink& sink) {
     finish(sink);
     reader_.set_tuning(tuning);
     hand_.set_horn(
-        horn::nominal_hand_response(tuning), hand::nominal_trust(), horn::fundamental_hz(tuning));
+        horn::hand_response(tuning), hand::modelled_trust(), horn::fundamental_hz(tuning));
     if (estimator_) {
         estimator_->set_prior(trainer::prior_for(tuning));
     }

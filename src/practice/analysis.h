@@ -15,7 +15,7 @@
 
 namespace bellhand::practice {
 
-/// The hand of one player on one horn, in place of the nominal one.
+/// The hand of one player on one horn, in place of the modelled one.
 struct OwnHand {
     horn::HandResponse response;
     hand::PitchTrust trust;
@@ -47,7 +47,7 @@ public:
 
     /// The note now sounding ends here; the new tuning counts from the next sample.
     void set_tuning(const horn::Tuning& tuning, AnalysisSink& sink);
-    /// This player's own hand on the horn now tuned to, in place of the nominal one; until the tuning changes.
+    /// This player's own hand on the horn now tuned to, in place of the modelled one; until the tuning changes.
     void set_hand(const OwnHand& own);
     /// Begins with the player's open notes of earlier days, oldest first, in place of what was learnt so far; with none
     /// it is forgotten. No allocation.

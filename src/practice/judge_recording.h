@@ -17,7 +17,7 @@ struct JudgedRecording {
 };
 
 /// Runs a whole source through ear and runner on the calling thread, as fast as the source delivers; what is heard and
-/// judged is the same as live. `own`: this player's hand instead of the nominal one, on the crook of the settings.
+/// judged is the same as live. `own`: this player's hand instead of the modelled one, on the crook of the settings.
 /// Errors: the exercise cannot be run, the source cannot start or fails.
 [[nodiscard]] Result<JudgedRecording>
 judge_recording(audio::Source& source,

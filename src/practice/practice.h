@@ -25,7 +25,7 @@ struct PracticeOptions {
     std::optional<std::filesystem::path> log_path = std::nullopt; ///< empty: nothing is logged
     std::shared_ptr<audio::Output>
         output{}; ///< for drone, reference note and metronome; null: nothing sounds
-    /// This player's hand on this horn; the nominal one when empty.
+    /// This player's hand on this horn; the modelled one when empty.
     std::optional<OwnHand> hand = std::nullopt;
     /// The player's open notes of earlier days, oldest first.
     std::vector<hand::Colour> open_notes{};
@@ -75,7 +75,7 @@ public:
     virtual void stop() = 0;
 
     /// Takes effect at the next frame; the note now sounding ends there. `own` is the player's hand on that horn, empty
-    /// for the nominal one. Any thread of the caller, one at a time.
+    /// for the modelled one. Any thread of the caller, one at a time.
     virtual void set_tuning(const horn::Tuning& tuning, const std::optional<OwnHand>& own) = 0;
     virtual void set_expected(std::optional<horn::Note> expected) = 0;
     /// The player's factor on the tolerances, of the notes that end from now on.

@@ -130,9 +130,13 @@ export_json(logbook::Logbook& log, const std::optional<std::int64_t>& session, c
     if (!sessions) {
         return tl::unexpected<Error>(sessions.error());
     }
-    sink("{\n\"format\": \"bellhand-log\",\n\"version\": 1");
+    sink(fmt::format("{{\n\"format\": \"bellhand-log\",\n\"version\": 2,\n\"question\": "
+                     "{{\"session\": {}}},\n\"answer\": {{",
+                     session ? std::to_string(*session) : "null"));
+    const char* comma = "";
     for (const Table table : all_tables()) {
-        sink(fmt::format(",\n\"{}\": [", table_id(table)));
+        sink(fmt::format("{}\n\"{}\": [", comma, table_id(table)));
+        comma = ",";
         const char* before = "\n";
         const auto columns = columns_of(table);
         auto written = for_each_row(log, table, *sessions, [&](const Row& row) {
@@ -149,7 +153,7 @@ export_json(logbook::Logbook& log, const std::optional<std::int64_t>& session, c
         }
         sink("\n]");
     }
-    sink("\n}\n");
+    sink("\n}\n}\n");
     return {};
 }
 

@@ -32,7 +32,8 @@ using Sink = std::function<void(std::string_view)>;
                                       const std::optional<std::int64_t>& session,
                                       const Sink& sink);
 
-/// Everything as one JSON object: `format` "bellhand-log", `version` 1, and each table's rows as objects under its name.
+/// Everything as one JSON object: `format` "bellhand-log", `version` 2, the `question` (which session) and as `answer`
+/// each table's rows as objects under its name.
 [[nodiscard]] Result<void>
 export_json(logbook::Logbook& log, const std::optional<std::int64_t>& session, const Sink& sink);
 

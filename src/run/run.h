@@ -37,7 +37,7 @@ enum class Key {
 struct Options {
     /// Pitch and temperament where a block asks for none of its own; the blocks choose crooks.
     horn::Tuning tuning;
-    drill::HandOn hand; ///< this player's; empty: the nominal one
+    drill::HandOn hand; ///< this player's; empty: the modelled one
     drill::Tolerances tolerances;
     bool metronome = true;  ///< where the exercise has a tempo
     bool drone = true;      ///< where the exercise is measured above a root

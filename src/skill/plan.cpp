@@ -169,6 +169,7 @@ homework_block(const SetWork& work, const horn::Crook& otherwise, double usual_b
                                                  : crook_of(work.exercise.crooks.front());
     block.a4_hz = work.a4_hz;
     block.temperament = work.temperament;
+    block.footing = work.footing;
     block.tolerance_factor = work.tolerance_factor;
     block.homework = work.homework;
     block.homework_part = work.part;
@@ -305,7 +306,10 @@ horn::Tuning tuning_of(const PlannedBlock& block, const horn::Tuning& of_the_day
     horn::Tuning tuning = of_the_day;
     tuning.crook = block.crook;
     tuning.a4_hz = block.a4_hz.value_or(of_the_day.a4_hz);
-    tuning.temperament = block.temperament.value_or(of_the_day.temperament);
+    if (block.temperament) {
+        tuning.temperament = *block.temperament;
+        tuning.footing = block.footing;
+    }
     return tuning;
 }
 

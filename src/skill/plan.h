@@ -16,6 +16,7 @@ struct SetWork {
     std::optional<horn::Crook> crook;             ///< empty: as the exercise says, or the usual one
     std::optional<double> a4_hz;                  ///< empty: the player's of the day
     std::optional<horn::Temperament> temperament; ///< empty: the player's of the day
+    horn::Footing footing;                        ///< of that temperament
     double tolerance_factor = 1.0;                ///< on the player's
     std::optional<int> repetitions;               ///< empty: as many as fill a block
     bool once_through = false;     ///< a time is once through all notes, and no more are asked for
@@ -53,6 +54,7 @@ struct PlannedBlock {
     horn::Crook crook;
     std::optional<double> a4_hz; ///< asked by homework; empty: the player's of the day
     std::optional<horn::Temperament> temperament; ///< the same
+    horn::Footing footing;                        ///< of that temperament
     double tolerance_factor = 1.0;                ///< on the player's, asked by homework
     std::vector<Item>
         items; ///< what it is there for, most important first; empty for others than weak, due, new

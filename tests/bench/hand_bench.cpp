@@ -53,9 +53,8 @@ void hand_beside_pitch(benchmark::State& state) {
     for (auto _ : state) {
         auto estimator = *pitch::make_estimator({kRate_hz, 0.0});
         hand::HandEar ear(kRate_hz);
-        ear.set_horn(horn::nominal_hand_response(tuning),
-                     hand::nominal_trust(),
-                     horn::fundamental_hz(tuning));
+        ear.set_horn(
+            horn::hand_response(tuning), hand::modelled_trust(), horn::fundamental_hz(tuning));
         std::span<const float> rest(sound);
         pitch::PitchFrame frame;
         double note_at_s = 1.4;

@@ -78,7 +78,7 @@ def test_files(folder):
     again = rows(bore)
     for row, other in zip(table, again):
         assert abs(float(row["f_hz"]) - float(other["f_hz"])) < 0.01, (row, other)
-    assert len(json.loads(run("--crook", "D", "--format", "json"))) == 16
+    assert len(json.loads(run("--crook", "D", "--format", "json"))["answer"]) == 16
 
 
 def test_mistakes(folder):

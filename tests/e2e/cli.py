@@ -112,7 +112,7 @@ def notes_against_truth(place, wav, truth):
         assert abs(float(note["start_s"]) - float(true["start_s"])) < 0.05, (note, true)
         worst = max(worst, abs(float(note["deviation_cents"]) - float(true["deviation_cents"])))
     assert worst < 6.0, worst  # the player's lips wander by 2 cents besides what the truth says
-    as_json = json.loads(place.run("notes", wav, "--crook", "D", "--a4", "430", "--format", "json").stdout)
+    as_json = json.loads(place.run("notes", wav, "--crook", "D", "--a4", "430", "--format", "json").stdout)["answer"]
     assert [n["written"] for n in as_json] == [n["written"] for n in found] and isinstance(as_json[0]["f0_hz"], float)
     wrong = rows(place.run("notes", wav, "--crook", "Eb", "--a4", "430").stdout)
     assert len(wrong) == len(found) and wrong[0]["written"] == "B3", wrong[0]
@@ -133,7 +133,7 @@ def sessions(place):
             assert process.wait(10) == 0, name
     table = place.run("log", "--log", log)
     assert table.returncode == 0 and len(table.stdout.splitlines()) == 5, table.stdout
-    listed = json.loads(place.run("log", "--log", log, "--format", "json").stdout)
+    listed = json.loads(place.run("log", "--log", log, "--format", "json").stdout)["answer"]
     assert [s["session"] for s in listed] == [4, 3, 2, 1]
     assert all(s["closed"] == "yes" and s["notes"] >= 2 and s["input"] == "demo player" for s in listed), listed
     first = listed[-1]
@@ -160,7 +160,7 @@ def settings(place):
         saved = json.load(file)
     assert saved["crook"] == "Eb" and saved["a4_hz"] == 421.6, saved
     assert place.run("--text", "--seconds", "0.5", "--log", place.file("own.sqlite")).returncode == 0
-    newest = json.loads(place.run("log", "--log", place.file("own.sqlite"), "--format", "json").stdout)[0]
+    newest = json.loads(place.run("log", "--log", place.file("own.sqlite"), "--format", "json").stdout)["answer"][0]
     assert newest["crook"] == "Eb" and newest["a4_hz"] == 421.6, newest
     with open(path, "w") as file:
         file.write("{ this is no JSON")

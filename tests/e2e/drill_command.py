@@ -34,7 +34,7 @@ def judged(place, exercise, wav, *options):
 def lists(place):
     done = place.run("drill", "--list", "--format", "json", "--crook", "A")
     assert done.returncode == 0 and done.stderr == "", done
-    table = json.loads(done.stdout)
+    table = json.loads(done.stdout)["answer"]
     assert len(table) >= 42, len(table)
     by_name = {row["name"]: row for row in table}
     assert by_name["evening-air"]["playable"] == "yes"

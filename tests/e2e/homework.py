@@ -74,7 +74,7 @@ def whole_loop(place):
 
     shown = must(place, "homework", "show", back)
     assert "The D is hard." in shown and "0 of 2 right" in shown and "flat" in shown, shown
-    wrong = json.loads(must(place, "homework", "show", back, "--format", "json"))
+    wrong = json.loads(must(place, "homework", "show", back, "--format", "json"))["answer"]
     assert [row["asked"] for row in wrong] == ["C4", "D4"], wrong
     assert wrong[0]["take"] == 1 and abs(wrong[0]["at_s"] - 1.0) < 0.01, wrong
     sound = place.file("out.flac")
@@ -103,7 +103,7 @@ def way_through_a_lesson(place):
     made = must(place, "homework", "new", "--title", "Lesson", "--exercise", EXERCISE, *how, "--repetitions", "1", "--out", given)
     identity = made.split("homework ", 1)[1].split(",")[0]
     must(place, "homework", "open", given, "--log", log)
-    planned = json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json"))["blocks"]
+    planned = json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json"))["answer"]["blocks"]
     assert [(block["homework"], block["a4_hz"], block["temperament"], block["repetitions"]) for block in planned] == [(identity, 430, "vallotti", 1)], planned
     wav, truth = place.file("lesson.wav"), place.file("lesson.csv")
     subprocess.run([os.path.join(BUILD, "tests", "make_performance"), EXERCISE, wav, *how, "--seed", "5", "--truth", truth, "--fault", FAULT], check=True,
@@ -121,7 +121,7 @@ def way_through_a_lesson(place):
     first_pass = [step for step in attempt["steps"] if step.get("pass", 0) == 0]
     told = {step["step"]: step["faults"] for step in first_pass if step.get("faults")}
     assert told == put_in, (told, put_in)
-    wrong = json.loads(must(place, "homework", "show", back, "--format", "json"))
+    wrong = json.loads(must(place, "homework", "show", back, "--format", "json"))["answer"]
     assert {row["take"] for row in wrong} == {1}, wrong
     shown = must(place, "homework", "show", back)
     assert FAULT.split("@")[0] in shown and FAULT.split("@")[1] in shown, shown
@@ -134,7 +134,7 @@ def way_through_a_lesson(place):
         near = min(heard, key=lambda note: abs(float(note["start_s"]) - row["at_s"]))
         assert abs(float(near["start_s"]) - row["at_s"]) < 0.1 and near["written"] == row["asked"], (row, near)
         assert float(near["deviation_cents"]) < -5.0, near
-    left = json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json"))["blocks"]
+    left = json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json"))["answer"]["blocks"]
     assert identity not in json.dumps(left), "what was returned is asked for again"
     return len(first_pass), put_in
 

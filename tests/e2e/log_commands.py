@@ -24,7 +24,7 @@ def refused(done, code, words):
 
 
 def listed(place, log, *more):
-    return [int(row["session"]) for row in json.loads(good(place.run("log", "--log", log, "--format", "json", *more)))]
+    return [int(row["session"]) for row in json.loads(good(place.run("log", "--log", log, "--format", "json", *more)))["answer"]]
 
 
 with Place() as place:
@@ -33,7 +33,7 @@ with Place() as place:
         done = place.run("--demo", "--text", "--seconds", "6", "--seed", seed, "--log", log, "--crook", "Eb")
         assert done.returncode == 0, done
     assert listed(place, log) == [2, 1]
-    assert json.loads(good(place.run("log", "list", "--log", log, "--format", "json")))[0]["session"] == 2
+    assert json.loads(good(place.run("log", "list", "--log", log, "--format", "json")))["answer"][0]["session"] == 2
     shown = good(place.run("log", "show", "last", "--log", log, "--format", "csv"))
     assert shown == good(place.run("log", "2", "--log", log, "--format", "csv"))
     notes = len(shown.splitlines()) - 1
@@ -67,18 +67,18 @@ with Place() as place:
                      (f"{number}.flac",))
     book.commit()
     book.close()
-    rows = json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))
+    rows = json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))["answer"]
     assert [(row["take"], row["session"], row["megabytes"], row["kept"]) for row in rows] == [(1, 1, 40, ""), (2, 1, 40, "")], rows
     assert "fill 80 of 2000 MB" in good(place.run("log", "takes", "--log", log))
     assert "fill 80 of 75 MB" in good(place.run("log", "takes", "--budget", "75", "--keep", "2", "--log", log))
-    assert [row["kept"] for row in json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))] == ["", "kept"]
+    assert [row["kept"] for row in json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))["answer"]] == ["", "kept"]
     refused(place.run("log", "takes", "--budget", "10", "--log", log), 2, "50")
     refused(place.run("log", "takes", "--keep", "9", "--log", log), 2, "no take 9")
     # The budget holds: named at one start of a session, gone at the next; what is kept stays.
     for _ in range(2):
         done = place.run("--demo", "--text", "--seconds", "2", "--log", log)
         assert done.returncode == 0, done
-    assert [row["take"] for row in json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))] == [2]
+    assert [row["take"] for row in json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))["answer"]] == [2]
     assert os.listdir(folder) == ["2.flac"], os.listdir(folder)
     good(place.run("log", "delete", "last", "--log", log))
     good(place.run("log", "delete", "last", "--log", log))
@@ -86,14 +86,14 @@ with Place() as place:
 
     # Export.
     everything = json.loads(good(place.run("log", "export", "--format", "json", "--log", log)))
-    assert everything["format"] == "bellhand-log" and everything["version"] == 1
+    assert everything["format"] == "bellhand-log" and everything["version"] == 2
     assert [row["session"] for row in everything["sessions"]] == [1, 2]
     assert everything["comments"][0]["text"] == "Softer attacks" and everything["comments"][0]["who"] == "teacher"
     file = place.file("notes.csv")
     good(place.run("log", "export", "--session", "2", "--out", file, "--log", log))
     rows = list(csv.DictReader(open(file, encoding="utf-8", newline="")))
     assert len(rows) == notes and rows[0]["session"] == "2"
-    of_json = [row for row in everything["notes"] if row["session"] == 2]
+    of_json = [row for row in everything["answer"]["notes"] if row["session"] == 2]
     assert len(of_json) == notes > 0, of_json
     for row, other in zip(rows, of_json):
         assert row["written"] == other["written"] and float(row["deviation_cents"]) == other["deviation_cents"], (row, other)

@@ -1,6 +1,7 @@
 // What must hold of the heard hand whatever sounds.
 #include "support/hand_trials.h"
 #include "support/heard_sound.h"
+#include "support/model_hand.h"
 #include "support/signals_disturb.h"
 
 #include <cmath>
@@ -48,8 +49,8 @@ TEST_SUITE("hand/whatever sounds") {
         test::Random random("any pitch and timbre");
         const horn::Tuning tuning;
         const auto model = *hand::load_timbre_model();
-        for (const auto& trust : {hand::nominal_trust(), hand::calibrated_trust()}) {
-            const hand::ClosureGrid grid(horn::nominal_hand_response(tuning), trust, model);
+        for (const auto& trust : {hand::modelled_trust(), hand::calibrated_trust()}) {
+            const hand::ClosureGrid grid(horn::hand_response(tuning), trust, model);
             hand::GridLogs logs;
             for (int i = 0; i < 2000; ++i) {
                 hand::Heard heard;
@@ -67,9 +68,8 @@ TEST_SUITE("hand/whatever sounds") {
 
     TEST_CASE("the further a pitch lies from a clear place, the less sure is the answer") {
         const horn::Tuning tuning;
-        const hand::ClosureGrid grid(horn::nominal_hand_response(tuning),
-                                     hand::calibrated_trust(),
-                                     *hand::load_timbre_model());
+        const hand::ClosureGrid grid(
+            test::known_hand(tuning), hand::calibrated_trust(), *hand::load_timbre_model());
         hand::GridLogs logs;
         // From open towards half-way to the quarter, on partials where both are clear.
         for (const int partial : {5, 6, 7}) {

@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <cstdlib>
+#include <string>
 
 #include <doctest/doctest.h>
 
@@ -121,23 +122,58 @@ TEST_SUITE("hand/positions") {
         CHECK(worst_bin_points(trials, 150) <= 5.0);
     }
 
-    TEST_CASE(
-        "with the nominal hand on players who differ from it, a wrong answer is not a sure one") {
-        const auto trials = hear_players(8, {.own_open_notes = 0, .calibrated = false});
-        const Count all = count(trials);
-        MESSAGE("nominal hand, no open notes: exact "
-                << all.exact_percent() << " %, within one step " << all.near_percent() << " %");
-        CHECK(all.near_percent() >= 90.0);
+    TEST_CASE("the same on crooks far from F, printed for each") {
+        for (const char* crook : {"D", "Bb-basso", "C-alto"}) {
+            const auto trials = hear_players(6, {.last_partial = 10, .crook = crook});
+            const Count known = count(trials);
+            Count by_pitch;
+            for (const test::HandTrial& trial : trials) {
+                by_pitch.add(nearest_place(trial), trial.degree);
+            }
+            MESSAGE(std::string(crook)
+                    << ", calibrated, partials 3 to 10: exact " << known.exact_percent()
+                    << " %, within one step " << known.near_percent() << " % of " << known.all
+                    << "; most that pitch alone allows: " << by_pitch.exact_percent() << " and "
+                    << by_pitch.near_percent());
+            // On C alto the upper falls are so small that pitch tells little; colour must add to it everywhere.
+            CHECK(known.exact_percent() > by_pitch.exact_percent());
+            CHECK(known.near_percent() > by_pitch.near_percent());
+            CHECK(known.near_percent() >= 95.0);
+        }
+    }
+
+    TEST_CASE("with the modelled hand on horns and hands that differ from it, a wrong answer is "
+              "not a sure one") {
         int sure = 0;
         int wrong = 0;
-        for (const test::HandTrial& trial : trials) {
-            const int found = static_cast<int>(trial.heard.degree);
-            if (trial.heard.confidence >= 0.9) {
-                ++sure;
-                wrong += trial.heard.partial != trial.partial || std::abs(found - trial.degree) > 1;
+        for (const char* crook : {"F", "D", "Bb-basso", "C-alto"}) {
+            const auto trials = hear_players(8,
+                                             {.last_partial = 10,
+                                              .own_open_notes = 0,
+                                              .calibrated = false,
+                                              .crook = crook,
+                                              .other_bore = true});
+            const Count all = count(trials);
+            int sure_here = 0;
+            for (const test::HandTrial& trial : trials) {
+                const int found = static_cast<int>(trial.heard.degree);
+                if (trial.heard.confidence >= 0.8) {
+                    ++sure_here;
+                    wrong +=
+                        trial.heard.partial != trial.partial || std::abs(found - trial.degree) > 1
+                            ? 1
+                            : 0;
+                }
             }
+            sure += sure_here;
+            MESSAGE(std::string(crook)
+                    << ", modelled hand, another bore, no open notes before: exact "
+                    << all.exact_percent() << " %, within one step " << all.near_percent()
+                    << " % of " << all.all << "; sure of " << sure_here);
+            CHECK(all.near_percent() >= 80.0);
         }
-        MESSAGE("of " << sure << " sure ones " << wrong << " are off by more than a step");
+        MESSAGE("of " << sure << " sure ones (80 % and more) " << wrong
+                      << " are off by more than a step");
         CHECK(wrong <= sure / 50);
     }
 

@@ -38,9 +38,8 @@ TEST_SUITE("rt/hand_path") {
         auto estimator = *pitch::make_estimator({kRate_hz, 0.0});
         const horn::Tuning tuning;
         hand::HandEar ear(kRate_hz);
-        ear.set_horn(horn::nominal_hand_response(tuning),
-                     hand::nominal_trust(),
-                     horn::fundamental_hz(tuning));
+        ear.set_horn(
+            horn::hand_response(tuning), hand::modelled_trust(), horn::fundamental_hz(tuning));
         (void)horn::hand_chart(); // built at its first use
         int known = 0;
         int notes = 0;

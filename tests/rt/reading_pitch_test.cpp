@@ -14,7 +14,7 @@ TEST_SUITE("rt/reading_pitch") {
         }
         const horn::Tuning tuning{
             *horn::parse_crook("Eb"), 430.0, *horn::parse_temperament("vallotti")};
-        const horn::HandResponse response = horn::nominal_hand_response(tuning);
+        const horn::HandResponse response = horn::hand_response(tuning);
         static_cast<void>(horn::read_pitch(200.0, tuning)); // computes the chart
         double sum = 0.0;
         std::optional<horn::Note> before;

@@ -27,11 +27,25 @@ horn::acoustics::HandHabit some_hand(Random& random) {
     return habit;
 }
 
-horn::Tuning some_crook(Random& random) {
+horn::Tuning some_crook(Random& random, const char* chosen) {
     constexpr std::array<const char*, 6> kCrooks{"D", "Eb", "E", "F", "G", "A"};
+    const char* const drawn = kCrooks[random.below(kCrooks.size())];
     horn::Tuning tuning;
-    tuning.crook = *horn::parse_crook(kCrooks[random.below(kCrooks.size())]);
+    tuning.crook = *horn::parse_crook(chosen != nullptr ? chosen : drawn);
     return tuning;
+}
+
+/// A horn that is not the one of the program's table; its body a little short, so that it carries C alto.
+horn::acoustics::HornShape some_horn(Random& random) {
+    horn::acoustics::HornShape shape;
+    shape.body_length_m -= 0.1;
+    shape.bell_exponent += 0.06 * random.gauss();
+    shape.rim_radius_m *= std::exp(0.03 * random.gauss());
+    const double tube = std::exp(0.02 * random.gauss());
+    shape.tube_radius_m *= tube;
+    shape.first_cone_end_radius_m *= tube * tube;
+    shape.throat_of_bell_radius_m *= tube * tube * tube;
+    return shape;
 }
 
 Microphone some_microphone(Random& random) {
@@ -131,8 +145,10 @@ std::array<double, 3> solved(const std::array<std::array<double, 3>, 3>& m,
 
 std::vector<HandTrial> hear_modelled_player(const HandTrialPlan& plan) {
     Random random(plan.seed);
-    const horn::Tuning tuning = some_crook(random);
-    const ModelledPlayer player(tuning, some_hand(random));
+    const horn::Tuning tuning = some_crook(random, plan.crook);
+    const auto hand = some_hand(random);
+    const ModelledPlayer player(
+        tuning, hand, plan.other_bore ? some_horn(random) : horn::acoustics::HornShape{});
     const auto place = [&](int partial, int degree) {
         return 1200.0 * std::log2(partial) +
                horn::response_at(player.response(), partial, 0.25 * degree);
@@ -140,8 +156,8 @@ std::vector<HandTrial> hear_modelled_player(const HandTrialPlan& plan) {
     std::vector<HandTrial> out;
     for (int microphone = 0; microphone < 2; ++microphone) {
         hand::HandEar ear;
-        ear.set_horn(plan.calibrated ? player.response() : horn::nominal_hand_response(tuning),
-                     plan.calibrated ? hand::calibrated_trust() : hand::nominal_trust(),
+        ear.set_horn(plan.calibrated ? player.response() : horn::hand_response(tuning),
+                     plan.calibrated ? hand::calibrated_trust() : hand::modelled_trust(),
                      horn::fundamental_hz(tuning));
         Stage stage(player, tuning, some_microphone(random), ear);
         for (int i = 0; i < plan.own_open_notes; ++i) {

@@ -33,7 +33,9 @@ struct HandTrialPlan {
     int first_partial = 3;
     int last_partial = 12;
     int own_open_notes = 24; ///< played first, on open partials 2 to 12 at any loudness
-    bool calibrated = true;  ///< the falls are known; else the nominal hand is supposed
+    bool calibrated = true;  ///< the falls are known; else the crook's modelled hand is supposed
+    const char* crook = nullptr; ///< by its id; null: one of six by the seed
+    bool other_bore = false;     ///< the horn has a bell and tube of its own, by the seed
 };
 
 /// Every partial, degree and loudness once through each of two invented microphones; crook, hand and microphones follow

@@ -1,6 +1,6 @@
 #include "support/modelled_player.h"
 
-#include "horn/acoustics/model_hand.h"
+#include "support/model_hand.h"
 
 #include <algorithm>
 #include <array>
@@ -61,13 +61,14 @@ double Microphone::gain_db(double hz) const noexcept {
            bump_db * std::exp(-away * away);
 }
 
-ModelledPlayer::ModelledPlayer(const horn::Tuning& tuning, const horn::acoustics::HandHabit& habit)
+ModelledPlayer::ModelledPlayer(const horn::Tuning& tuning,
+                               const horn::acoustics::HandHabit& habit,
+                               const horn::acoustics::HornShape& shape)
     : tuning_(tuning), habit_(habit), air_(horn::acoustics::humid_air({})) {
-    const horn::acoustics::HornShape shape;
     const double f1_hz = horn::fundamental_hz(tuning);
     bore_ = horn::acoustics::horn_bore(
         shape, *horn::acoustics::crook_length_for_m(shape, f1_hz, air_, habit));
-    response_ = *horn::acoustics::model_hand_response(tuning, air_, shape, habit);
+    response_ = *model_hand_response(tuning, air_, shape, habit);
 }
 
 ModelledPlayer::Tone ModelledPlayer::play(

@@ -29,7 +29,10 @@ struct Microphone {
 /// wave before the shock: Fubini 1935), times what the line with the hand in the bell lets out.
 class ModelledPlayer {
 public:
-    ModelledPlayer(const horn::Tuning& tuning, const horn::acoustics::HandHabit& habit);
+    /// `shape`: of their horn; the usual one is the horn that the program's table was made from.
+    ModelledPlayer(const horn::Tuning& tuning,
+                   const horn::acoustics::HandHabit& habit,
+                   const horn::acoustics::HornShape& shape = {});
 
     /// Where the notes lie: what a perfect calibration would find.
     [[nodiscard]] const horn::HandResponse& response() const noexcept { return response_; }

@@ -171,7 +171,7 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
                 canvas.colour.ink_soft,
                 target);
 
-    const float columns[] = {0.0F, 5.5F, 18.5F, 23.5F, 28.5F, 34.0F};
+    const float columns[] = {0.0F, 5.5F, 18.5F, 23.5F, 30.5F, 35.5F};
     const char* heads[] = {"partial", "hand", "to bend", "by hand", "by lips", "evenness of tone"};
     const auto x_of = [&](int column) { return box.x0 + columns[column] * em; };
     for (int column = 0; column < 6; ++column) {
@@ -214,18 +214,30 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
                            canvas.colour.ink,
                            desk::way_words(played.way));
         cents(2, played.needed_cents);
-        cents(3, played.hand_cents);
+        canvas.text(Face::text,
+                    canvas.cap(),
+                    x_of(3),
+                    baseline,
+                    Align::left,
+                    canvas.colour.ink,
+                    desk::signed_cents(played.hand_cents) + " ± " +
+                        std::to_string(std::lround(played.doubt_cents)));
         cents(4, played.lips_cents);
         draw_evenness(canvas, x_of(5) + 0.3F * em, baseline - 0.5F * canvas.cap(), played.evenness);
     }
-    if (note.remark[0] != '\0' && box.height() > 1.4F * em) {
+    std::string remark = note.remark;
+    for (const horn::PlayedWay& played : note.ways) {
+        const std::string doubted = horn::sign_remark(played);
+        remark += (remark.empty() || doubted.empty() ? "" : " ") + doubted;
+    }
+    if (!remark.empty() && box.height() > 1.4F * em) {
         canvas.text(Face::remark,
                     canvas.cap(),
                     box.x0,
                     box.y0 + 1.1F * em,
                     Align::left,
                     canvas.colour.ink_soft,
-                    note.remark);
+                    remark);
     }
 }
 

@@ -55,8 +55,8 @@ void draw_name(const Canvas& canvas,
     if (!remarks) {
         return;
     }
-    const horn::Note sounding = horn::usual_spelling(note.note.written.number +
-                                                     desk.session().tuning().crook.transposition);
+    const horn::Note sounding =
+        horn::sounding_note(note.note.written, desk.session().tuning().crook);
     canvas.text(Face::text,
                 canvas.small_cap(),
                 box.middle_x(),

@@ -45,7 +45,9 @@ void draw_temperaments(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     draw_rows(canvas, desk, box, static_cast<int>(all.size()), 2.2F * canvas.em, [&](int index) {
         const horn::Temperament& temperament = all[static_cast<std::size_t>(index)];
         constexpr int kSoundingE4 = 64;
-        const double e = horn::offset_from_equal_cents(temperament, kSoundingE4);
+        horn::Tuning tuning = desk.session().tuning();
+        tuning.temperament = temperament;
+        const double e = horn::offset_from_equal_cents(tuning, kSoundingE4);
         char remark[64] = "";
         if (std::abs(e) > 0.05) {
             std::snprintf(

@@ -1,5 +1,7 @@
 #include "chart/text.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
+#include "cli/horn_options.h"
 #include "horn/adviser.h"
 #include "horn/note.h"
 #include "horn/scale.h"
@@ -91,7 +93,13 @@ Result<int> print_advice(const AdviseOptions& options) {
     for (const auto& heading : table.headings) {
         columns.push_back({heading.name, heading.number});
     }
-    std::fputs(format_table(columns, table.rows, options.format).c_str(), stdout);
+    Question question;
+    question.more = {
+        {"notes", joined(options.notes)},
+        {"written_for", options.crook ? Question::Value(*options.crook) : Question::Value()},
+        {"key", options.key ? Question::Value(*options.key) : Question::Value()}};
+    std::fputs(answer_table("advise", question, columns, table.rows, options.format).c_str(),
+               stdout);
     return 0;
 }
 

@@ -1,3 +1,4 @@
+#include "cli/answer.h"
 #include "cli/bore_plot.h"
 #include "cli/commands.h"
 #include "core/cents.h"
@@ -45,7 +46,8 @@ struct BoreOptions {
     std::optional<std::string> bore_out;
 };
 
-struct Question {
+struct Setup {
+    std::optional<horn::Tuning> tuning; ///< of the modelled horn; none for a bore from a file
     Bore empty;
     std::optional<HandInBell> hand;
     Air air;
@@ -80,17 +82,17 @@ OpenEnd end_of(const std::string& name) {
     return name == "ideal" ? OpenEnd::ideal : OpenEnd::unflanged;
 }
 
-Result<Question> settle(const BoreOptions& options) {
-    Question question;
-    question.air = horn::acoustics::humid_air({options.temperature_c,
-                                               0.01 * options.humidity_percent,
-                                               0.0004,
-                                               horn::acoustics::kStandardPressure_pa});
+Result<Setup> settle(const BoreOptions& options) {
+    Setup setup;
+    setup.air = horn::acoustics::humid_air({options.temperature_c,
+                                            0.01 * options.humidity_percent,
+                                            0.0004,
+                                            horn::acoustics::kStandardPressure_pa});
     const auto hand = read_hand(options);
     if (!hand) {
         return tl::unexpected(hand.error());
     }
-    question.hand = *hand;
+    setup.hand = *hand;
     if (options.file) {
         const auto text = read_small_file(*options.file, kLargestBoreFile_bytes);
         if (!text) {
@@ -100,59 +102,70 @@ Result<Question> settle(const BoreOptions& options) {
         if (!bore) {
             return tl::unexpected(bore.error());
         }
-        question.empty = std::move(*bore);
-        question.title = *options.file;
+        setup.empty = std::move(*bore);
+        setup.title = *options.file;
     } else {
         const auto tuning = resolve_tuning(options.tuning);
         if (!tuning) {
             return tl::unexpected(tuning.error());
         }
         const auto crook_m =
-            horn::acoustics::crook_length_for_m({}, horn::fundamental_hz(*tuning), question.air);
+            horn::acoustics::crook_length_for_m({}, horn::fundamental_hz(*tuning), setup.air);
         if (!crook_m) {
             return tl::unexpected(crook_m.error());
         }
-        question.empty = horn::acoustics::horn_bore({}, *crook_m);
-        question.title =
+        setup.empty = horn::acoustics::horn_bore({}, *crook_m);
+        setup.tuning = *tuning;
+        setup.title =
             fmt::format("Modelled horn (invented bore) in {} at A4 = {:g} Hz, crook {:.3f} m",
                         tuning->crook.label,
                         tuning->a4_hz,
                         *crook_m);
     }
-    question.empty.end = end_of(options.end);
-    question.title += fmt::format(
+    setup.empty.end = end_of(options.end);
+    setup.title += fmt::format(
         ", {:g} °C, {}",
         options.temperature_c,
-        question.hand ? fmt::format("hand with a gap of {:.1f} mm radius {:.0f} mm inside the rim",
-                                    1e3 * question.hand->gap_radius_m,
-                                    1e3 * question.hand->depth_m)
-                      : std::string("bell empty"));
-    return question;
+        setup.hand ? fmt::format("hand with a gap of {:.1f} mm radius {:.0f} mm inside the rim",
+                                 1e3 * setup.hand->gap_radius_m,
+                                 1e3 * setup.hand->depth_m)
+                   : std::string("bell empty"));
+    return setup;
 }
 
-/// f1 from which the usual tuning partials, hand in playing position, are off by zero on the mean; 0 when there are too
-/// few resonances.
-double tuned_f1_hz(const Question& question, double highest_hz) {
-    const Line open(horn::acoustics::with_hand(question.empty, horn::acoustics::hand_at(0.0)),
-                    question.air,
+/// The bore with an open hand in playing position: what falls and f1 are counted from.
+struct OpenHand {
+    std::vector<Resonance> resonances;
+    /// From which the usual tuning partials are off by zero on the mean; 0 when there are too few resonances.
+    double f1_hz = 0.0;
+};
+
+OpenHand open_hand(const Setup& setup, double highest_hz, int most) {
+    constexpr int kTuned = 12;
+    const Line open(horn::acoustics::with_hand(setup.empty, horn::acoustics::hand_at(0.0)),
+                    setup.air,
                     Losses::series);
-    const auto found = horn::acoustics::resonances(open, {5.0, highest_hz, 12});
+    OpenHand out;
+    out.resonances = horn::acoustics::resonances(open, {5.0, highest_hz, std::max(most, kTuned)});
     double log_sum = 0.0;
     int counted = 0;
     for (const std::size_t n : {4U, 5U, 6U, 8U, 9U, 10U, 12U}) {
-        if (n <= found.size()) {
-            log_sum += std::log2(found[n - 1].f_hz / static_cast<double>(n));
+        if (n <= out.resonances.size()) {
+            log_sum += std::log2(out.resonances[n - 1].f_hz / static_cast<double>(n));
             ++counted;
         }
     }
-    return counted >= 3 ? std::exp2(log_sum / counted) : 0.0;
+    out.f1_hz = counted >= 3 ? std::exp2(log_sum / counted) : 0.0;
+    return out;
 }
 
-std::string resonance_table(const Question& question,
+std::string resonance_table(const Setup& setup,
                             const Line& line,
                             const std::vector<Resonance>& found,
-                            double f1_hz,
-                            TableFormat format) {
+                            const OpenHand& open,
+                            const BoreOptions& options) {
+    const double f1_hz = open.f1_hz;
+    const bool table = options.format == TableFormat::table;
     std::vector<std::vector<std::string>> rows;
     for (std::size_t i = 0; i < found.size(); ++i) {
         const Resonance& peak = found[i];
@@ -162,31 +175,47 @@ std::string resonance_table(const Question& question,
             {std::to_string(i + 1),
              fmt::format("{:.3f}", peak.f_hz),
              f1_hz > 0.0 ? fmt::format("{:.1f}", cents_between(peak.f_hz, n * f1_hz)) : "",
+             i < open.resonances.size()
+                 ? fmt::format("{:.1f}", cents_between(peak.f_hz, open.resonances[i].f_hz))
+                 : "",
              fmt::format("{:.2f}",
                          peak.magnitude_pa_s_m3 / line.characteristic_impedance_pa_s_m3()),
-             fmt::format("{:.4g}", 1e-6 * peak.magnitude_pa_s_m3),
+             fmt::format("{:.4g}", (table ? 1e-6 : 1.0) * peak.magnitude_pa_s_m3),
              fmt::format("{:.1f}", peak.q),
              fmt::format("{:.1f}", 20.0 * std::log10(outside)),
-             question.hand
-                 ? fmt::format("{:.2f}",
-                               horn::acoustics::gap_sensitivity_cents_per_mm(
-                                   question.empty, *question.hand, peak.f_hz, question.air))
-                 : ""});
+             setup.hand ? fmt::format("{:.2f}",
+                                      horn::acoustics::gap_sensitivity_cents_per_mm(
+                                          setup.empty, *setup.hand, peak.f_hz, setup.air))
+                        : ""});
     }
-    std::string table = format_table({{"number", true},
-                                      {"f_hz", true},
-                                      {"from_n_f1_cents", true},
-                                      {"z_over_zc", true},
-                                      {"z_mpa_s_m3", true},
-                                      {"q", true},
-                                      {"outside_1m_db", true},
-                                      {"gap_cents_per_mm", true}},
-                                     rows,
-                                     format);
-    if (format != TableFormat::table) {
-        return table;
+    Question question;
+    question.tuning = setup.tuning;
+    question.temperature_c = options.temperature_c;
+    question.more = {{"file", options.file ? Question::Value(*options.file) : Question::Value()},
+                     {"hand", options.hand},
+                     {"hand_depth_m", 1e-3 * options.hand_depth_mm},
+                     {"relative_humidity", 0.01 * options.humidity_percent},
+                     {"end", options.end},
+                     {"f1_hz", f1_hz > 0.0 ? Question::Value(f1_hz) : Question::Value()},
+                     {"tube_m", line.length_m()},
+                     {"speed_of_sound_m_s", line.air().speed_m_s}};
+    const std::string rows_text = answer_table("bore",
+                                               question,
+                                               {{"number", true},
+                                                {"f_hz", true},
+                                                {"from_n_f1_cents", true},
+                                                {"from_open_cents", true},
+                                                {"z_over_zc", true},
+                                                {table ? "z_mpa_s_m3" : "z_pa_s_m3", true},
+                                                {"q", true},
+                                                {"outside_1m_db", true},
+                                                {"gap_cents_per_mm", true}},
+                                               rows,
+                                               options.format);
+    if (!table) {
+        return rows_text;
     }
-    std::string head = question.title + "\n" +
+    std::string head = setup.title + "\n" +
                        fmt::format("Tube {:.3f} m, speed of sound {:.2f} m/s",
                                    line.length_m(),
                                    line.air().speed_m_s);
@@ -196,7 +225,11 @@ std::string resonance_table(const Question& question,
             f1_hz,
             line.air().speed_m_s / (2.0 * f1_hz));
     }
-    return head + "\nComputed resonances; a player's lips and hand move every note.\n\n" + table;
+    return head +
+           "\nComputed resonances; a player's lips and hand move every note. from_open: against "
+           "the hand "
+           "in playing position.\n\n" +
+           rows_text;
 }
 
 std::string curve_csv(const std::vector<BoreCurve>& curve) {
@@ -219,23 +252,23 @@ std::string curve_csv(const std::vector<BoreCurve>& curve) {
 }
 
 Result<int> compute_bore(const BoreOptions& options) {
-    const auto question = settle(options);
-    if (!question) {
-        return tl::unexpected(question.error());
+    const auto setup = settle(options);
+    if (!setup) {
+        return tl::unexpected(setup.error());
     }
-    const Bore bore = question->hand ? horn::acoustics::with_hand(question->empty, *question->hand)
-                                     : question->empty;
-    const Line line(bore, question->air, options.fast ? Losses::series : Losses::exact);
-    // Peaks lie about c / 2L apart; twice that leaves room for any horn.
+    const Bore bore =
+        setup->hand ? horn::acoustics::with_hand(setup->empty, *setup->hand) : setup->empty;
+    const Line line(bore, setup->air, options.fast ? Losses::series : Losses::exact);
+    // Peaks lie about c / 2L apart; twice that leaves room for any setup.
     const double highest_hz =
-        (options.resonances + 2) * question->air.speed_m_s / (2.0 * line.length_m());
+        (options.resonances + 2) * setup->air.speed_m_s / (2.0 * line.length_m());
     const auto found = horn::acoustics::resonances(line, {5.0, highest_hz, options.resonances});
     if (found.empty()) {
         return failure("This bore has no resonance up to " + fmt::format("{:.0f}", highest_hz) +
                        " Hz: check its lengths and diameters.");
     }
-    const double f1_hz = tuned_f1_hz(*question, highest_hz);
-    const std::string table = resonance_table(*question, line, found, f1_hz, options.format);
+    const OpenHand open = open_hand(*setup, highest_hz, options.resonances);
+    const std::string table = resonance_table(*setup, line, found, open, options);
     std::fwrite(table.data(), 1, table.size(), stdout);
     std::vector<BoreCurve> curve;
     if (options.csv || options.svg) {
@@ -248,7 +281,7 @@ Result<int> compute_bore(const BoreOptions& options) {
     }
     if (options.svg) {
         const std::string drawing =
-            impedance_svg(curve, found, line.characteristic_impedance_pa_s_m3(), question->title);
+            impedance_svg(curve, found, line.characteristic_impedance_pa_s_m3(), setup->title);
         if (auto written = write_file_in_one_step(*options.svg, drawing); !written) {
             return tl::unexpected(written.error());
         }

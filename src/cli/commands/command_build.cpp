@@ -1,3 +1,4 @@
+#include "cli/answer.h"
 #include "cli/horn_options.h"
 #include "instrument/planner/ways.h"
 
@@ -162,7 +163,12 @@ Result<int> build(const BuildOptions& options) {
             rows[i].push_back(filled.cells[i]);
         }
     }
-    std::fputs(format_table(headings, rows, options.format).c_str(), stdout);
+    Question question = question_of(*horn, options.horn);
+    question.more = {{"key", key->id},
+                     {"tolerance_cents", options.tolerance_cents},
+                     {"most_between", static_cast<double>(request.most_between)},
+                     {"from", options.from ? Question::Value(*options.from) : Question::Value()}};
+    std::fputs(answer_table("build", question, headings, rows, options.format).c_str(), stdout);
     if (table) {
         caution(*horn, answer, from->has_value());
     }

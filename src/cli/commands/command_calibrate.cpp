@@ -1,6 +1,7 @@
 #include "app/calibration_hearing.h"
 #include "audio/device.h"
 #include "audio/file.h"
+#include "cli/answer.h"
 #include "cli/calibration_report.h"
 #include "cli/commands.h"
 #include "instrument/calibration/calibration_profile.h"
@@ -228,7 +229,13 @@ void print_findings(const CalibrateOptions& options,
         text = calibration_text(
             open, played.notes, played.places, closings, tuning, options.temperature_c);
     }
-    text += format_table(
+    Question question;
+    question.tuning = tuning;
+    question.temperature_c = options.temperature_c;
+    question.profile = options.profile;
+    text += answer_table(
+        "calibration",
+        question,
         {{"what"}, {"partial", true}, {"value", true}, {"sd_cents", true}, {"notes", true}},
         finding_rows(open, closings, a4_hz),
         options.format);

@@ -1,8 +1,9 @@
 #include "chart/page.h"
 #include "chart/sheet.h"
 #include "chart/text.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
-#include "horn/acoustics/model_hand.h"
+#include "horn/hand_response.h"
 #include "instrument/measured_hand.h"
 
 #include <cstdio>
@@ -15,11 +16,8 @@ namespace {
 
 enum class ChartFormat { table, csv, json, svg, pdf };
 
-enum class ChosenHand { nominal, model };
-
 struct ChartOptions {
     TuningOptions tuning;
-    ChosenHand hand = ChosenHand::nominal;
     std::optional<std::string> profile;
     ChartFormat format = ChartFormat::table;
     horn::BassClef bass_clef = horn::BassClef::sounding_octave;
@@ -28,34 +26,52 @@ struct ChartOptions {
     std::optional<std::string> out;
 };
 
-std::string printed(const chart::Table& table, TableFormat format) {
+std::vector<Column> columns_of(const chart::Table& table) {
     std::vector<Column> columns;
     for (const auto& heading : table.headings) {
         columns.push_back({heading.name, heading.number});
     }
-    return format_table(columns, table.rows, format);
+    return columns;
+}
+
+std::string aligned(const chart::Table& table) {
+    return format_table(columns_of(table), table.rows, PlainFormat::aligned);
+}
+
+Question question_of(const ChartOptions& options, const horn::Tuning& tuning) {
+    Question question;
+    question.tuning = tuning;
+    question.profile = options.profile;
+    return question;
 }
 
 std::string for_terminal(const chart::Sheet& sheet) {
-    std::string text = chart::sheet_title(sheet) + "\nHand: " + sheet.hand_source +
+    const std::string key = chart::key_words(sheet.tuning);
+    std::string text = chart::sheet_title(sheet) + (key.empty() ? "" : "\n" + key) +
+                       "\nHand: " + sheet.hand_source +
                        ".\nCents from the nominal open partial: needed = hand + lips. Tone from 5 "
                        "(open) to 1 (full "
                        "stop).\nSigns: o open, ¼ ½ ¾ covered, + full stop.\n\n" +
-                       printed(chart::terminal_table(sheet), TableFormat::table);
+                       aligned(chart::terminal_table(sheet));
     if (sheet.key) {
         text += "\nWritten " + horn::scale_label(*sheet.key) +
                 " (marked *), octave by octave in the usual ways:\n" +
-                printed(chart::scale_table(sheet), TableFormat::table);
+                aligned(chart::scale_table(sheet));
     }
     return text;
 }
 
-Result<std::string> in_format(const chart::Sheet& sheet, ChartFormat format) {
-    switch (format) {
+Result<std::string> in_format(const chart::Sheet& sheet, const ChartOptions& options) {
+    const chart::Table full = chart::full_table(sheet);
+    switch (options.format) {
     case ChartFormat::csv:
-        return printed(chart::full_table(sheet), TableFormat::csv);
+        return answer_table("chart",
+                            question_of(options, sheet.tuning),
+                            columns_of(full),
+                            full.rows,
+                            TableFormat::csv);
     case ChartFormat::json:
-        return chart::sheet_json(sheet);
+        return answer_json("chart", question_of(options, sheet.tuning), chart::sheet_json(sheet));
     case ChartFormat::svg:
         return chart::sheet_page(sheet, chart::PageFormat::svg);
     case ChartFormat::pdf:
@@ -81,22 +97,17 @@ Result<int> write_out(const std::string& content, const std::optional<std::strin
     return 0;
 }
 
-// The hand the cents are for: nominal or modelled, with what a profile has measured on top.
-Result<horn::HandResponse> chosen_hand(const ChartOptions& options, const horn::Tuning& tuning) {
-    constexpr horn::acoustics::AirState kPlayedHorn{25.0}; // mean temperature inside, from memory
-    Result<horn::HandResponse> hand = horn::nominal_hand_response(tuning);
-    if (options.hand == ChosenHand::model) {
-        hand =
-            horn::acoustics::model_hand_response(tuning, horn::acoustics::humid_air(kPlayedHorn));
-    }
-    if (!hand || !options.profile) {
-        return hand;
+// The hand the cents are for: modelled, with what a profile has measured on top.
+Result<horn::HandResponse> hand_of(const ChartOptions& options, const horn::Tuning& tuning) {
+    horn::HandResponse modelled = horn::hand_response(tuning);
+    if (!options.profile) {
+        return modelled;
     }
     const auto profile = instrument::load_profile(*options.profile);
     if (!profile) {
         return tl::unexpected(profile.error());
     }
-    return instrument::measured_hand_response(*profile, tuning, *hand);
+    return instrument::measured_hand_response(*profile, tuning, modelled);
 }
 
 Result<int> print_chart(const ChartOptions& options) {
@@ -114,12 +125,12 @@ Result<int> print_chart(const ChartOptions& options) {
     } else if (options.sounding) {
         return usage_error("--sounding says how to read --key: give a key too, such as --key G.");
     }
-    const auto hand = chosen_hand(options, *tuning);
+    const auto hand = hand_of(options, *tuning);
     if (!hand) {
         return tl::unexpected(hand.error());
     }
     const chart::Sheet sheet = chart::make_sheet(*tuning, *hand, options.bass_clef, key);
-    const auto content = in_format(sheet, options.format);
+    const auto content = in_format(sheet, options);
     if (!content) {
         return tl::unexpected(content.error());
     }
@@ -145,12 +156,6 @@ void add_chart(CommandLine& line) {
         options->format,
         kFormats,
         "How to print: table, csv, json, or a page for the music stand as svg or pdf");
-    static const std::vector<Choice<ChosenHand>> kHands = {{"nominal", ChosenHand::nominal},
-                                                           {"model", ChosenHand::model}};
-    command.add_choice("--hand",
-                       options->hand,
-                       kHands,
-                       "Whose hand the cents are for: nominal, or computed from a modelled bore");
     command
         .add_option("--profile",
                     options->profile,

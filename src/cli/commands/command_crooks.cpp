@@ -1,3 +1,4 @@
+#include "cli/answer.h"
 #include "cli/horn_options.h"
 #include "core/cents.h"
 #include "instrument/lengths.h"
@@ -48,7 +49,12 @@ void print_family(double a4_hz, const instrument::AirInHorn& air, TableFormat fo
                    air.temperature_c,
                    speed);
     }
-    std::fputs(format_table({{"crook"},
+    Question question;
+    question.a4_hz = a4_hz;
+    question.temperature_c = air.temperature_c;
+    std::fputs(answer_table("crooks",
+                            question,
+                            {{"crook"},
                              {"semitones", true},
                              {"written_c4"},
                              {"f1_hz", true},
@@ -63,7 +69,8 @@ void print_family(double a4_hz, const instrument::AirInHorn& air, TableFormat fo
 }
 
 /// The player's own: every crook bare and with each coupler or bit, for one piece is another interval on every crook.
-void print_own(const LoadedHorn& horn, TableFormat format) {
+void print_own(const LoadedHorn& horn, const CrooksOptions& options) {
+    const TableFormat format = options.format;
     Rows rows;
     const auto add = [&](const instrument::Stack& stack, const std::string& piece, double bare_m) {
         const instrument::Assembly assembly = instrument::assemble(
@@ -107,7 +114,9 @@ void print_own(const LoadedHorn& horn, TableFormat format) {
                    horn.a4_hz,
                    horn.air.temperature_c);
     }
-    std::fputs(format_table({{"crook"},
+    std::fputs(answer_table("own-crooks",
+                            question_of(horn, options.horn),
+                            {{"crook"},
                              {"piece"},
                              {"f1_hz", true},
                              {"acoustic_m", true},
@@ -178,7 +187,11 @@ Result<int> print_stack(const LoadedHorn& horn, const CrooksOptions& options) {
         }
         fmt::print("{}\n", assembly.caution.empty() ? "" : assembly.caution + "\n");
     }
-    std::fputs(format_table({{"partial", true}, {"hz", true}, {"sounding"}, {"cents", true}},
+    Question question = question_of(horn, options.horn);
+    question.more = {{"pieces", instrument::describe(horn.lengths, *stack)}, {"slide_m", pull_m}};
+    std::fputs(answer_table("stack",
+                            question,
+                            {{"partial", true}, {"hz", true}, {"sounding"}, {"cents", true}},
                             rows,
                             options.format)
                    .c_str(),
@@ -200,7 +213,7 @@ Result<int> show_crooks(const CrooksOptions& command) {
         if (command.pieces) {
             return print_stack(*horn, command);
         }
-        print_own(*horn, format);
+        print_own(*horn, command);
         return 0;
     }
     const auto a4_hz = horn::checked_a4(options.a4_hz.value_or(440.0));

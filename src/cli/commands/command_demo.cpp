@@ -1,5 +1,6 @@
 #include "app/demo.h"
 #include "audio/file.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
 
 #include <cstdio>
@@ -32,7 +33,9 @@ std::string truth_table(const app::DemoScore& score) {
                         fmt::format("{:.4f}", note.f0_hz),
                         fmt::format("{:.2f}", note.deviation_cents)});
     }
-    return format_table({{"start_s", true},
+    return answer_table("demo-truth",
+                        {},
+                        {{"start_s", true},
                          {"duration_s", true},
                          {"written"},
                          {"partial", true},

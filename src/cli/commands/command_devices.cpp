@@ -1,4 +1,5 @@
 #include "audio/device.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
 
 #include <cstdio>
@@ -30,7 +31,9 @@ Result<int> list(TableFormat format) {
                         usual,
                         device.monitor ? "yes" : "no"});
     }
-    std::fputs(format_table({{"index", true},
+    std::fputs(answer_table("devices",
+                            {},
+                            {{"index", true},
                              {"name"},
                              {"host_api"},
                              {"inputs", true},

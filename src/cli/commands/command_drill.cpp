@@ -1,5 +1,6 @@
 #include "app/settings.h"
 #include "audio/file.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "cli/drill_rows.h"
 #include "cli/hand_rows.h"
@@ -26,7 +27,7 @@ struct DrillOptions {
     std::optional<double> tempo;
     std::optional<int> repetitions;
     std::optional<std::string> measure;
-    std::optional<std::string> root;
+    std::optional<std::string> chord_root;
     std::optional<double> tolerance; ///< factor; empty: as in the settings
     TuningOptions tuning;
     std::optional<std::string> profile;
@@ -75,8 +76,8 @@ Result<drill::RunSettings> run_settings(const DrillOptions& options, const horn:
     settings.repeat_missed = 0; // nobody was there to ask for it
     settings.tolerances.pitch_factor = options.tolerance.value_or(
         app::load_settings(app::settings_path()).value_or(app::Settings{}).tolerance_factor);
-    if (options.root) {
-        const auto root = horn::parse_note(*options.root);
+    if (options.chord_root) {
+        const auto root = horn::parse_note(*options.chord_root);
         if (!root) {
             return tl::unexpected(root.error());
         }
@@ -88,6 +89,13 @@ Result<drill::RunSettings> run_settings(const DrillOptions& options, const horn:
             *options.measure == "chord" ? drill::Measure::chord : drill::Measure::temperament;
     }
     return settings;
+}
+
+Question question_of(const DrillOptions& options, const horn::Tuning& tuning) {
+    Question question;
+    question.tuning = tuning;
+    question.profile = options.profile;
+    return question;
 }
 
 Result<int> list(const DrillOptions& options) {
@@ -107,7 +115,13 @@ Result<int> list(const DrillOptions& options) {
     for (const drill::Exercise& exercise : *all) {
         rows.push_back(exercise_row(exercise, tuning->crook));
     }
-    std::fputs(format_table(exercise_columns(), rows, options.format).c_str(), stdout);
+    std::fputs(answer_table("exercise-list",
+                            question_of(options, *tuning),
+                            exercise_columns(),
+                            rows,
+                            options.format)
+                   .c_str(),
+               stdout);
     return 0;
 }
 
@@ -122,7 +136,12 @@ show(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOpt
     if (options.format == TableFormat::table) {
         std::printf("%s. %s\n", exercise.title.c_str(), exercise.purpose.c_str());
     }
-    std::fputs(format_table(step_columns(), step_rows(exercise, tuning), options.format).c_str(),
+    std::fputs(answer_table("exercise-steps",
+                            question_of(options, tuning),
+                            step_columns(),
+                            step_rows(exercise, tuning),
+                            options.format)
+                   .c_str(),
                stdout);
     return 0;
 }
@@ -156,7 +175,12 @@ judge(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOp
     for (std::size_t i = 0; i < judged->judgements.size(); ++i) {
         rows.push_back(judgement_row(exercise, judged->judgements[i], judged->tunings[i]));
     }
-    std::fputs(format_table(judgement_columns(), rows, options.format).c_str(), stdout);
+    Question question = question_of(options, tuning);
+    question.more.emplace_back("file", *options.input);
+    question.more.emplace_back("exercise", exercise.id);
+    std::fputs(
+        answer_table("judgements", question, judgement_columns(), rows, options.format).c_str(),
+        stdout);
     if (options.format == TableFormat::table) {
         std::printf("%s\n", summary_of(exercise, *judged).c_str());
         for (const drill::Remark& remark : judged->remarks) {
@@ -225,9 +249,9 @@ void add_drill(CommandLine& line) {
     command
         .add_option("--measure",
                     options->measure,
-                    "Measure pitch by the temperament, or in pure intervals above --root")
+                    "Measure pitch by the temperament, or in pure intervals above --chord-root")
         .one_of({"temperament", "chord"});
-    command.add_option("--root", options->root, "Written root of the chord, such as C4")
+    command.add_option("--chord-root", options->chord_root, "Written root of the chord, such as C4")
         .type_name("NOTE");
     command
         .add_option("--tolerance",

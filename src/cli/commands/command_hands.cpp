@@ -1,10 +1,11 @@
 #include "app/calibration_hearing.h"
 #include "app/own_notes.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "cli/hand_rows.h"
 #include "cli/note_rows.h"
 #include "cli/recording.h"
-#include "horn/acoustics/model_hand.h"
+#include "horn/hand_response.h"
 #include "instrument/calibration/calibration_closing.h"
 
 #include <cstdio>
@@ -43,8 +44,9 @@ public:
 };
 
 std::string explained(const HeardNotes& heard, bool own) {
-    std::string out = own ? "Hand as measured on this player; lips within 8 cents.\n"
-                          : "Nominal hand, computed, not measured: calibrate for a surer answer.\n";
+    std::string out =
+        own ? "Hand as measured on this player; lips within 8 cents.\n"
+            : "Modelled hand, computed, not measured: calibrate for a surer answer.\n";
     std::size_t known = 0;
     for (const trainer::PlayedNote& note : heard.notes) {
         out += heard_paragraph(note);
@@ -59,6 +61,7 @@ std::string explained(const HeardNotes& heard, bool own) {
 
 /// Each slow closing of the recording: what was played beside what the model predicts for an even movement.
 Result<int> print_closings(const HeardNotes& heard,
+                           const Question& question,
                            const horn::Tuning& tuning,
                            const horn::HandResponse& response,
                            TableFormat format) {
@@ -99,7 +102,9 @@ Result<int> print_closings(const HeardNotes& heard,
         return failure("No slow closing was found (" + trouble +
                        "); hold an open note and close the hand over some four seconds.");
     }
-    std::fputs(format_table({{"start_s", true},
+    std::fputs(answer_table("closings",
+                            question,
+                            {{"start_s", true},
                              {"partial", true},
                              {"closing", true},
                              {"cents", true},
@@ -132,13 +137,11 @@ Result<int> hands(const HandsOptions& options) {
         }
     }
     if (options.closing) {
-        const auto modelled =
-            horn::acoustics::model_hand_response(recording->tuning, horn::acoustics::humid_air({}));
         return print_closings(heard,
+                              question_of(options.recording, *recording),
                               recording->tuning,
                               recording->own ? recording->own->response
-                              : modelled     ? *modelled
-                                             : horn::nominal_hand_response(recording->tuning),
+                                             : horn::hand_response(recording->tuning),
                               options.format);
     }
     if (options.format == TableFormat::table) {
@@ -161,7 +164,11 @@ Result<int> hands(const HandsOptions& options) {
                                        : std::string());
         rows.push_back(std::move(row));
     }
-    std::fputs(format_table(columns, rows, options.format).c_str(), stdout);
+    std::fputs(
+        answer_table(
+            "hands", question_of(options.recording, *recording), columns, rows, options.format)
+            .c_str(),
+        stdout);
     return 0;
 }
 

@@ -1,3 +1,4 @@
+#include "cli/answer.h"
 #include "cli/homework_parts.h"
 #include "core/files.h"
 #include "homework/counting.h"
@@ -88,7 +89,11 @@ Result<int> show(const ShowOptions& options) {
         }
         std::puts("\nWhat went wrong, and where to listen:");
     }
-    std::fputs(format_table(wrong_columns(), rows, options.format).c_str(), stdout);
+    Question question;
+    question.more = {{"file", options.file}, {"homework", package->homework().id}};
+    std::fputs(
+        answer_table("homework-wrong", question, wrong_columns(), rows, options.format).c_str(),
+        stdout);
     return 0;
 }
 

@@ -1,3 +1,4 @@
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "cli/log_edits.h"
 #include "cli/log_options.h"
@@ -19,13 +20,15 @@ struct Typed {
     Action further; ///< of the subcommand that was typed
 };
 
-Result<int> print_sessions(const std::vector<logbook::SessionRecord>& sessions,
-                           TableFormat format) {
+Result<int>
+print_sessions(const std::vector<logbook::SessionRecord>& sessions, bool bin, TableFormat format) {
     std::vector<std::vector<std::string>> rows;
     for (const logbook::SessionRecord& session : sessions) {
         rows.push_back(session_row(session));
     }
-    std::fputs(format_table(session_columns(), rows, format).c_str(), stdout);
+    Question question;
+    question.more = {{"bin", bin}};
+    std::fputs(answer_table("sessions", question, session_columns(), rows, format).c_str(), stdout);
     return 0;
 }
 
@@ -38,7 +41,7 @@ Result<int> list(const Typed& typed) {
     if (!sessions) {
         return tl::unexpected(sessions.error());
     }
-    return print_sessions(*sessions, typed.format);
+    return print_sessions(*sessions, typed.bin, typed.format);
 }
 
 Result<int> show(const Typed& typed) {
@@ -63,7 +66,11 @@ Result<int> show(const Typed& typed) {
     for (const logbook::NoteRecord& record : *notes) {
         rows.push_back(logged_note_row(record));
     }
-    std::fputs(format_table(logged_note_columns(), rows, typed.format).c_str(), stdout);
+    Question question;
+    question.more = {{"session", static_cast<double>(*session)}};
+    std::fputs(
+        answer_table("session-notes", question, logged_note_columns(), rows, typed.format).c_str(),
+        stdout);
     return 0;
 }
 

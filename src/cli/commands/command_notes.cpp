@@ -1,3 +1,4 @@
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "cli/hand_rows.h"
 #include "cli/note_rows.h"
@@ -39,7 +40,11 @@ Result<int> notes(const NotesOptions& options) {
     for (const Column& column : heard_columns()) {
         columns.push_back(column);
     }
-    std::fputs(format_table(columns, list.rows, options.format).c_str(), stdout);
+    std::fputs(
+        answer_table(
+            "notes", question_of(options.recording, *recording), columns, list.rows, options.format)
+            .c_str(),
+        stdout);
     return 0;
 }
 

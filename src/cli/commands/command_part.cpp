@@ -101,7 +101,7 @@ Result<part::PlanSettings> plan_settings(const PartOptions& options) {
         }
         const auto horn = std::make_shared<app::PlayersHorn>(std::move(*players));
         settings.response = [horn](const horn::Tuning& on) {
-            return horn->response_on(on).value_or(horn::nominal_hand_response(on));
+            return horn->response_on(on).value_or(horn::hand_response(on));
         };
     }
     return settings;
@@ -167,9 +167,11 @@ void print_plan(const part::Score& score,
     for (const part::PlanColumn& column : part::plan_columns()) {
         columns.push_back({column.name, column.number});
     }
-    std::fputs(
-        format_table(columns, part::plan_rows(part, plan, bars.first, bars.last), format).c_str(),
-        stdout);
+    std::fputs(format_table(columns,
+                            part::plan_rows(part, plan, bars.first, bars.last),
+                            format == TableFormat::csv ? PlainFormat::csv : PlainFormat::aligned)
+                   .c_str(),
+               stdout);
 }
 
 /// Follows a recording through the part and prints what became of every note.

@@ -1,4 +1,5 @@
 #include "app/today.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "cli/plan_text.h"
 #include "cli/run_options.h"
@@ -35,8 +36,14 @@ Result<int> show_today(TodayOptions options) {
         return tl::unexpected(planned.error());
     }
     if (!options.run) {
-        const std::string text =
-            options.lesson.json ? plan_json(planned->plan) : plan_text(planned->plan);
+        Question question;
+        question.tuning = start->lesson.tuning;
+        question.profile = options.lesson.listen.profile;
+        question.more = {{"play_and_rest_s", 60.0 * options.minutes},
+                         {"longest_block_s", 60.0 * options.block_minutes}};
+        const std::string text = options.lesson.json
+                                     ? answer_json("today", question, plan_json(planned->plan))
+                                     : plan_text(planned->plan);
         std::fputs(text.c_str(), stdout);
         return 0;
     }

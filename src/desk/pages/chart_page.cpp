@@ -7,7 +7,10 @@ namespace bellhand::desk {
 void ChartPage::follow() {
     if (!made_for_ || !(*made_for_ == session_.tuning())) {
         made_for_ = session_.tuning();
-        notes_ = horn::crook_chart(*made_for_, horn::nominal_hand_response(*made_for_));
+        notes_ = horn::crook_chart(*made_for_,
+                                   session_.players_horn()
+                                       .response_on(*made_for_)
+                                       .value_or(horn::hand_response(*made_for_)));
         std::erase_if(notes_, [](const horn::PlayedNote& note) { return note.ways.empty(); });
     }
     const auto& shown = session_.view().note();

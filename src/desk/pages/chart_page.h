@@ -9,7 +9,8 @@
 
 namespace bellhand::desk {
 
-/// The hand chart of today's crook, pitch and temperament, for a hand that nobody measured.
+/// The hand chart of today's crook, pitch and temperament, for the hand as calibration
+/// measured it, else the modelled one.
 class ChartPage : public Page {
 public:
     explicit ChartPage(const Session& session) : session_(session) {}
@@ -17,6 +18,8 @@ public:
     void follow() override;
     [[nodiscard]] KeyTable keys() override;
     void choose(int index) noexcept;
+    /// Another horn's hand counts from now on.
+    void forget_horn() noexcept { made_for_.reset(); }
 
     [[nodiscard]] const std::vector<horn::PlayedNote>& notes() const noexcept { return notes_; }
     /// Which note is looked at: the one that sounded last, or was chosen since.

@@ -1,6 +1,6 @@
 #include "desk/pages/closing_page.h"
 
-#include "horn/acoustics/model_hand.h"
+#include "horn/hand_response.h"
 
 #include <utility>
 
@@ -12,15 +12,13 @@ void ClosingPage::refresh() {
         return;
     }
     predicted_for_ = tuning;
-    auto modelled = horn::acoustics::model_hand_response(tuning, horn::acoustics::humid_air({}));
-    prediction_.modelled = modelled ? std::move(*modelled) : horn::nominal_hand_response(tuning);
+    prediction_.modelled = horn::hand_response(tuning);
     prediction_.own.reset();
     if (auto known = session_.players_horn().hand_for(tuning); known.own) {
         prediction_.own = std::move(known.own->response);
     }
     session_.view().closing().set_horn(horn::fundamental_hz(tuning),
-                                       prediction_.own ? *prediction_.own
-                                                       : horn::nominal_hand_response(tuning));
+                                       prediction_.own ? *prediction_.own : prediction_.modelled);
 }
 
 KeyTable ClosingPage::keys() {

@@ -25,7 +25,7 @@ public:
             const horn::Tuning tuning{change.crook, settings.a4_hz, settings.temperament};
             charts_.emplace_back(tuning,
                                  settings.response ? settings.response(tuning)
-                                                   : horn::nominal_hand_response(tuning));
+                                                   : horn::hand_response(tuning));
         }
     }
 

@@ -37,6 +37,7 @@ TEST_SUITE("app/settings") {
         settings.tuning.crook = *horn::parse_crook("Bb-basso");
         settings.tuning.a4_hz = 421.6;
         settings.tuning.temperament = *horn::parse_temperament("vallotti");
+        settings.tuning.footing = {10, horn::Anchor::a, horn::Enharmonic::flat};
         settings.device.name = "Some \"microphone\" ♭";
         settings.device.channel = 2;
         settings.tolerance_factor = 1.25;
@@ -64,6 +65,8 @@ TEST_SUITE("app/settings") {
             R"({"crook":"F","a4_hz":440,"temperament":"equal","device":"","channel":1})";
         write(path, good);
         REQUIRE(app::load_settings(path));
+        CHECK(app::load_settings(path)->tuning.footing ==
+              horn::Footing{}); // from before there was one
         std::vector<std::string> bad = {"",
                                         "{",
                                         "[]",

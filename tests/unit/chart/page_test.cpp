@@ -16,7 +16,7 @@ chart::Sheet sheet_for(const horn::Tuning& tuning, horn::BassClef clef, const ch
     if (key != nullptr) {
         scale = *horn::parse_scale(key);
     }
-    return chart::make_sheet(tuning, horn::nominal_hand_response(tuning), clef, scale);
+    return chart::make_sheet(tuning, horn::hand_response(tuning), clef, scale);
 }
 
 std::size_t times(const std::string& text, const std::string& part) {

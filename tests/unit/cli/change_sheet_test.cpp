@@ -50,7 +50,10 @@ TEST_SUITE("app/change_sheet") {
 
     TEST_CASE("the JSON sheet says what the plan says") {
         const Scene scene;
-        const auto json = nlohmann::json::parse(change_json(scene.sheet()));
+        const auto whole = nlohmann::json::parse(change_json(scene.sheet()));
+        CHECK(whole["format"] == "bellhand-change-sheet");
+        CHECK(whole["question"]["title"] == scene.list.title);
+        const auto& json = whole["answer"];
         CHECK(json["numbers"].size() == scene.list.numbers.size());
         CHECK(json["change_s"].get<double>() == doctest::Approx(scene.plan.change_s));
         CHECK(json["packed"].size() == scene.plan.packed.size());

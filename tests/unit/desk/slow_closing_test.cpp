@@ -16,7 +16,7 @@ constexpr double kHop_s = 256.0 / 48000.0;
 
 SlowClosing listening() {
     SlowClosing closing;
-    closing.set_horn(horn::fundamental_hz({}), horn::nominal_hand_response({}));
+    closing.set_horn(horn::fundamental_hz({}), horn::hand_response({}));
     closing.listen(true);
     return closing;
 }

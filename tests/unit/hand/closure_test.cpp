@@ -1,5 +1,6 @@
 #include "hand/advice.h"
 #include "horn/hand_response.h"
+#include "support/model_hand.h"
 
 #include <cmath>
 
@@ -12,7 +13,7 @@ namespace {
 
 struct Horn {
     horn::Tuning tuning{};
-    horn::HandResponse response = horn::nominal_hand_response(tuning);
+    horn::HandResponse response = test::known_hand(tuning);
     hand::TimbreModel model = *hand::load_timbre_model();
     hand::ClosureGrid grid{response, hand::calibrated_trust(), model};
     hand::GridLogs evidence{};
@@ -102,6 +103,21 @@ TEST_SUITE("hand/closure") {
         CHECK(horn.at(1952.0).confidence < 0.7);
     }
 
+    TEST_CASE(
+        "a modelled hand is believed less than a measured one, the further the more it falls") {
+        Horn horn;
+        const hand::ClosureGrid modelled(
+            horn::hand_response(horn.tuning), hand::modelled_trust(), horn.model);
+        const double cents = horn.place(4, 0.5);
+        hand::GridLogs evidence{};
+        modelled.look({cents, 0.5, 0.0}, evidence);
+        const auto guessed = hand::position_of(modelled.prior(), evidence);
+        const auto known = horn.at(cents);
+        CHECK(guessed.partial == 4);
+        CHECK(guessed.high - guessed.low > known.high - known.low);
+        CHECK(guessed.confidence < known.confidence);
+    }
+
     TEST_CASE("degrees of closures") {
         CHECK(hand::degree_of(0.0) == horn::Hand::open);
         CHECK(hand::degree_of(0.12) == horn::Hand::open);
@@ -135,6 +151,27 @@ TEST_SUITE("hand/advice") {
         Horn horn;
         const auto intent = horn.intent(12, horn::Hand::half, horn.place(12, 0.5));
         CHECK(horn.advice(intent, horn.place(12, 0.5) - 22.0).kind == AdviceKind::lips_low);
+    }
+
+    TEST_CASE("the hand is never called right beside another hand that is shown as sure") {
+        Horn horn;
+        for (int partial = 3; partial <= 12; ++partial) {
+            for (int degree = 0; degree < hand::kDegrees; ++degree) {
+                const auto meant = static_cast<horn::Hand>(degree);
+                const auto intent = horn.intent(partial, meant, horn.place(partial, 0.25 * degree));
+                for (double off = -60.0; off <= 60.0; off += 3.0) {
+                    const double cents = intent.target_cents + off;
+                    const auto position = horn.at(cents);
+                    const auto kind =
+                        hand::advise_note(intent, horn.grid, horn.evidence, position, cents).kind;
+                    const bool called_right =
+                        kind == AdviceKind::lips_low || kind == AdviceKind::lips_high;
+                    const bool shown_elsewhere =
+                        position.degree != meant && position.confidence >= hand::kAdviceConfidence;
+                    CHECK_FALSE((called_right && shown_elsewhere));
+                }
+            }
+        }
     }
 
     TEST_CASE("where both could have done it, it says so instead of guessing") {

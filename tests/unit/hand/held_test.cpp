@@ -191,7 +191,7 @@ TEST_SUITE("hand/hand_ear") {
 
     TEST_CASE("a note that was not heard says so") {
         hand::HandEar ear;
-        ear.set_horn(horn::nominal_hand_response({}), hand::nominal_trust(), 43.65);
+        ear.set_horn(horn::hand_response({}), hand::modelled_trust(), 43.65);
         CHECK_FALSE(ear.note({0.0, 1.0, 200.0, 0.0, 200.0, 5.0, horn::nearest_written(4)}).heard);
         CHECK_FALSE(ear.hear(pitch::PitchFrame{}).position.known);
     }

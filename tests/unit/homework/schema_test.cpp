@@ -197,6 +197,28 @@ TEST_SUITE("homework/schema") {
         CHECK(checked >= 30);
     }
 
+    TEST_CASE(
+        "a temperament's root and anchor come and go with the homework, and old files lack them") {
+        homework::Homework set = test::set_work();
+        set.temperament = "just";
+        const std::string plain = homework::homework_text(set);
+        for (const char* key : {"\"root\"", "\"anchor\"", "\"enharmonic\""}) {
+            CHECK(plain.find(key) == std::string::npos);
+        }
+        CHECK(homework::parse_homework(plain, "file")->footing == horn::Footing{});
+        set.footing = {3, horn::Anchor::a, horn::Enharmonic::flat};
+        const auto again = homework::parse_homework(homework::homework_text(set), "file");
+        REQUIRE(again);
+        CHECK(again->footing == set.footing);
+        const horn::Tuning tuning = homework::tuning_of(*again, again->parts[0], {});
+        CHECK(tuning.footing == set.footing);
+        for (const char* key : {"root", "anchor", "enharmonic"}) {
+            json document = whole();
+            document[key] = "x";
+            CHECK_FALSE(readable(document));
+        }
+    }
+
     TEST_CASE("the schema names every fault and hand position") {
         const json& step = schema()["$defs"]["step"]["properties"];
         std::set<std::string> faults;

@@ -1,6 +1,7 @@
 #include "horn/temperament.h"
 
 #include "core/cents.h"
+#include "horn/hand_chart.h"
 #include "horn/tuning.h"
 
 #include <array>
@@ -24,6 +25,16 @@ const Temperament& named(const char* id) {
     return all_temperaments().front();
 }
 
+/// On C, A held: as the books print it.
+Tuning in_company(const char* id, const char* crook) {
+    return {*parse_crook(crook), 440.0, named(id), {0, Anchor::a, Enharmonic::sharp}};
+}
+
+/// On the crook's key, the key held: what a horn alone is judged by.
+Tuning alone(const char* id, const Crook& crook) {
+    return {crook, 440.0, named(id), {}};
+}
+
 void check_cents(const char* id, const std::array<double, 12>& expected) {
     CAPTURE(std::string(id));
     for (std::size_t step = 0; step < 12; ++step) {
@@ -36,7 +47,7 @@ void check_offsets(const char* id, const std::array<double, 12>& expected, doubl
     CAPTURE(std::string(id));
     for (int step = 0; step < 12; ++step) {
         CAPTURE(step);
-        CHECK(std::fabs(offset_from_equal_cents(named(id), 60 + step) -
+        CHECK(std::fabs(offset_from_equal_cents(in_company(id, "C-alto"), 60 + step) -
                         expected[static_cast<std::size_t>(step)]) < tolerance);
     }
 }
@@ -230,20 +241,113 @@ TEST_SUITE("horn/temperament") {
         }
     }
 
-    TEST_CASE("A sounds A4 in every temperament, and the temperament follows the sounding note") {
+    TEST_CASE("in company A sounds A4 in every temperament, and it follows the sounding note") {
         for (const Temperament& temperament : all_temperaments()) {
             CAPTURE(std::string(temperament.id));
             for (const Crook& crook : all_crooks()) {
-                const Tuning tuning{crook, 430.0, temperament};
-                CHECK(target_hz({69 - crook.transposition, 0}, tuning) ==
-                      doctest::Approx(430.0).epsilon(1e-12));
+                for (const int root : {0, 3, 10}) {
+                    const Tuning tuning{
+                        crook, 430.0, temperament, {root, Anchor::a, Enharmonic::sharp}};
+                    CHECK(target_hz({69 - crook.transposition, 0}, tuning) ==
+                          doctest::Approx(430.0).epsilon(1e-12));
+                }
             }
             // Written C5 on F sounds F4 and is tempered as an F, not as a C.
-            const Tuning on_f{*parse_crook("F"), 440.0, temperament};
+            const Tuning on_f = in_company(temperament.id, "F");
             const double equal_f4 = 440.0 * std::exp2(-4.0 / 12.0);
-            CHECK(cents_between(target_hz({72, 0}, on_f), equal_f4) ==
-                  doctest::Approx(offset_from_equal_cents(temperament, 65)).epsilon(1e-6));
+            const double f = temperament.cents[5] - temperament.cents[9] + 400.0;
+            CHECK(std::fabs(cents_between(target_hz({72, 0}, on_f), equal_f4) - f) < 1e-6);
         }
+    }
+
+    TEST_CASE("alone in just intonation the tube's own notes are in tune on every crook") {
+        // The harmonic series itself: partial n is n times f1.
+        for (const Crook& crook : all_crooks()) {
+            const Tuning tuning = alone("just", crook);
+            CHECK(key_from_equal_cents(tuning) == 0.0);
+            for (const int partial : {2, 3, 4, 5, 6, 8, 10, 12}) {
+                CAPTURE(std::string(crook.id));
+                CAPTURE(partial);
+                const double target = target_hz(nearest_written(partial), tuning);
+                CHECK(std::fabs(cents_between(target, partial_hz(partial, tuning))) < 0.1);
+            }
+        }
+    }
+
+    TEST_CASE("with A held the key stands off equal temperament by what is known") {
+        // Computed: 400 - 1200 log2(5/4) on F, 600 - 1200 log2(45/32) on E flat, 900 - 1200 log2(5/3) on C.
+        const auto key = [](const char* crook) {
+            Tuning tuning = alone("just", *parse_crook(crook));
+            tuning.footing.anchor = Anchor::a;
+            return key_from_equal_cents(tuning);
+        };
+        CHECK(key("F") == doctest::Approx(13.69).epsilon(0.001));
+        CHECK(key("Eb") == doctest::Approx(9.78).epsilon(0.001));
+        CHECK(key("C-basso") == doctest::Approx(15.64).epsilon(0.001));
+        CHECK(key("A") == 0.0);
+    }
+
+    TEST_CASE("on its own root every temperament is its recipe, to 0.05 cents") {
+        // Source: the recipes as tabulated above, moved to the crook's key.
+        for (const Temperament& temperament : all_temperaments()) {
+            for (const Crook& crook : all_crooks()) {
+                const Tuning tuning = alone(temperament.id, crook);
+                for (int step = 0; step < 12; ++step) {
+                    const double above_key = cents_between(target_hz({60 + step, 0}, tuning),
+                                                           target_hz({60, 0}, tuning));
+                    CHECK(std::fabs(above_key - temperament.cents[static_cast<std::size_t>(step)]) <
+                          0.05);
+                }
+            }
+        }
+    }
+
+    TEST_CASE("a root that is chosen moves the wolf, the anchor stays where it is") {
+        // Just on C: the fifth D-A is a wolf of 680.4 cents (computed, 40/27); on the key of D it is pure.
+        Tuning tuning = alone("just", *parse_crook("D"));
+        const auto fifth = [&tuning] {
+            return cents_between(target_hz({67, 0}, tuning), target_hz({60, 0}, tuning));
+        };
+        CHECK(fifth() == doctest::Approx(701.955).epsilon(1e-6));
+        tuning.footing.root = 0;
+        CHECK(fifth() == doctest::Approx(680.449).epsilon(1e-6));
+        CHECK(key_from_equal_cents(tuning) == 0.0);
+        // Meantone on C has no A flat: F-C on the horn in E flat was 737.6 wide; the flat closes it.
+        Tuning flats{*parse_crook("Eb"), 440.0, named("quarter-comma"), {0, Anchor::key, {}}};
+        const auto last_fifth = [&flats] { // sounding A flat to E flat
+            return cents_between(target_hz({72, 0}, flats), target_hz({65, 0}, flats));
+        };
+        CHECK(last_fifth() == doctest::Approx(737.64).epsilon(1e-5));
+        flats.footing.enharmonic = Enharmonic::flat;
+        CHECK(last_fifth() == doctest::Approx(696.58).epsilon(1e-5));
+    }
+
+    TEST_CASE("each target can be explained") {
+        const auto words = [](const char* id, const char* crook, const char* note) {
+            return target_words(*parse_note(note), alone(id, *parse_crook(crook)));
+        };
+        CHECK(words("just", "E", "E4") == "a pure major third above E");
+        CHECK(words("just", "Eb", "C4") == "the root");
+        CHECK(words("equal", "F", "E4") == "a major third above F, 13.7 cents wider than pure");
+        CHECK(words("vallotti", "Bb-alto", "G4") ==
+              "a fifth above B♭, 3.9 cents narrower than pure");
+        CHECK(words("quarter-comma", "C-basso", "G#4") == "a pure augmented fifth above C");
+        CHECK(words("just", "F", "F#4") == "a pure augmented fourth above F");
+    }
+
+    TEST_CASE("roots, anchors and enharmonics are read as they are written") {
+        CHECK(*parse_root("Eb") == 3);
+        CHECK(*parse_root("a flat") == 8);
+        CHECK(*parse_root("C") == 0);
+        CHECK_FALSE(parse_root("C4"));
+        CHECK_FALSE(parse_root("H"));
+        for (int step = 0; step < 12; ++step) {
+            CHECK(*parse_root(step_name(step)) == step);
+        }
+        CHECK(*anchor_of(anchor_id(Anchor::a)) == Anchor::a);
+        CHECK_FALSE(anchor_of("b"));
+        CHECK(*enharmonic_of(enharmonic_id(Enharmonic::flat)) == Enharmonic::flat);
+        CHECK_FALSE(enharmonic_of("natural"));
     }
 
     TEST_CASE("temperaments are read by id or label in any case") {

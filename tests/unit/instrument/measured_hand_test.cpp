@@ -29,14 +29,14 @@ AssemblyCalibration near_d() {
 }
 
 horn::HandResponse measured(const AssemblyCalibration& assembly) {
-    return *measured_hand_response(profile_with(assembly), kOnD, horn::nominal_hand_response(kOnD));
+    return *measured_hand_response(profile_with(assembly), kOnD, horn::hand_response(kOnD));
 }
 
 } // namespace
 
 TEST_SUITE("instrument/measured_hand") {
     TEST_CASE("nothing measured but f1 leaves the hand as it was") {
-        const auto nominal = horn::nominal_hand_response(kOnD);
+        const auto nominal = horn::hand_response(kOnD);
         const auto response = measured(near_d());
         CHECK(response.open_cents == nominal.open_cents);
         CHECK(response.fall_cents == nominal.fall_cents);
@@ -64,11 +64,27 @@ TEST_SUITE("instrument/measured_hand") {
         const auto response = measured(assembly);
         CHECK(horn::response_at(response, 8, 0.25) == doctest::Approx(-30.0));
         CHECK(horn::response_at(response, 8, 0.5) == doctest::Approx(-80.0));
-        const auto nominal = horn::nominal_hand_response(kOnD);
+        const auto nominal = horn::hand_response(kOnD);
         CHECK(horn::response_at(response, 8, 1.0) - horn::response_at(response, 8, 0.5) ==
               doctest::Approx(horn::response_at(nominal, 8, 1.0) -
                               horn::response_at(nominal, 8, 0.5)));
         CHECK(horn::response_at(response, 9, 0.5) == horn::response_at(nominal, 9, 0.5));
+    }
+
+    TEST_CASE("what was measured loses the model's doubt, what was not keeps it") {
+        AssemblyCalibration assembly = near_d();
+        assembly.partials = {{6, 2.0, 1.2, 4}};
+        assembly.full_stops = {{95.0, 2.5, 6}};
+        assembly.hand_points = {{8, 0.5, -80.0}};
+        const auto modelled = horn::hand_response(kOnD);
+        const auto response = measured(assembly);
+        CHECK(response.doubt_cents[5][0] == 1.2);
+        CHECK(response.doubt_cents[5][4] == 2.5);
+        CHECK(response.doubt_cents[5][2] == modelled.doubt_cents[5][2]);
+        CHECK(response.doubt_cents[7][2] < 5.0);
+        CHECK(response.doubt_cents[7][2] < modelled.doubt_cents[7][2]);
+        CHECK(response.doubt_cents[7][3] == modelled.doubt_cents[7][3]);
+        CHECK(response.doubt_cents[3] == modelled.doubt_cents[3]);
     }
 
     TEST_CASE("the chart asks the lips for what this player's horn leaves over") {
@@ -86,8 +102,7 @@ TEST_SUITE("instrument/measured_hand") {
         AssemblyCalibration far = near_d();
         far.f1_hz = horn::fundamental_hz(kOnD) * std::exp2(90.0 / 1200.0);
         for (const Profile& profile : {profile_with(far), Profile{}}) {
-            const auto response =
-                measured_hand_response(profile, kOnD, horn::nominal_hand_response(kOnD));
+            const auto response = measured_hand_response(profile, kOnD, horn::hand_response(kOnD));
             REQUIRE_FALSE(response);
             CHECK(response.error().message.find("calibrate") != std::string::npos);
         }
@@ -99,8 +114,7 @@ TEST_SUITE("instrument/measured_hand") {
         nearer.f1_hz = horn::fundamental_hz(kOnD) * std::exp2(-4.0 / 1200.0);
         nearer.pieces = {"G crook", "fourth coupler"};
         profile.calibration->assemblies.push_back(nearer);
-        const auto response =
-            measured_hand_response(profile, kOnD, horn::nominal_hand_response(kOnD));
+        const auto response = measured_hand_response(profile, kOnD, horn::hand_response(kOnD));
         REQUIRE(response);
         CHECK(response->source.find("G crook + fourth coupler") != std::string::npos);
     }

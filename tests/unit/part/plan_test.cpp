@@ -79,7 +79,7 @@ TEST_SUITE("part/plan") {
         for (int trial = 0; trial < 1000; ++trial) {
             const horn::Tuning tuning{
                 horn::all_crooks()[static_cast<std::size_t>(dice.below(17))], 440.0, {}};
-            const ChoiceChart chart(tuning, horn::nominal_hand_response(tuning));
+            const ChoiceChart chart(tuning, horn::hand_response(tuning));
             Costs costs;
             for (const CostEntry& entry : cost_table()) {
                 if (entry.value != &Costs::travel_full_ms && dice.below(3) == 0) {

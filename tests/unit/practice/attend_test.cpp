@@ -96,7 +96,7 @@ TEST_SUITE("practice/attend") {
             [&](const horn::Tuning& tuning) -> std::optional<practice::OwnHand> {
             ++changes;
             practice::OwnHand hand;
-            hand.response = horn::nominal_hand_response(tuning);
+            hand.response = horn::hand_response(tuning);
             hand.response.source = tuning.crook.id;
             return hand;
         };

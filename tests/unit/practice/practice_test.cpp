@@ -5,6 +5,7 @@
 #include "logbook/logbook.h"
 #include "practice/offline.h"
 #include "support/fake_output.h"
+#include "support/model_hand.h"
 #include "support/played_source.h"
 
 #include <atomic>
@@ -288,7 +289,7 @@ TEST_SUITE("practice/practice") {
         "a note is heard with the player's own hand, from the start and after a change of tuning") {
         // This hand leaves the half-stopped fifth partial where others have the open one.
         horn::Tuning tuning;
-        practice::OwnHand own{horn::nominal_hand_response(tuning), hand::calibrated_trust(), {}};
+        practice::OwnHand own{test::known_hand(tuning), hand::calibrated_trust(), {}};
         const double fall = own.response.fall_cents[4][2];
         for (double& open : own.response.open_cents) {
             open -= fall;

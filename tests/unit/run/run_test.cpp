@@ -177,7 +177,7 @@ TEST_SUITE("practice/lesson") {
         run::Options options;
         options.hand = [&](const horn::Tuning& tuning) {
             asked_for.push_back(tuning.crook.transposition);
-            auto hand = horn::nominal_hand_response(tuning);
+            auto hand = horn::hand_response(tuning);
             for (double& cents : hand.open_cents) {
                 cents = 12.0;
             }
