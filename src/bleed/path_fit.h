@@ -68,7 +68,6 @@ public:
         double left = 0.0;
     };
     [[nodiscard]] Fitness fitness(std::size_t back, const Path& path) noexcept;
-    [[nodiscard]] double clock_sd() const noexcept { return clock_sd_; }
 
 private:
     struct Slot {

@@ -340,16 +340,6 @@ Exercise hand_before_attack(const Crook& crook, int notes, std::uint64_t seed) {
     return exercise;
 }
 
-Exercise on_crooks(const Exercise& tune, const std::vector<int>& crooks) {
-    Exercise exercise = tune;
-    exercise.id += "-crooks";
-    exercise.title += ", crook after crook";
-    exercise.family = "crooks";
-    exercise.crooks = crooks;
-    exercise.each_crook = crooks.size() > 1;
-    return exercise;
-}
-
 Exercise printed_for(const Exercise& tune, const Crook& printed) {
     Exercise exercise = tune;
     exercise.id += "-reading";

@@ -52,9 +52,6 @@ enum class FalseTarget {
 /// Stopped notes attacked cold, the hand in its place before the tongue.
 [[nodiscard]] Exercise hand_before_attack(const horn::Crook& crook, int notes, std::uint64_t seed);
 
-/// The same notes once on each crook.
-[[nodiscard]] Exercise on_crooks(const Exercise& tune, const std::vector<int>& crooks);
-
 /// A part that is printed for one crook, to be played on another.
 [[nodiscard]] Exercise printed_for(const Exercise& tune, const horn::Crook& printed);
 

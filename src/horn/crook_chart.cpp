@@ -4,7 +4,6 @@
 #include "horn/compass.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdio>
 
@@ -53,11 +52,6 @@ played(const HandWay& way, double goal_hz, const Tuning& tuning, const HandRespo
 }
 
 } // namespace
-
-const char* tone_id(Tone tone) noexcept {
-    constexpr std::array kIds{"open", "covered", "stopped", "lipped"};
-    return kIds[static_cast<std::size_t>(tone)];
-}
 
 Tone tone_of(const HandWay& way) noexcept {
     constexpr double kMostThatLipsBend_cents = 70.0; // further, and the note counts as made by them

@@ -15,7 +15,6 @@ enum class Tone {
     lipped,  ///< factitious: the lips do more than the hand
 };
 
-[[nodiscard]] const char* tone_id(Tone tone) noexcept; ///< "open", "covered", "stopped", "lipped"
 [[nodiscard]] Tone tone_of(const HandWay& way) noexcept;
 
 /// Evenness of tone expected from the hand alone: 5 open, 4 a quarter, 3 half, 2 three-quarters, 1 full stop (of a range

@@ -28,12 +28,6 @@ double speed_of_sound_m_s(const AirState& state) noexcept {
            29.179762 * c * c + 0.000486 * w * p * c;
 }
 
-bool within_speed_fit(const AirState& state) noexcept {
-    return state.temperature_c >= 0.0 && state.temperature_c <= 30.0 && state.pressure_pa >= 75e3 &&
-           state.pressure_pa <= 102e3 && state.co2_mole_fraction >= 0.0 &&
-           state.co2_mole_fraction <= 0.01 && water_mole_fraction(state) <= 0.06;
-}
-
 Air keefe_air(double temperature_c) noexcept {
     const double dt = temperature_c - 26.85;
     return {temperature_c,

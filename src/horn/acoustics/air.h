@@ -33,9 +33,6 @@ struct Air {
 /// 75 to 102 kPa, water up to 0.06 and carbon dioxide up to 0.01 mole fraction; beyond that it extrapolates smoothly.
 [[nodiscard]] double speed_of_sound_m_s(const AirState& state) noexcept;
 
-/// True inside the range for which Cramer fitted the polynomial.
-[[nodiscard]] bool within_speed_fit(const AirState& state) noexcept;
-
 /// Constants of Keefe, J. Acoust. Soc. Am. 75, 58 (1984), linear around 26.85 degrees C, with his own speed of sound.
 [[nodiscard]] Air keefe_air(double temperature_c) noexcept;
 

@@ -50,20 +50,6 @@ Change change_between(const HornLengths& horn, const Stack& from, const Stack& t
     return change;
 }
 
-PieceSet Twins::canonical_of(PieceSet set) const noexcept {
-    // Move each piece down its chain of twins until nothing moves; chains are short.
-    for (bool moved = true; moved;) {
-        moved = false;
-        for (const auto& [piece, twin] : pairs) {
-            if (((set >> piece) & 1U) != 0 && ((set >> twin) & 1U) == 0) {
-                set = (set & ~(PieceSet{1} << piece)) | (PieceSet{1} << twin);
-                moved = true;
-            }
-        }
-    }
-    return set;
-}
-
 Twins find_twins(const HornLengths& horn, PieceSet mounted) {
     const int count = static_cast<int>(horn.between.size());
     Twins twins;

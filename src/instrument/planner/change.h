@@ -53,8 +53,6 @@ struct Twins {
         }
         return true;
     }
-    /// The representative of a set.
-    [[nodiscard]] PieceSet canonical_of(PieceSet set) const noexcept;
 
     struct Pair {
         int piece = 0;

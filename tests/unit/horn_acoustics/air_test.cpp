@@ -38,9 +38,6 @@ TEST_SUITE("horn_acoustics/air") {
         // Same source; carbon dioxide beyond the fit's range, as the function says.
         CHECK(std::abs(speed(20, 1.0, 0.025) - 342.45) < 0.02);
         CHECK(std::abs(speed(30, 1.0, 0.025) - 349.27) < 0.02);
-        CHECK(within_speed_fit({20, 1.0, 0.0004, kStandardPressure_pa}));
-        CHECK_FALSE(within_speed_fit({20, 1.0, 0.025, kStandardPressure_pa}));
-        CHECK_FALSE(within_speed_fit({35, 0.5, 0.0004, kStandardPressure_pa}));
         const double rise_cents = 1200 * std::log2(speed(30, 1, 0.000314) / speed(30, 0, 0.000314));
         CHECK(rise_cents == doctest::Approx(11.5).epsilon(0.01));
     }
