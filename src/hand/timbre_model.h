@@ -31,9 +31,9 @@ struct TimbreModel {
     /// odds grow above.
     double bright_edge_db = -3.0;
     double bright_per_db = 0.6;
-    double most_log_odds = 5.0; ///< no sound is believed more than this
+    double most_log_odds = 3.0; ///< no sound is believed more than this
     /// How likely a tone is to sound stop-like at each degree of the hand.
-    std::array<double, kDegrees> stop_like_share{0.01, 0.02, 0.05, 0.3, 0.95};
+    std::array<double, kDegrees> stop_like_share{0.01, 0.02, 0.05, 0.15, 0.5};
 };
 
 /// Reads lines of a name and its figures; `#` begins a remark. Errors: a name unknown, missing or twice, a figure that

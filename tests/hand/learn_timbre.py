@@ -47,11 +47,12 @@ def text(tones):
         "# Australia). 2-5 kHz against 0.2-1 kHz, dB, at which a tone is as likely stopped as open, and log odds per dB",
         "# above: chosen between that and the brightest measured open tone (-8 dB).",
         "bright -3 0.6",
-        "most_log_odds 5",
+        "# One source of tones must not outweigh what pitch says.",
+        "most_log_odds 3",
         "# How likely a tone is to sound stop-like at open, quarter, half, three-quarters and full stop: modelled and common",
         "# practice, not measured. Only the full stop, and three-quarters when loud, betray themselves by timbre; a soft",
-        "# stopped tone is dull.",
-        "stop_like_share 0.01 0.02 0.05 0.2 0.8",
+        "# stopped tone is dull, and another kind of mute was not told from open at all: half of the full stops count.",
+        "stop_like_share 0.01 0.02 0.05 0.15 0.5",
     ]
     return "\n".join(lines) + "\n"
 
