@@ -16,6 +16,7 @@ void paint(cairo_t* page, engraving::Sign sign, double x_mm, double y_mm, double
     const engraving::Outline outline = engraving::outline_of(sign);
     cairo_new_path(page);
     const auto add = [&](const std::vector<engraving::Point>& loop) {
+        cairo_new_sub_path(page);
         for (const engraving::Point& point : loop) {
             cairo_line_to(page,
                           x_mm + space_mm * static_cast<double>(point.x),
