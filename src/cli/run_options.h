@@ -5,7 +5,7 @@
 
 namespace bellhand::cli {
 
-/// Options shared by the commands that lead through a lesson, as they were typed.
+/// Options shared by the commands that lead through a run, as they were typed.
 struct RunInput {
     ListenOptions listen;
     std::optional<double> tolerance; ///< factor; empty: as in the settings

@@ -57,7 +57,7 @@ struct LogStatus {
     std::string
         message; ///< one sentence when notes cannot be saved now; they are kept and tried again
     std::uint64_t unsaved_notes = 0;
-    std::uint64_t unsaved_records = 0; ///< of a lesson
+    std::uint64_t unsaved_records = 0; ///< of a run
     std::int64_t session = 0;
 };
 
@@ -89,7 +89,7 @@ public:
     virtual void take_beats(std::vector<HeardBeat>& out) = 0;
     [[nodiscard]] virtual OwnSoundStatus own_sound() const = 0;
 
-    /// What a lesson judged goes to the log after the notes it was judged on, by the same thread and with the same care.
+    /// What a run judged goes to the log after the notes it was judged on, by the same thread and with the same care.
     /// Without a log nothing happens.
     virtual void log(run::Record record) = 0;
 

@@ -16,10 +16,10 @@ struct StepRecord {
     std::vector<logbook::SkillRow> skills;
 };
 
-/// What a lesson gives the log, in order.
+/// What a run gives the log, in order.
 using Record = std::variant<logbook::BlockRecord, StepRecord>;
 
-/// What a lesson wants recorded. Times in seconds of the session.
+/// What a run wants recorded. Times in seconds of the session.
 struct TakeWish {
     enum class Kind { begin, end, keep };
     Kind kind = Kind::begin;

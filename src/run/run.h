@@ -15,7 +15,7 @@
 
 namespace bellhand::run {
 
-/// Where a lesson stands. Inside a block `drill::Where::phase` tells more.
+/// Where a run stands. Inside a block `drill::Where::phase` tells more.
 enum class Stage {
     ready,   ///< a block waits for its first note
     playing, ///< a block is played; silence inside it pauses it by itself
@@ -24,7 +24,7 @@ enum class Stage {
     finished,
 };
 
-/// All that a player can ask for during a lesson: single keys and foot pedals.
+/// All that a player can ask for during a run: single keys and foot pedals.
 enum class Key {
     next,   ///< leaves the block, or the rest
     back,   ///< begins the block again; in its first seconds and in a rest the block before
@@ -72,7 +72,7 @@ struct BlockSummary {
     std::string text;               ///< one sentence: "41 of 48 good; most often: flat, on F4"
 };
 
-/// Everything a screen shows of a lesson. Pointers stay good until the lesson's next change.
+/// Everything a screen shows of a run. Pointers stay good until the run's next change.
 struct State {
     Stage stage = Stage::ready;
     std::size_t block = 0;

@@ -7,7 +7,7 @@
 
 namespace bellhand::run {
 
-/// The works of a lesson: `lesson_block.cpp` leads through a block, `lesson_keys.cpp` obeys the player.
+/// The works of a run: `block.cpp` leads through a block, `keys.cpp` obeys the player.
 struct Run::Inside {
     Inside(std::vector<skill::PlannedBlock> planned, skill::Skills known, Options wished)
         : blocks(std::move(planned)), skills(std::move(known)), options(std::move(wished)) {

@@ -7,7 +7,7 @@
 
 namespace bellhand::terminal {
 
-/// What happened in a lesson, as lines for people or as JSON objects, one a line. JSON: every object has "at_s" and
+/// What happened in a run, as lines for people or as JSON objects, one a line. JSON: every object has "at_s" and
 /// "event": "asked" (the notes that are asked now: at the beginning of a block, on a new crook, and when bars are asked
 /// again), "step" (one judgement), "remark" (a sentence on the playing as a whole), "rest", "summary", "finished".
 class RunLines {

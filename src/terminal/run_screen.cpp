@@ -38,7 +38,7 @@ void add_wrapped(std::vector<std::string>& lines, const std::string& text, int c
 
 std::string heading(const run::State& state, const horn::Tuning& tuning) {
     if (state.stage == Stage::finished) {
-        return "Bellhand: the lesson is over";
+        return "Bellhand: all exercises are over";
     }
     return fmt::format("Bellhand: block {} of {} on the {} crook, {} left of it, {} in all",
                        state.block + 1,

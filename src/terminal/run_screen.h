@@ -8,7 +8,7 @@
 
 namespace bellhand::terminal {
 
-/// What the lesson's screen in a terminal shows besides the lesson.
+/// What the run's screen in a terminal shows besides the run.
 struct RunScreenFacts {
     horn::Tuning tuning;
     audio::SourceStatus source;

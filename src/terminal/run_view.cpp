@@ -47,7 +47,7 @@ std::optional<Key> key_of(char typed) {
     }
 }
 
-/// Keys typed since the last call. True when the lesson is to end.
+/// Keys typed since the last call. True when the run is to end.
 bool obey_keys(const Terminal& terminal, run::Run& lesson) {
     while (const auto typed = terminal.key()) {
         if (*typed == 'q' || *typed == 'Q' || *typed == '\x1b') {

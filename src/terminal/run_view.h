@@ -8,7 +8,7 @@
 
 namespace bellhand::terminal {
 
-/// What a lesson in the terminal starts with.
+/// What a run in the terminal starts with.
 struct RunStart {
     app::StartOptions input;
     run::Options lesson;

@@ -20,7 +20,7 @@ public:
 
     /// Takes what is new. `wall_s`: any steady clock, so that the thread glides between readings.
     void update(practice::Practice& practice, double wall_s);
-    /// The same when a lesson has taken from the practice what was heard.
+    /// The same when a run has taken from the practice what was heard.
     void update(const practice::Practice& practice, const practice::Heard& heard, double wall_s);
     /// The session is over: what was shown stays, but sounds no more.
     void fall_silent();

@@ -22,7 +22,7 @@ enum class RunStage {
     done,      ///< the plan is over
 };
 
-/// Everything that is shown of a lesson. Refreshed once a frame; verdicts stay some notes behind what is played.
+/// Everything that is shown of a run. Refreshed once a frame; verdicts stay some notes behind what is played.
 struct RunView {
     RunStage stage = RunStage::waiting;
     drill::Exercise exercise;
@@ -48,7 +48,7 @@ struct RunView {
     double left_s = 0.0; ///< of playing in this block
     double rest_left_s = 0.0;
     double rest_s = 0.0;
-    double played_s = 0.0; ///< in the whole lesson
+    double played_s = 0.0; ///< in the whole run
     double rested_s = 0.0;
     std::string next_title;                   ///< what comes after the rest; empty: nothing
     std::string next_crook;                   ///< its crook, when it is another one
@@ -56,7 +56,7 @@ struct RunView {
     std::uint32_t kept = 0;                   ///< times "keep that" was asked for
 };
 
-/// The lesson as it is now.
+/// The run as it is now.
 void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning);
 
 /// What is said of the stage: large, and one sentence below it. Either may be empty.

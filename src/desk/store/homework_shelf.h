@@ -49,7 +49,7 @@ public:
     [[nodiscard]] virtual Result<std::vector<homework::Given>> given() = 0;
     /// The takes in the log that show it, oldest first.
     [[nodiscard]] virtual Result<std::vector<homework::WorkTake>> takes(const std::string& id) = 0;
-    /// What is still to be done of it, as blocks of a lesson.
+    /// What is still to be done of it, as blocks of a run.
     [[nodiscard]] virtual std::vector<skill::PlannedBlock> work(const homework::Given& given,
                                                                 const horn::Crook& usual) = 0;
     /// The words that are to go back with it, kept until they do; empty: none.
