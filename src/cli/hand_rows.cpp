@@ -175,11 +175,6 @@ std::string heard_paragraph(const trainer::PlayedNote& note) {
                            heard.attack_cents,
                            note.deviation_cents);
     }
-    if (heard.estimate.crook_doubted) {
-        out +=
-            "    sounds open where this crook has no open note, and so did others: check the crook "
-            "and the slide\n";
-    }
     if (!heard.estimate.timbre_known) {
         out += "    timbre says nothing here; the position rests on pitch\n";
     } else if (heard.estimate.narrow_band) {

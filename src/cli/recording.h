@@ -8,6 +8,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace bellhand::cli {
 
@@ -33,7 +34,25 @@ struct Recording {
 /// What the options name. Errors: as of `resolve_tuning` and `own_hand`; the file cannot be opened.
 [[nodiscard]] Result<Recording> open_recording(const RecordingOptions& options);
 
+/// What the notes of a recording say of the horn that was named.
+struct HornHeard {
+    hand::HornFit fit;   ///< of the last notes
+    bool proven = false; ///< for a while at least, that horn sounded
+    void take(const hand::HornFit& latest) noexcept {
+        fit = latest;
+        proven = proven || latest.verdict == hand::HornVerdict::fits;
+    }
+    /// What was heard of hand and lips rests on a horn that perhaps never sounded.
+    [[nodiscard]] bool doubted() const noexcept { return fit.doubted() && !proven; }
+};
+
 /// Hears all of it. Errors: as of `practice::analyse`.
-[[nodiscard]] Result<void> analyse(Recording& recording, practice::AnalysisSink& sink);
+[[nodiscard]] Result<HornHeard> analyse(Recording& recording, practice::AnalysisSink& sink);
+
+/// Says on standard error, in one remark, when another horn fits the notes better or the whole horn is off.
+void tell_horn(const HornHeard& heard, const horn::Tuning& tuning);
+
+/// Takes back advice on notes that were judged before it was known that the horn is in doubt.
+void take_back_advice(std::vector<trainer::PlayedNote>& notes);
 
 } // namespace bellhand::cli

@@ -121,6 +121,7 @@ void Session::take_found_devices() {
 }
 
 void Session::hear() {
+    view_.set_horn(tuning_);
     if (!run_) {
         view_.update(*practice_, wall_s_);
         return;

@@ -55,6 +55,15 @@ KeyTable Desk::window_keys() {
         on('e', "all exercises, to play one by itself", opens(Sheet::exercises)).at(Foot::never),
         on('j', "how strictly pitch is judged", [this] { session_.judge_more_kindly(); })
             .at(Foot::never),
+        on('g',
+           "take the horn or pitch that fits the notes better, when one is offered",
+           [this] {
+               if (const auto offer = session_.view().horn_remark().offer;
+                   offer && !session_.run()) {
+                   choose(*offer);
+               }
+           })
+            .at(Foot::never),
         on('k', "keep the last two minutes as a take", [this] { session_.keep_that(); })
             .at(Foot::never),
         sharper.at(Foot::never),

@@ -74,8 +74,10 @@ public:
     void pitch() {
         if (pitch_can_be_judged(out_.note)) {
             const double passes_cents = asked_.tolerance_cents + unknown_cents(out_.note);
-            add_if(out_.held_cents < -passes_cents, Fault::flat);
-            add_if(out_.held_cents > passes_cents, Fault::sharp);
+            // What the whole horn is off is said once, of all notes, and held against none.
+            const double held = out_.held_cents - out_.note.heard.common_cents;
+            add_if(held < -passes_cents, Fault::flat);
+            add_if(held > passes_cents, Fault::sharp);
         }
         const double before_held = out_.attack_cents - out_.held_cents;
         // In a slur the attack is the way over from the note before.

@@ -29,11 +29,16 @@ constexpr double kLearnDuration_s = 0.25;
 // open in more than 99 of 100 there).
 constexpr double kSoundsOpen = -1.5;
 // What is left of the confidence in a closed position while the sound is surely open and no open note has shown yet that
-// the crook is the right one; and when several have shown that it is not (this program's choice).
+// the horn is the right one; and of any position while the notes speak against it (this program's choice).
 constexpr double kUnproven = 0.7;
 constexpr double kContradicted = 0.4;
-constexpr int kCheckedFrom = 3; // partials; see CrookCheck
-constexpr int kCheckedTo = 8;
+// A note tells of the horn when it held its pitch.
+constexpr double kStableDuration_s = 0.12;
+constexpr double kStableSpread_cents = 20.0;
+// Where the horn as a whole lies is taken from what all notes say, once they say so this surely and this differently.
+constexpr double kOwnError_cents = 15.0;
+constexpr double kOffsetKnown_cents = 6.0;
+constexpr double kOffsetNew_cents = 8.0;
 
 } // namespace
 
@@ -57,7 +62,11 @@ void HandEar::new_stream(double sample_rate_hz) {
 void HandEar::set_horn(const horn::HandResponse& response, const PitchTrust& trust, double f1_hz) {
     grid_ = ClosureGrid(response, trust, model_);
     f1_hz_ = f1_hz;
-    crook_.forget();
+    finder_.set_horn(f1_hz,
+                     trust.measured ? std::span<const double>(response.open_cents)
+                                    : std::span<const double>());
+    reference_.offset_cents = 0.0; // another tube lies elsewhere
+    reference_.offset_variance = unknown_player().offset_variance;
     following_ = false;
     has_last_ = false;
 }
@@ -201,35 +210,39 @@ NoteHand HandEar::note(const NoteSpan& span) noexcept {
         return out;
     }
     out.heard = true;
-    const Heard heard = heard_in(span.f0_hz, held.colour);
-    grid_.look(heard, now_);
-    out.estimate.position = position_of(grid_.prior(), now_);
+    Heard heard = heard_in(span.f0_hz, held.colour);
     out.estimate.timbre_log_odds = heard.log_odds;
     out.estimate.timbre_known = has_model_ && evidence_of(held.colour, model_).known;
+    find_horn(span, out.estimate);
+    heard.cents = cents_from_f1(span.f0_hz); // the horn as a whole may lie elsewhere by now
+    grid_.look(heard, now_);
+    out.estimate.position = position_of(grid_.prior(), now_);
     out.estimate.bandwidth_hz = held.colour.bandwidth_hz;
     out.estimate.narrow_band = held.colour.bandwidth_hz < kNarrow_hz;
 
-    if (out.estimate.timbre_known) {
-        check_crook(heard.cents, heard.log_odds);
-    }
+    out.horn = finder_.fit();
+    out.common_cents = out.horn.offset_matters ? out.horn.offset_cents : 0.0;
     doubt_closed(out.estimate);
 
     out.intent = intent_of(entry->usual());
     out.intent.target_cents = cents_from_f1(span.target_hz) + reference_.offset_cents;
     out.intent.tolerance_cents = span.tolerance_cents;
-    // A horn that is flat as a whole is the slide's fault, not the hand's: the offset counts for both sides.
-    const double cents = heard.cents + reference_.offset_cents;
-    out.advice = advise_note(out.intent, grid_, now_, out.estimate.position, cents);
+    // A horn that is flat as a whole is the slide's fault, not the hand's: that is said once, of all notes.
+    const double whole_horn = reference_.offset_cents - out.common_cents;
+    if (!out.horn.doubted() &&
+        !own_error_likely(heard.cents + reference_.offset_cents - out.intent.target_cents)) {
+        out.advice =
+            advise_note(out.intent, grid_, now_, out.estimate.position, heard.cents + whole_horn);
+    }
 
     out.attack_cents = span.attack_cents;
     out.attack_known = span.duration_s > 2.0 * kAttack_s;
-    if (out.attack_known) {
+    if (out.attack_known && !out.horn.doubted() && !own_error_likely(span.attack_cents)) {
         Heard attack = heard;
         attack.cents = cents_from_f1(span.target_hz) + span.attack_cents;
         grid_.look(attack, now_);
         const Position position = position_of(grid_.prior(), now_);
-        out.attack =
-            advise_note(out.intent, grid_, now_, position, attack.cents + reference_.offset_cents);
+        out.attack = advise_note(out.intent, grid_, now_, position, attack.cents + whole_horn);
     }
     out.colour = {true,
                   held.level_dba,
@@ -241,26 +254,42 @@ NoteHand HandEar::note(const NoteSpan& span) noexcept {
     return out;
 }
 
-void HandEar::check_crook(double cents, double log_odds) noexcept {
-    const auto partial = static_cast<int>(std::lround(ratio_of_cents(cents)));
-    if (log_odds <= kSoundsOpen && partial >= kCheckedFrom && partial <= kCheckedTo) {
-        crook_.add(cents - grid_.place_cents(partial, 0.0));
+void HandEar::find_horn(const NoteSpan& span, const HandEstimate& estimate) noexcept {
+    if (span.duration_s < kStableDuration_s || span.spread_cents > kStableSpread_cents) {
+        return;
+    }
+    finder_.add({span.f0_hz, estimate.timbre_known ? -estimate.timbre_log_odds : 0.0});
+    follow_offset();
+}
+
+/// Far off before anything is known of the horn: sooner another horn or pitch than the player's lips.
+bool HandEar::own_error_likely(double deviation_cents) const noexcept {
+    return finder_.fit().verdict == HornVerdict::unknown && !grid_.trust().measured &&
+           std::fabs(deviation_cents) > kOwnError_cents;
+}
+
+/// A horn at another pitch than was set would have every open note heard as a closed hand, or as lips that pull.
+void HandEar::follow_offset() noexcept {
+    const HornFit& fit = finder_.fit();
+    const double off = fit.offset_cents - finder_.measured_cents();
+    if (fit.verdict == HornVerdict::fits && fit.offset_sd_cents <= kOffsetKnown_cents &&
+        std::fabs(off - reference_.offset_cents) > kOffsetNew_cents) {
+        reference_.offset_cents = off;
+        reference_.offset_variance = kOffsetKnown_cents * kOffsetKnown_cents;
     }
 }
 
-/// Pitch names a closed hand and timbre an open one: that is a dull stopped note, or a crook that the program was not told.
+/// Pitch names a closed hand and timbre an open one: that is a dull stopped note, or a horn that the program was not told.
 void HandEar::doubt_closed(HandEstimate& estimate) const noexcept {
-    const CrookCheck::Verdict verdict = crook_.verdict();
+    const HornFit& fit = finder_.fit();
     Position& position = estimate.position;
-    if (!estimate.timbre_known || estimate.timbre_log_odds > kSoundsOpen ||
-        position.degree < horn::Hand::half) {
-        return;
-    }
-    estimate.crook_doubted = verdict == CrookCheck::Verdict::contradicted;
+    estimate.horn_doubted = fit.doubted();
     double left = 1.0;
-    if (estimate.crook_doubted) {
+    if (fit.doubted()) {
         left = kContradicted;
-    } else if (verdict == CrookCheck::Verdict::unproven && !grid_.trust().measured) {
+    } else if (fit.verdict == HornVerdict::unknown && !grid_.trust().measured &&
+               estimate.timbre_known && estimate.timbre_log_odds <= kSoundsOpen &&
+               position.degree >= horn::Hand::half) {
         left = kUnproven;
     }
     position.confidence *= left;
@@ -298,7 +327,8 @@ void HandEar::compare_with_last(const NoteSpan& span, NoteHand& out) noexcept {
 /// Open notes teach what this player, microphone and room sound like. Only pitch decides what is open: near an open
 /// partial no other hand position lies, unless the lips bend it there.
 void HandEar::learn(const NoteSpan& span, NoteHand& note, const Colour& colour) noexcept {
-    if (!has_model_ || note.intent.hand != horn::Hand::open || span.duration_s < kLearnDuration_s) {
+    if (!has_model_ || note.horn.doubted() || note.intent.hand != horn::Hand::open ||
+        span.duration_s < kLearnDuration_s) {
         return;
     }
     const double cents = cents_from_f1(span.f0_hz);

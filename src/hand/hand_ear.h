@@ -2,7 +2,7 @@
 
 #include "hand/advice.h"
 #include "hand/change.h"
-#include "hand/crook_check.h"
+#include "hand/horn_fit.h"
 #include "hand/match.h"
 #include "hand/open_reference.h"
 #include "hand/steadiness.h"
@@ -19,8 +19,7 @@ struct HandEstimate {
     double bandwidth_hz = 0.0;    ///< of the input
     bool narrow_band = false;     ///< call audio: timbre counts less, the position rests on pitch
     bool timbre_known = false;
-    /// Several notes that sound open lay where this horn has none: the crook may be another one than was told.
-    bool crook_doubted = false;
+    bool horn_doubted = false; ///< the notes so far speak against the horn that was set
 };
 
 /// What one note's sound betrays, kept with the note.
@@ -36,7 +35,9 @@ struct NoteHand {
     Match match; ///< against the note before, when that one followed closely
     bool match_open_and_stopped = false; ///< one open, the other stopped
     Steadiness steadiness;
-    Change change; ///< from the note before
+    Change change;             ///< from the note before
+    HornFit horn;              ///< what the notes up to this one say of the horn that was set
+    double common_cents = 0.0; ///< by how much the whole horn lies off: taken out of the advice
     Colour
         taught; ///< known: an open note that taught the ear what the player's own ones sound like
 };
@@ -50,6 +51,7 @@ struct NoteSpan {
     double target_hz = 0.0;
     double tolerance_cents = 5.0;
     horn::Note written;
+    double spread_cents = 0.0; ///< of the held part, to either side
 };
 
 /// Hears the hand: feed it the samples that the pitch estimator took, then each frame, then each note that ended.
@@ -73,6 +75,8 @@ public:
     void learn_own_notes(std::span<const Colour> notes) noexcept;
     [[nodiscard]] const std::string& trouble() const noexcept { return trouble_; }
     [[nodiscard]] const ClosureGrid& grid() const noexcept { return grid_; }
+    /// What the notes since `set_horn` say of that horn.
+    [[nodiscard]] const HornFit& horn() const noexcept { return finder_.fit(); }
 
 private:
     struct HeldPart {
@@ -83,7 +87,9 @@ private:
     [[nodiscard]] HeldPart held_part(double from_s, double to_s) const noexcept;
     [[nodiscard]] Heard heard_in(double hz, const Colour& colour) const noexcept;
     [[nodiscard]] double cents_from_f1(double hz) const noexcept;
-    void check_crook(double cents, double log_odds) noexcept;
+    void find_horn(const NoteSpan& span, const HandEstimate& estimate) noexcept;
+    void follow_offset() noexcept;
+    [[nodiscard]] bool own_error_likely(double deviation_cents) const noexcept;
     void doubt_closed(HandEstimate& estimate) const noexcept;
     void compare_with_last(const NoteSpan& span, NoteHand& out) noexcept;
     void learn(const NoteSpan& span, NoteHand& note, const Colour& colour) noexcept;
@@ -96,7 +102,7 @@ private:
     ClosureGrid grid_;
     double f1_hz_ = 43.6535;
     OpenReference reference_;
-    CrookCheck crook_;
+    HornFinder finder_;
     HopRing hops_;
     GridLogs smoothed_{};
     GridLogs now_{};

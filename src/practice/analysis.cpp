@@ -98,7 +98,9 @@ void Analysis::hand_over(trainer::PlayedNote note, AnalysisSink& sink) {
                              note.attack_cents,
                              note.target_hz,
                              note.tolerance_factor * trainer::tolerance_cents(note.hand),
-                             note.written});
+                             note.written,
+                             note.spread_cents});
+    reader_.set_whole_horn_off(note.heard.common_cents);
     sink.note(note, reader_.tuning());
 }
 

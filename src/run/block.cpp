@@ -1,3 +1,4 @@
+#include "drill/judge.h"
 #include "run/run_inside.h"
 #include "run/skill_log.h"
 #include "run/words.h"
@@ -22,6 +23,10 @@ constexpr double kSaveEvery_s = 2.0; // how far behind the log's length of a blo
 constexpr double kCue_s = 1.0;       // length of a sounded first note
 constexpr double kCueRoom_s = 0.6;   // in which the room still answers it
 constexpr std::size_t kSkillRowReserve = 2;
+// Of the last notes, how many must be those that were asked for the horn not to be doubted (this program's choice).
+constexpr std::size_t kLastJudged = 8;
+constexpr std::size_t kLeastJudged = 4;
+constexpr double kMostlyAsked = 0.75;
 
 } // namespace
 
@@ -48,6 +53,9 @@ void Run::Inside::set_up_block() {
     played_s = 0.0;
     steps = 0;
     judgements.clear();
+    horn.forget();
+    horn_doubted = false;
+    before_proof.clear();
     waiting.clear();
     state.feedback.reset();
     state.told.clear();
@@ -147,6 +155,9 @@ void Run::Inside::look() {
     }
     state.all_left_s = left_s();
     state.prompt = prompt_for(state, tuning);
+    if (state.stage == Stage::playing && !horn.remark().text.empty() && !as_asked()) {
+        state.prompt = horn.remark().text;
+    }
 }
 
 double Run::Inside::left_s() const {
@@ -232,16 +243,15 @@ void Run::Inside::keep(const drill::Judgement& judgement) {
     const auto asked = skill::item_of(exercise.steps[judgement.step], crook);
     out.step.asked = exercise.steps[judgement.step].written.value_or(horn::Note{});
     out.step.asked_hand = asked ? asked->hand : horn::Hand::open;
-    out.skills.reserve(kSkillRowReserve);
-    for (const skill::Item& item : skill::learn(skills, exercise, judgement, crook, unix_s)) {
-        out.skills.push_back(row_of(skills.at(item)));
-    }
+    out.skills = learn(judgement, crook, unix_s);
     records.emplace_back(std::move(out));
     judgements.push_back(judgement);
 
     Feedback feedback;
     feedback.judgement = judgement;
-    feedback.text = words::verdict(judgement, exercise.steps[judgement.step]);
+    feedback.text = judgement.note.heard.horn.doubted() && !as_asked()
+                        ? "not judged while it is in doubt which horn sounds"
+                        : words::verdict(judgement, exercise.steps[judgement.step]);
     waiting.push_back(std::move(feedback));
 }
 
@@ -253,6 +263,50 @@ void Run::Inside::tell(const drill::Remark& remark) {
         text += " Y if it is the headphones.";
     }
     state.remarks.push_back(std::move(text));
+}
+
+bool Run::Inside::as_asked() const {
+    std::size_t seen = 0;
+    std::size_t asked = 0;
+    for (auto judged = judgements.rbegin(); judged != judgements.rend() && seen < kLastJudged;
+         ++judged) {
+        if (judged->played) {
+            ++seen;
+            asked += judged->extra || drill::is_wrong(*judged) ? 0U : 1U;
+        }
+    }
+    return seen >= kLeastJudged &&
+           static_cast<double>(asked) >= kMostlyAsked * static_cast<double>(seen);
+}
+
+std::vector<logbook::SkillRow> Run::Inside::learn(const drill::Judgement& judgement,
+                                                  const horn::Crook& crook,
+                                                  std::int64_t unix_s) {
+    const hand::HornFit& fit = judgement.note.heard.horn;
+    std::vector<logbook::SkillRow> rows;
+    rows.reserve(kSkillRowReserve);
+    if ((judgement.played ? fit.doubted() : horn_doubted) && !as_asked()) {
+        for (const auto& [item, skill] : before_proof) {
+            skills[item] = skill;
+            rows.push_back(row_of(skill));
+        }
+        before_proof.clear();
+        return rows;
+    }
+    skill::Skills after = skills;
+    for (const skill::Item& item :
+         skill::learn(after, block().exercise, judgement, crook, unix_s)) {
+        const auto was = skills.find(item);
+        skill::Skill before; // never tried
+        before.item = item;
+        before_proof.try_emplace(item, was == skills.end() ? before : was->second);
+        rows.push_back(row_of(after.at(item)));
+    }
+    skills = std::move(after);
+    if (fit.verdict == hand::HornVerdict::fits) {
+        before_proof.clear();
+    }
+    return rows;
 }
 
 void Run::Inside::show_feedback() {

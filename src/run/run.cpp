@@ -33,6 +33,10 @@ void Run::hear(const trainer::Reading& reading) {
 
 void Run::finished(const trainer::PlayedNote& note) {
     if (inside_->listening() && note.start_s >= inside_->listen_from_s) {
+        if (note.heard.heard) {
+            inside_->horn.take(note.heard.horn, inside_->tuning);
+            inside_->horn_doubted = note.heard.horn.doubted();
+        }
         inside_->runner->finished(note);
         inside_->look();
     }

@@ -1,8 +1,10 @@
 #pragma once
 
 #include "run/run.h"
+#include "words/horn.h"
 
 #include <deque>
+#include <map>
 #include <utility>
 
 namespace bellhand::run {
@@ -40,6 +42,11 @@ struct Run::Inside {
     double behind_click_s = 0.0;  ///< as it was last told; the player may answer
     std::deque<Feedback> waiting; ///< judged, not yet shown
 
+    words::HornWatch horn;
+    bool horn_doubted = false; ///< by the last note that told of it
+    /// Skills as they were before notes that came before the horn was proven: taken back when it is doubted.
+    std::map<skill::Item, skill::Skill> before_proof;
+
     [[nodiscard]] const skill::PlannedBlock& block() const { return blocks[state.block]; }
 
     [[nodiscard]] Result<drill::Runner> runner_for(const skill::PlannedBlock& planned) const;
@@ -61,6 +68,12 @@ struct Run::Inside {
     [[nodiscard]] horn::Crook crook_of(const drill::Judgement& judgement) const;
     void keep(const drill::Judgement& judgement);
     void tell(const drill::Remark& remark);
+    /// What was played is what was asked, mostly: that speaks for the horn, whatever the notes look like to one who does
+    /// not know the exercise.
+    [[nodiscard]] bool as_asked() const;
+    /// Skills that this judgement changes: what was learnt, nothing while the horn is in doubt.
+    [[nodiscard]] std::vector<logbook::SkillRow>
+    learn(const drill::Judgement& judgement, const horn::Crook& crook, std::int64_t unix_s);
     /// The runner is one note behind already; what is to stay further behind waits here, until the player rests.
     void show_feedback();
     /// `whole`: what was asked was done, or its time was up; else it was broken off.

@@ -139,6 +139,9 @@ std::string status_line(const TextState& state) {
     if (state.clipped) {
         return "Too loud for this input: turn its gain down.";
     }
+    if (!state.horn.empty()) {
+        return state.horn;
+    }
     std::string text =
         state.log.saving ? fmt::format("Saved as session {}.", state.log.session) : "";
     if (state.dropped_samples > 0) {

@@ -52,6 +52,7 @@ struct TextState {
     audio::SourceStatus source;
     practice::LogStatus log;
     practice::OwnSoundWords own_sound;
+    std::string horn; ///< what the notes say of the horn that is set; empty: nothing
     double elapsed_s = 0.0;
     std::optional<LiveNote::Shown> shown;
     double level_dbfs = -200.0;

@@ -7,6 +7,7 @@
 #include "terminal/text_screen.h"
 #include "trainer/held_motion.h"
 #include "words/hand.h"
+#include "words/horn.h"
 
 #include <chrono>
 #include <cstdio>
@@ -48,6 +49,7 @@ private:
 /// Keys of the screen. True when the session is to stop.
 bool handle_key(char key,
                 horn::Tuning& tuning,
+                words::HornWatch& watch,
                 const app::PlayersHorn& horn,
                 practice::Practice& practice,
                 std::vector<hand::Colour>& taught) {
@@ -76,6 +78,10 @@ bool handle_key(char key,
     case '=':
         tuning.a4_hz = std::min(tuning.a4_hz + kA4StepHz, horn::kHighestA4Hz);
         break;
+    case 'g':
+    case 'G':
+        tuning = watch.remark().offer.value_or(tuning);
+        break;
     case '-':
         tuning.a4_hz = std::max(tuning.a4_hz - kA4StepHz, horn::kLowestA4Hz);
         break;
@@ -84,6 +90,7 @@ bool handle_key(char key,
     }
     if (!(tuning == before)) {
         practice.set_tuning(tuning, horn.hand_for(tuning).own);
+        watch.forget();
     }
     return false;
 }
@@ -105,6 +112,7 @@ horn::Tuning run_screen(const app::StartOptions& options,
     state.tuning = options.tuning;
     LiveNote live;
     trainer::HeldMotion held;
+    words::HornWatch watch;
     bool going = true;
     while (going && !platform::stop_asked() && !time_is_up(options, since)) {
         going = practice.poll([&](const trainer::Reading& reading) {
@@ -116,6 +124,9 @@ horn::Tuning run_screen(const app::StartOptions& options,
         for (std::size_t i = before; i < state.notes.size(); ++i) {
             if (state.notes[i].heard.taught.known) {
                 taught.push_back(state.notes[i].heard.taught);
+            }
+            if (state.notes[i].heard.heard) {
+                watch.take(state.notes[i].heard.horn, state.tuning);
             }
         }
         if (state.notes.size() > before) {
@@ -130,7 +141,11 @@ horn::Tuning run_screen(const app::StartOptions& options,
             state.notes.erase(state.notes.begin(), state.notes.end() - kNotesKept);
         }
         while (const auto key = terminal.key()) {
-            going = !handle_key(*key, state.tuning, horn, practice, taught) && going;
+            going = !handle_key(*key, state.tuning, watch, horn, practice, taught) && going;
+        }
+        state.horn = watch.remark().text;
+        if (watch.remark().offer) {
+            state.horn += " g takes it.";
         }
         state.source = practice.source_status();
         state.log = practice.log_status();
@@ -148,15 +163,28 @@ horn::Tuning run_screen(const app::StartOptions& options,
     return state.tuning;
 }
 
+/// What was said of the horn, and which one is set.
+struct HornSaid {
+    horn::Tuning tuning;
+    words::HornWatch watch;
+};
+
 void print_notes(practice::Practice& practice,
                  trainer::HeldMotion& held,
                  bool utf8,
+                 HornSaid& horn,
                  std::vector<hand::Colour>& taught) {
     std::vector<trainer::PlayedNote> notes;
     practice.take_notes(notes);
     for (const trainer::PlayedNote& note : notes) {
         if (note.heard.taught.known) {
             taught.push_back(note.heard.taught);
+        }
+        if (note.heard.heard && horn.watch.take(note.heard.horn, horn.tuning) &&
+            !horn.watch.remark().text.empty()) {
+            std::fprintf(stderr,
+                         "bellhand: %s\n",
+                         words::horn_remark_to_type(note.heard.horn, horn.tuning).c_str());
         }
         std::string line = note_line(note, utf8); // one line a note: other programs count them
         for (const std::string& words : words::note_lines(note, held.of(note))) {
@@ -171,6 +199,7 @@ void print_notes(practice::Practice& practice,
 void run_lines(const app::StartOptions& options,
                practice::Practice& practice,
                trainer::HeldMotion& held,
+               HornSaid& horn,
                std::vector<hand::Colour>& taught) {
     const auto since = std::chrono::steady_clock::now();
     const bool utf8 = platform::output_shows_utf8();
@@ -180,7 +209,7 @@ void run_lines(const app::StartOptions& options,
     bool going = true;
     while (going && !platform::stop_asked() && !time_is_up(options, since)) {
         going = practice.poll([&held](const trainer::Reading& reading) { held.add(reading); });
-        print_notes(practice, held, utf8, taught);
+        print_notes(practice, held, utf8, horn, taught);
         source.tell(practice.source_status().message);
         log.tell(practice.log_status().message);
         own_sound.tell(practice::own_sound_words(practice.own_sound()).words);
@@ -211,15 +240,16 @@ Result<horn::Tuning> run_text_view(const app::StartOptions& options) {
     horn::Tuning tuning = options.tuning;
     const bool screen = platform::output_can_redraw();
     trainer::HeldMotion held;
+    HornSaid said{options.tuning, {}};
     std::vector<hand::Colour> taught; // open notes that taught the ear for the hand
     if (screen) {
         tuning = run_screen(options, *horn, practice, taught);
     } else {
-        run_lines(options, practice, held, taught);
+        run_lines(options, practice, held, said, taught);
     }
     practice.stop();
     if (!screen) {
-        print_notes(practice, held, platform::output_shows_utf8(), taught);
+        print_notes(practice, held, platform::output_shows_utf8(), said, taught);
     }
     if (microphone) {
         if (const auto kept = horn->keep(taught); !kept) {

@@ -26,8 +26,8 @@ struct PlayedNote {
     double tolerance_factor = 1.0; ///< the player's, on `tolerance_cents` of the hand
     /// The pitch is known to within so many cents; of a very short note that is less than its f0 says.
     double known_within_cents = 0.0;
-    bool finished = false;         ///< false: still sounding, figures so far
-    hand::NoteHand heard; ///< what the sound betrayed of the hand; only of notes that ended
+    bool finished = false; ///< false: still sounding, figures so far
+    hand::NoteHand heard;  ///< what the sound betrayed of the hand; only of notes that ended
 
     [[nodiscard]] bool pitch_known() const noexcept { return known_within_cents <= 10.0; }
 };

@@ -34,6 +34,7 @@ Reader::Reader(const horn::Tuning& tuning) : tuning_(tuning) {
 void Reader::set_tuning(const horn::Tuning& tuning) noexcept {
     tuning_ = tuning;
     last_.reset();
+    whole_horn_cents_ = 0.0;
 }
 
 Reading Reader::read(const pitch::PitchFrame& frame) noexcept {
@@ -43,9 +44,13 @@ Reading Reader::read(const pitch::PitchFrame& frame) noexcept {
         last_.reset();
         return reading;
     }
-    const std::optional<horn::NoteReading> note =
-        expected_ ? horn::read_against(frame.f0_hz, tuning_, *expected_)
-                  : horn::read_pitch(frame.f0_hz, tuning_, last_);
+    std::optional<horn::NoteReading> note =
+        expected_
+            ? horn::read_against(frame.f0_hz, tuning_, *expected_)
+            : horn::read_pitch(frame.f0_hz / ratio_of_cents(whole_horn_cents_), tuning_, last_);
+    if (note && whole_horn_cents_ != 0.0) {
+        note = horn::read_against(frame.f0_hz, tuning_, note->written);
+    }
     if (!note) {
         last_.reset();
         return reading;

@@ -26,12 +26,15 @@ public:
     explicit Reader(const horn::Tuning& tuning);
     void set_tuning(const horn::Tuning& tuning) noexcept;
     void set_expected(std::optional<horn::Note> expected) noexcept { expected_ = expected; }
+    /// How far the whole horn lies off: notes are named by where it has them, and measured against where they should be.
+    void set_whole_horn_off(double cents) noexcept { whole_horn_cents_ = cents; }
     [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
     /// No allocation.
     [[nodiscard]] Reading read(const pitch::PitchFrame& frame) noexcept;
 
 private:
     horn::Tuning tuning_;
+    double whole_horn_cents_ = 0.0;
     std::optional<horn::Note> expected_;
     std::optional<horn::Note> last_;
 };

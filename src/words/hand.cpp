@@ -59,8 +59,8 @@ std::string heard_remark(const hand::HandEstimate& estimate, const hand::Intent&
     }
     const horn::Hand low = hand::degree_of(position.low);
     const horn::Hand high = hand::degree_of(position.high);
-    if (estimate.crook_doubted) {
-        return "is it this crook? open notes lie beside it";
+    if (estimate.horn_doubted) {
+        return "is it this horn? the notes lie beside it";
     }
     if (asked.partial > 0 && position.partial != asked.partial) {
         return fmt::format(
@@ -245,11 +245,13 @@ std::span<const FigureMeaning> figure_meanings() noexcept {
         FigureMeaning{kMatch,
                       "loudness",
                       "Against the note before, A-weighted mean of the held part. The goal is 0."},
-        FigureMeaning{kMatch,
-                      "colour",
-                      "How far the middle of the harmonics moved up (+) or down. The goal is 0. By "
-                      "ear a change of colour "
-                      "passes for one of pitch (published: Vurma 2014)."},
+        FigureMeaning{
+            kMatch,
+            "colour",
+            "How far the middle of the harmonics moved up (+) or down. A full stop may lie "
+            "two octaves above the open note beside it (published: Dell; measured on "
+            "mutes, not on hands): it is shown, and held against neither. By ear a "
+            "change of colour passes for one of pitch (published: Vurma 2014)."},
         FigureMeaning{
             kMatch,
             "slope",

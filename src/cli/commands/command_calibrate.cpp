@@ -4,7 +4,9 @@
 #include "cli/answer.h"
 #include "cli/calibration_report.h"
 #include "cli/commands.h"
+#include "hand/horn_fit.h"
 #include "instrument/calibration/calibration_profile.h"
+#include "words/horn.h"
 
 #include <cmath>
 #include <memory>
@@ -36,6 +38,7 @@ struct CalibrateOptions {
     std::optional<std::string> profile;
     std::vector<std::string> pieces;
     double slide_pull_mm = 0.0;
+    bool as_named = false; ///< write although the notes do not fit the crook that was named
 };
 
 Result<void> check(const CalibrateOptions& options) {
@@ -199,16 +202,26 @@ Result<Closings> hear_closings(const CalibrateOptions& options,
     return closings;
 }
 
+/// What the notes say of the crook that was named.
+hand::HornFit fit_of(const std::vector<PlayedPitch>& notes, const horn::Tuning& tuning) {
+    hand::HornFinder finder;
+    finder.set_horn(horn::fundamental_hz(tuning));
+    for (const PlayedPitch& note : notes) {
+        finder.add({note.f0_hz});
+    }
+    return finder.fit();
+}
+
 Result<PlayedCalibration> find_horn(const CalibrateOptions& options,
                                     const std::vector<PlayedPitch>& notes,
-                                    const std::optional<horn::Tuning>& tuning) {
+                                    const std::optional<double>& expected_f1_hz) {
     CalibrationQuestion question;
     question.air = {options.temperature_c,
                     0.01 * options.humidity_percent,
                     0.0004,
                     horn::acoustics::kStandardPressure_pa};
-    if (tuning) {
-        question.expected_f1_hz = horn::fundamental_hz(*tuning);
+    if (expected_f1_hz) {
+        question.expected_f1_hz = *expected_f1_hz;
         question.expected_sd_cents = kCrookSd_cents;
     }
     return instrument::calibrate_open_notes(notes, question);
@@ -261,22 +274,39 @@ Result<int> calibrate(const CalibrateOptions& options) {
     if (!played) {
         return tl::unexpected(played.error());
     }
-    const auto open = find_horn(options, played->notes, tuning);
+    std::optional<double> expected_f1_hz;
+    hand::HornFit fit;
+    if (tuning) {
+        fit = fit_of(played->notes, *tuning);
+        expected_f1_hz = fit.verdict == hand::HornVerdict::other ? fit.best.f1_hz
+                                                                 : horn::fundamental_hz(*tuning);
+    }
+    const auto open = find_horn(options, played->notes, expected_f1_hz);
     if (!open) {
         return tl::unexpected(open.error());
+    }
+    const bool doubted = fit.doubted() && !options.as_named;
+    if (doubted) {
+        tuning.reset(); // what was named says nothing of this tube
+        std::fprintf(stderr, "bellhand: %s\n", words::horn_remark_to_type(fit, *resolved).c_str());
     }
     const auto closings = hear_closings(options, *resolved, *open);
     if (!closings) {
         return tl::unexpected(closings.error());
     }
     Result<std::string> stored = std::string();
-    if (options.profile) {
+    if (options.profile && !doubted) {
         stored = store(options, *open, *closings, tuning);
     }
     if (!stored) {
         return tl::unexpected(stored.error());
     }
     print_findings(options, *played, *open, *closings, tuning, *stored);
+    if (options.profile && doubted) {
+        return failure("Nothing was written to " + *options.profile +
+                       ": name the crook that was played, or give --as-named to keep these figures "
+                       "under the one that was named.");
+    }
     return 0;
 }
 
@@ -331,6 +361,10 @@ void add_calibrate(CommandLine& line) {
         .range(0.0, 300.0)
         .type_name("MM")
         .show_default();
+    command.add_flag(
+        "--as-named",
+        options->as_named,
+        "Write under the crook that was named, although another one fits the notes better");
 }
 
 } // namespace bellhand::cli

@@ -4,8 +4,10 @@
 #include "cli/commands.h"
 #include "cli/drill_rows.h"
 #include "cli/hand_rows.h"
+#include "cli/recording.h"
 #include "drill/exercise_file.h"
 #include "drill/generators.h"
+#include "drill/judge.h"
 #include "drill/library.h"
 #include "drill/plan.h"
 #include "drill/playable.h"
@@ -146,6 +148,22 @@ show(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOpt
     return 0;
 }
 
+/// What the judged notes say of the horn.
+HornHeard horn_of(const practice::JudgedRecording& judged) {
+    constexpr double kMostlyAsked = 0.75; // then what was asked speaks for the horn
+    HornHeard heard;
+    int played = 0;
+    int asked = 0;
+    for (const drill::Judgement& judgement : judged.judgements) {
+        if (judgement.played && judgement.note.heard.heard) {
+            heard.take(judgement.note.heard.horn);
+            ++played;
+            asked += judgement.extra || drill::is_wrong(judgement) ? 0 : 1;
+        }
+    }
+    return heard.fit.doubted() && asked >= kMostlyAsked * played ? HornHeard{} : heard;
+}
+
 Result<int>
 judge(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOptions& options) {
     auto settings = run_settings(options, tuning);
@@ -187,6 +205,7 @@ judge(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOp
             std::printf("%s\n", words::remark(remark).c_str());
         }
     }
+    tell_horn(horn_of(*judged), tuning);
     return 0;
 }
 

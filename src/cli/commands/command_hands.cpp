@@ -52,10 +52,12 @@ std::string explained(const HeardNotes& heard, bool own) {
         out += heard_paragraph(note);
         known += note.heard.heard ? 1 : 0;
     }
-    out += fmt::format("{} notes, the hand heard in {}. Steadiness bands are common practice, no "
-                       "source; a half-stopped horn was modelled, not measured.\n",
-                       heard.notes.size(),
-                       known);
+    out += fmt::format(
+        "{} notes, the hand heard in {}. Steadiness bands are common practice, no "
+        "source; a half-stopped horn was modelled, not measured. What colour says rests "
+        "on tones with two kinds of mute, none of them a hand in a bell.\n",
+        heard.notes.size(),
+        known);
     return out;
 }
 
@@ -122,8 +124,17 @@ Result<int> hands(const HandsOptions& options) {
         return tl::unexpected(recording.error());
     }
     HeardNotes heard;
-    if (const auto analysed = analyse(*recording, heard); !analysed) {
-        return tl::unexpected(analysed.error());
+    const auto horn = analyse(*recording, heard);
+    if (!horn) {
+        return tl::unexpected(horn.error());
+    }
+    if (horn->doubted()) {
+        take_back_advice(heard.notes);
+    }
+    tell_horn(*horn, recording->tuning);
+    if (options.learn && horn->doubted()) {
+        return failure("Nothing was kept in the profile: perhaps another horn sounds than the one "
+                       "that was named.");
     }
     if (options.learn) {
         std::vector<hand::Colour> taught;

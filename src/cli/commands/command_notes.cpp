@@ -17,13 +17,11 @@ struct NotesOptions {
 
 class NoteList final : public practice::AnalysisSink {
 public:
-    std::vector<std::vector<std::string>> rows;
+    std::vector<trainer::PlayedNote> notes;
 
     void reading(const trainer::Reading& /*reading*/) override {}
     void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
-        rows.push_back(note_row(note));
-        const std::vector<std::string> heard = heard_row(note);
-        rows.back().insert(rows.back().end(), heard.begin(), heard.end());
+        notes.push_back(note);
     }
 };
 
@@ -33,8 +31,18 @@ Result<int> notes(const NotesOptions& options) {
         return tl::unexpected(recording.error());
     }
     NoteList list;
-    if (const auto analysed = analyse(*recording, list); !analysed) {
-        return tl::unexpected(analysed.error());
+    const auto horn = analyse(*recording, list);
+    if (!horn) {
+        return tl::unexpected(horn.error());
+    }
+    if (horn->doubted()) {
+        take_back_advice(list.notes);
+    }
+    std::vector<std::vector<std::string>> rows;
+    for (const trainer::PlayedNote& note : list.notes) {
+        rows.push_back(note_row(note));
+        const std::vector<std::string> heard = heard_row(note);
+        rows.back().insert(rows.back().end(), heard.begin(), heard.end());
     }
     std::vector<Column> columns = note_columns();
     for (const Column& column : heard_columns()) {
@@ -42,9 +50,10 @@ Result<int> notes(const NotesOptions& options) {
     }
     std::fputs(
         answer_table(
-            "notes", question_of(options.recording, *recording), columns, list.rows, options.format)
+            "notes", question_of(options.recording, *recording), columns, rows, options.format)
             .c_str(),
         stdout);
+    tell_horn(*horn, recording->tuning);
     return 0;
 }
 

@@ -88,6 +88,7 @@ Result<int> trace(const TraceOptions& options) {
     if (!analysed) {
         return tl::unexpected(analysed.error());
     }
+    tell_horn(*analysed, recording->tuning);
     return 0;
 }
 

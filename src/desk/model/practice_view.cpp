@@ -49,6 +49,7 @@ void PracticeView::clear() {
     source_ = {};
     log_ = {};
     own_sound_ = {};
+    horn_.forget();
 }
 
 void PracticeView::update(practice::Practice& practice, double wall_s) {
@@ -77,6 +78,7 @@ void PracticeView::update(const practice::Practice& practice,
         hand_.ended(note);
         if (note.heard.heard) {
             advised_ = note;
+            horn_.take(note.heard.horn, tuning_);
         }
         if (note.heard.taught.known) {
             taught_.push_back(note.heard.taught);
@@ -96,6 +98,13 @@ void PracticeView::update(const practice::Practice& practice,
     own_sound_ = practice::own_sound_words(practice.own_sound());
     if (source_.state != audio::SourceState::running) {
         fall_silent();
+    }
+}
+
+void PracticeView::set_horn(const horn::Tuning& tuning) {
+    if (!(tuning == tuning_)) {
+        tuning_ = tuning;
+        horn_.forget();
     }
 }
 

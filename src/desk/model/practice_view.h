@@ -7,6 +7,7 @@
 #include "practice/attend.h"
 #include "practice/practice.h"
 #include "trainer/held_motion.h"
+#include "words/horn.h"
 
 #include <string>
 #include <vector>
@@ -43,6 +44,10 @@ public:
     [[nodiscard]] pitch::PitchMotion motion_of(const trainer::PlayedNote& note) const noexcept;
     /// Colours of the open notes that have taught the ear for the hand since practice began, oldest first.
     [[nodiscard]] const std::vector<hand::Colour>& taught() const noexcept { return taught_; }
+    /// What the notes say of the horn that is set.
+    [[nodiscard]] const words::HornRemark& horn_remark() const noexcept { return horn_.remark(); }
+    /// The horn that is set from now on.
+    void set_horn(const horn::Tuning& tuning);
     void forget_taught() noexcept { taught_.clear(); }
     [[nodiscard]] SlowClosing& closing() noexcept { return closing_; }
     [[nodiscard]] const SlowClosing& closing() const noexcept { return closing_; }
@@ -93,6 +98,8 @@ private:
     double loud_room_s_ = 0.0;
     double clipped_at_s_ = -1e9;
     double newest_at_wall_s_ = 0.0;
+    horn::Tuning tuning_;
+    words::HornWatch horn_;
     audio::SourceStatus source_;
     practice::LogStatus log_;
     practice::OwnSoundWords own_sound_;

@@ -24,6 +24,9 @@ StatusLine status_line(const PracticeView& view, bool listening, const std::stri
     if (view.own_sound().warning) {
         return {view.own_sound().words, true};
     }
+    if (const words::HornRemark& horn = view.horn_remark(); !horn.text.empty()) {
+        return {horn.text + (horn.offer ? " G takes it." : ""), true};
+    }
     if (view.clipped_lately()) {
         return {"Too loud for the microphone: turn its gain down or step back.", true};
     }

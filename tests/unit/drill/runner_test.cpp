@@ -354,9 +354,29 @@ TEST_SUITE("drill/runner") {
             Circumstances around;
             around.colour_as_before = true;
             CHECK(judged(asked, note, around).good() == (octaves < 1.0));
+            note.heard.match_open_and_stopped = true; // a full stop is brighter, and may be
+            CHECK(judged(asked, note, around).good());
+            note.heard.match_open_and_stopped = false;
             around.colour_as_before = false;
             CHECK(judged(asked, note, around).good());
         }
+    }
+
+    TEST_CASE("what the whole horn is off is held against no note") {
+        Exercise exercise = tune({"G4"});
+        PlanSettings settings;
+        settings.tuning = on_f();
+        const Asked asked = plan_of(exercise, settings)[0];
+        trainer::PlayedNote note;
+        note.target_hz = asked.target_hz;
+        note.f0_hz = asked.target_hz * std::exp2(20.0 / 1200.0);
+        note.attack_cents = 20.0;
+        note.duration_s = 1.0;
+        CHECK(judged(asked, note, {}).faults == std::vector<Fault>{Fault::sharp});
+        note.heard.common_cents = 18.0;
+        CHECK(judged(asked, note, {}).good());
+        note.heard.common_cents = 40.0; // against a horn that high, it is flat
+        CHECK(judged(asked, note, {}).faults == std::vector<Fault>{Fault::flat});
     }
 
     TEST_CASE("the hand is judged by timbre only when that is sure, and a degree beside passes") {

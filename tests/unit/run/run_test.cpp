@@ -54,8 +54,11 @@ struct Player {
         }
         collect();
     }
+    hand::HornFit horn; ///< what is heard with every note
     void play(const char* name, double cents = 0.0, double length_s = 0.5) {
         trainer::PlayedNote note;
+        note.heard.heard = horn.verdict != hand::HornVerdict::unknown;
+        note.heard.horn = horn;
         note.written = *horn::parse_note(name);
         note.target_hz = horn::target_hz(note.written, lesson.tuning());
         note.f0_hz = note.target_hz * std::exp2(cents / 1200.0);
@@ -414,6 +417,36 @@ TEST_SUITE("practice/lesson") {
                 }
             }
         }
+    }
+
+    TEST_CASE("nothing is learnt while it is in doubt which horn sounds, and what was learnt is "
+              "taken back") {
+        Player player({block(tune({"C4", "E4", "G4", "C5", "G4", "E4"}))});
+        player.play("C4");
+        player.play("F4");
+        player.play("A4");
+        CHECK_FALSE(player.lesson.skills().empty());
+        player.horn.verdict = hand::HornVerdict::other;
+        player.horn.best.f1_hz = 41.2;
+        player.play("B4");
+        player.play("F4");
+        player.play("D4");
+        player.wait(4.0);
+        for (const auto& [item, skill] : player.lesson.skills()) {
+            CHECK(skill::figures_of(skill)[0] == 0.0); // as if never tried
+        }
+        CHECK(player.state().prompt.find("fit a horn in E better") != std::string::npos);
+        REQUIRE(player.state().feedback);
+        CHECK(player.state().feedback->text.find("in doubt") != std::string::npos);
+    }
+
+    TEST_CASE("who plays what is asked is not doubted, however the notes look") {
+        Player player({block(tune({"C4", "E4", "G4", "C5", "G4", "E4"}))});
+        player.horn.verdict = hand::HornVerdict::doubtful;
+        player.play_all({"C4", "E4", "G4", "C5", "G4", "E4"});
+        player.wait(4.0);
+        CHECK_FALSE(player.lesson.skills().empty());
+        CHECK(player.state().prompt.find("crook and slide") == std::string::npos);
     }
 
     TEST_CASE("judgements change the skills they are about, and go to the log with them") {

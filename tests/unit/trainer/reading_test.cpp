@@ -20,6 +20,21 @@ pitch::PitchFrame tone(double f0_hz) {
 
 } // namespace
 
+TEST_SUITE("trainer/reading of a horn that is off") {
+    TEST_CASE("a note of a flat horn keeps its name, and its distance from where it should be") {
+        trainer::Reader reader({});
+        pitch::PitchFrame frame;
+        frame.voiced = true;
+        frame.f0_hz = 5.0 * horn::fundamental_hz({}) *
+                      std::exp2(-42.0 / 1200.0); // open E4, 56 cents under the scale
+        CHECK(horn::ascii_name(reader.read(frame).note.written) == "Eb4");
+        reader.set_whole_horn_off(-42.0);
+        const trainer::Reading reading = reader.read(frame);
+        CHECK(horn::ascii_name(reading.note.written) == "E4");
+        CHECK(reading.note.deviation_cents == doctest::Approx(-55.7).epsilon(0.01));
+    }
+}
+
 TEST_SUITE("trainer/reading") {
     TEST_CASE("a tone becomes a written note with both deviations from one target") {
         const horn::Tuning tuning;
