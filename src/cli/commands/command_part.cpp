@@ -212,7 +212,7 @@ Result<void> perform(const PartOptions& options,
         rows.back().insert(rows.back().begin(),
                            part.music.bars[static_cast<std::size_t>(attack.at.bar)].number);
     }
-    std::fputs(format_table(columns, rows, TableFormat::table).c_str(), stdout);
+    std::fputs(format_table(columns, rows, PlainFormat::aligned).c_str(), stdout);
     std::printf("%s\n", summary_of(made->exercise, *judged).c_str());
     return {};
 }
