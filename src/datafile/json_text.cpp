@@ -177,8 +177,8 @@ bool turns_writing(std::string_view text) {
     if (here.size() < 3 || here[0] != '\xE2') {
         return false;
     }
-    return (here[1] == '\x80' && ((third() >= 0xA8 && third() <= 0xAE) || third() == 0x8E ||
-                                   third() == 0x8F)) ||
+    return (here[1] == '\x80' &&
+            ((third() >= 0xA8 && third() <= 0xAE) || third() == 0x8E || third() == 0x8F)) ||
            (here[1] == '\x81' && third() >= 0xA6 && third() <= 0xA9);
 }
 

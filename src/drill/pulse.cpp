@@ -59,8 +59,7 @@ double Pulse::mean_quarter_s() const noexcept {
 
 void Pulse::predict(double gap_quarters) noexcept {
     expected_s_ += gap_quarters * quarter_s_;
-    phase_variance_ +=
-        gap_quarters * (2.0 * both_variance_ + gap_quarters * quarter_variance_);
+    phase_variance_ += gap_quarters * (2.0 * both_variance_ + gap_quarters * quarter_variance_);
     both_variance_ += gap_quarters * quarter_variance_;
     quarter_variance_ += kFollow * wander2_ * quarter_s_ * quarter_s_;
 }

@@ -5,9 +5,9 @@ namespace bellhand::drill {
 /// What is said once of the playing as a whole, in place of the same verdict on every note.
 struct Remark {
     enum class Kind {
-        tempo,        ///< another tempo than written: `played`, `written`, quarter notes a minute
+        tempo, ///< another tempo than written: `played`, `written`, quarter notes a minute
         behind_click, ///< always the same time behind the metronome: `played`, seconds; negative: before it
-        drifting,     ///< away from the metronome: `played`, seconds in `written` quarters; positive: falling behind
+        drifting, ///< away from the metronome: `played`, seconds in `written` quarters; positive: falling behind
         another_tune, ///< what sounds is not this exercise: nothing of it is judged
     };
     Kind kind = Kind::tempo;

@@ -20,7 +20,7 @@ constexpr double kGone_s = 0.5;       // without a word of the sounding note
 constexpr double kOneTrill_s = 0.15;  // silence inside what is heard as several notes of one trill
 constexpr int kLeastForTempo = 12;    // notes, before another tempo than written is told
 constexpr int kLeastForTempoAtEnd = 4;
-constexpr double kOtherTempo = 0.08;  // share
+constexpr double kOtherTempo = 0.08; // share
 
 /// The bars of a plan that hold one of the steps marked wrong.
 std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<bool>& wrong) {
@@ -249,7 +249,8 @@ std::optional<Pulse::Onset> Runner::State::onset_after(const Aligned& aligned) c
     const std::vector<Asked>& plan = follower->plan();
     const bool last = aligned.asked + 1U >= plan.size();
     const std::uint32_t next = last ? 0 : aligned.asked + 1U;
-    if (aligned.note + 1U >= heard || !in_turn(next) || (last && aligned.pass + 1U >= where.passes)) {
+    if (aligned.note + 1U >= heard || !in_turn(next) ||
+        (last && aligned.pass + 1U >= where.passes)) {
         return std::nullopt;
     }
     const trainer::PlayedNote& after = notes[(aligned.note + 1U) % kNotes];
@@ -286,7 +287,7 @@ std::optional<double> Runner::State::timing(const Aligned& aligned, double start
 
 /// Where a metronome sounds, being away from it is a remark of its own.
 void Runner::State::remark_on_tempo(bool at_end) {
-    if (tempo_said || click.beats() > 0 || !(quarter_s > 0.0) || 
+    if (tempo_said || click.beats() > 0 || !(quarter_s > 0.0) ||
         pulse.notes() < (at_end ? kLeastForTempoAtEnd : kLeastForTempo)) {
         return;
     }

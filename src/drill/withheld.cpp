@@ -27,7 +27,8 @@ void Withheld::count(bool right) noexcept {
 
 /// Two wrong notes in a row, or a right one among wrong ones.
 bool Withheld::doubtful() const noexcept {
-    return played_ >= 2 && ((newest_ & kTwo) == 0 || (!waiting_.empty() && (newest_ & kTwo) != kTwo));
+    return played_ >= 2 &&
+           ((newest_ & kTwo) == 0 || (!waiting_.empty() && (newest_ & kTwo) != kTwo));
 }
 
 void Withheld::add(Judgement judgement) {

@@ -28,7 +28,10 @@ struct Story {
     std::vector<Remark> remarks;
 };
 
-Story run(const Exercise& exercise, const FreePerformance& played, bool clicks, bool heard = false) {
+Story run(const Exercise& exercise,
+          const FreePerformance& played,
+          bool clicks,
+          bool heard = false) {
     RunSettings settings;
     settings.tuning = played.player.tuning;
     settings.repeat_missed = 0;
@@ -145,7 +148,8 @@ TEST_CASE("rubato over sixteen notes is no fault of any note") {
             for (const Judgement& judgement : story.judgements) {
                 ++all;
                 good += judgement.good() ? 1 : 0;
-                timing += test::names(judgement, Fault::early) || test::names(judgement, Fault::late);
+                timing +=
+                    test::names(judgement, Fault::early) || test::names(judgement, Fault::late);
             }
             remarks += static_cast<int>(story.remarks.size()) > 1 ? 1 : 0;
         }
@@ -213,7 +217,8 @@ TEST_CASE("late notes are named, and coming back to the pulse is not early") {
             CHECK(percent(early_after, others) <= 1.0);
         }
     }
-    std::printf("120 to 200 ms late: %.1f %% of %d named\n", percent(all_named, all_put_in), all_put_in);
+    std::printf(
+        "120 to 200 ms late: %.1f %% of %d named\n", percent(all_named, all_put_in), all_put_in);
     CHECK(percent(all_named, all_put_in) >= 93.0);
 }
 

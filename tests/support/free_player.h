@@ -19,17 +19,19 @@ namespace bellhand::test {
 struct FreePlayer {
     horn::Tuning tuning;
     std::uint64_t seed = 1;
-    double tempo = 1.0;          ///< times what is written
-    double rubato = 0.0;         ///< the tempo swings by this share to each side
-    double rubato_notes = 16.0;  ///< in so many notes
-    double onset_s = 0.012;      ///< scatter of starts about the pulse, standard deviation
-    double pitch_share = 0.35;   ///< scatter of the held pitch, of the step's tolerance, standard deviation; at most 0.85
-    double click_lag_s = 0.0;    ///< behind the beat of a metronome
-    double drift_share = 0.0;    ///< slower than the metronome by this share
+    double tempo = 1.0;         ///< times what is written
+    double rubato = 0.0;        ///< the tempo swings by this share to each side
+    double rubato_notes = 16.0; ///< in so many notes
+    double onset_s = 0.012;     ///< scatter of starts about the pulse, standard deviation
+    double pitch_share =
+        0.35; ///< scatter of the held pitch, of the step's tolerance, standard deviation; at most 0.85
+    double click_lag_s = 0.0;         ///< behind the beat of a metronome
+    double drift_share = 0.0;         ///< slower than the metronome by this share
     std::vector<drill::Fault> faults; ///< one of them is put in ...
     double fault_share = 0.0;         ///< ... on this share of the notes
     double late_s = 0.15;             ///< of late and early notes
-    bool comes_back = true; ///< after a late note the pulse goes on as before; else it goes on from that note
+    bool comes_back =
+        true; ///< after a late note the pulse goes on as before; else it goes on from that note
 };
 
 /// What was played, and what of it was a fault.
@@ -50,13 +52,14 @@ struct FreePerformance {
     FreePlayer player;
     std::vector<drill::Asked> plan;
     std::vector<FreeNote> notes;
-    double quarter_s = 0.0;           ///< written
-    std::vector<double> beats_s;      ///< of a metronome at the written tempo, count-in first
+    double quarter_s = 0.0;      ///< written
+    std::vector<double> beats_s; ///< of a metronome at the written tempo, count-in first
     double end_s = 0.0;
 };
 
 /// Once through the exercise, which has a tempo. The same player and seed give the same notes.
-[[nodiscard]] FreePerformance play_freely(const drill::Exercise& exercise, const FreePlayer& player);
+[[nodiscard]] FreePerformance play_freely(const drill::Exercise& exercise,
+                                          const FreePlayer& player);
 
 /// As the tracker would report them: pitch 0.3 cents, starts 8 ms, ends 20 ms, standard deviations.
 [[nodiscard]] std::vector<trainer::PlayedNote> heard_notes(const FreePerformance& performance);
