@@ -2,6 +2,7 @@
 
 #include "dsp/a_weighting.h"
 #include "dsp/decimator.h"
+#include "pitch/decay.h"
 #include "pitch/history.h"
 #include "pitch/note_finder.h"
 #include "pitch/note_follower.h"
@@ -35,6 +36,13 @@ constexpr double kFoundAge =
 constexpr double kGone_s = 0.085; // a note is over when it neither repeats nor sounds for so long
 constexpr double kGoneRepeats = 0.6;
 constexpr double kGonePower = 0.06;
+// What still follows a note that the noise has covered reads the noise.
+constexpr double kDrowned = 0.8; // tone over what does not repeat, in power
+constexpr int kDrowned_hops = 4;
+constexpr double kSure = 0.5; // confidence from which a reading is judged
+constexpr double kStale_s = 0.030;
+constexpr double kUnsure_db = -3.0; // tone against noise at which there is no confidence left
+constexpr double kFullySure_db = 1.0;
 constexpr double kSettled = 0.75; // share of the finder's stretch that must lie after a jump
 
 float decibel(double mean_square) {
@@ -54,7 +62,8 @@ public:
           follower_(inner_hz_, hop_),
           history_(std::max(NoteFollower::reach(inner_hz_), finder_.reach())),
           start_s_(config.start_time_s),
-          guard_(hop_ / inner_hz_) {}
+          guard_(hop_ / inner_hz_),
+          decay_(hop_ / inner_hz_) {}
 
     std::size_t push(std::span<const float> samples) noexcept override {
         std::size_t used = 0;
@@ -88,6 +97,7 @@ public:
         finder_.forget();
         follower_.stop();
         guard_.end();
+        decay_.forget();
         shown_ = false;
         power_ = weighted_power_ = 0.0;
         in_hop_ = 0;
@@ -126,13 +136,14 @@ private:
         out.dropped_samples = dropped_;
 
         ++hops_;
+        decay_.hear(power_ / hop_samples);
         const double to_hz = inner_hz_ / (2.0 * std::numbers::pi);
         begins_ = false;
         const bool followed = follower_.active();
         if (followed) {
             const Following& now = follower_.advance(history_);
             if (now.changed) {
-                agreed_ = 0;
+                agreed_ = drowned_hops_ = 0;
                 begins_ = true;
                 begin_age_ = now.changed_age;
             }
@@ -146,9 +157,13 @@ private:
                     begin(found.pitch, static_cast<std::size_t>(age));
                 }
             }
+            const bool drowned = decay_.soft() && now.tone_power < kDrowned * now.noise_power;
+            drowned_hops_ = drowned ? drowned_hops_ + 1 : 0;
             const double gone = kGone_s * inner_hz_;
-            if (age > gone && now.repeats < kGoneRepeats &&
-                power_ / hop_samples < kGonePower * (now.tone_power + now.noise_power))
+            if (drowned_hops_ >= kDrowned_hops)
+                follower_.stop();
+            else if (age > gone && now.repeats < kGoneRepeats &&
+                     power_ / hop_samples < kGonePower * (now.tone_power + now.noise_power))
                 follower_.stop();
             else if (now.doubtful ||
                      (hops_ % kSupervise_hops == 0 &&
@@ -169,11 +184,13 @@ private:
         if (begins_)
             guard_.begin(followed);
         const bool was_shown = shown_;
-        shown_ = guard_.follow(kCentsPerUnit * std::log(now.live_omega), now.repeats);
+        shown_ = guard_.follow(kCentsPerUnit * std::log(now.live_omega), now.repeats) &&
+                 !decay_.hides(agreed_);
         out.voiced = shown_;
         const double delay_s = decimator_.delay_samples() / rate_hz_;
         if (begins_)
             onset_s_ = out.time_s - delay_s - begin_age_ / inner_hz_;
+        out.withheld = !shown_;
         if (!shown_)
             return;
         out.onset = begins_ || !was_shown;
@@ -183,9 +200,10 @@ private:
         out.judged_hz = now.judged_omega * to_hz;
         out.judged_sd_cents = now.judged_sd_cents;
         out.judged_time_s = out.time_s - delay_s - now.judged_age / inner_hz_;
-        out.confidence = static_cast<float>(quality_ * (1.0 - kUnconfirmed * std::exp(-agreed_)));
         out.snr_db = static_cast<float>(
             10.0 * std::log10((now.tone_power + 1e-12) / (now.noise_power + 1e-12)));
+        out.confidence = static_cast<float>(confidence(now));
+        out.doubtful = out.confidence < static_cast<float>(kSure);
         out.harmonics = std::min(now.harmonics, kMaxHarmonics);
         for (std::size_t l = 0; l < static_cast<std::size_t>(out.harmonics); ++l) {
             const auto a = static_cast<double>(now.amplitude[l]);
@@ -222,9 +240,22 @@ private:
         doubts_ = agreed_ = 0;
         rival_hz_ = 0.0;
         begins_ = true;
+        drowned_hops_ = 0;
         begin_age_ =
             std::min(static_cast<double>(usable), kFoundAge * static_cast<double>(finder_.reach()));
         follower_.start(history_, 2.0 * std::numbers::pi * pitch.f0_hz / inner_hz_, usable);
+    }
+
+    /// Before the first fit to the harmonics there is only a period, and no telling tone from noise.
+    [[nodiscard]] double confidence(const Following& now) const noexcept {
+        if (!(now.tone_power > 0.0))
+            return 0.0;
+        const double snr_db = 10.0 * std::log10(now.tone_power / (now.noise_power + 1e-12));
+        const double heard =
+            std::clamp((snr_db - kUnsure_db) / (kFullySure_db - kUnsure_db), 0.0, 1.0);
+        // While the sound does not repeat with the pitch, the reading is only the last one.
+        const double fresh = std::exp(-follower_.change_age() / (kStale_s * inner_hz_));
+        return heard * fresh * quality_ * (1.0 - kUnconfirmed * std::exp(-agreed_));
     }
 
     static double quality(const PitchCandidate& c) noexcept {
@@ -297,7 +328,9 @@ private:
     int doubts_ = 0;
     int agreed_ = 0;
     double quality_ = 0.0; // of the spectrum that last spoke for the followed pitch
+    int drowned_hops_ = 0;
     SpeechGuard guard_;
+    Decay decay_;
     bool shown_ = false;
     bool begins_ = false;
     double begin_age_ = 0.0; // samples since the note began, as far as can be told

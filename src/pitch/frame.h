@@ -21,6 +21,11 @@ struct PitchFrame {
     float confidence =
         0.0F; ///< 0..1, probability that f0 is the right pitch (no octave or other gross error)
 
+    bool doubtful =
+        false; ///< voiced, but with too little confidence to be judged: shown pale, counts for nothing
+    bool withheld =
+        false; ///< a pitch is followed that is not shown: it slides or breaks as a voice does
+
     double judged_time_s = 0.0; ///< the instant the judged value describes
     double judged_hz = 0.0;     ///< judged reading, 0 when there is none
     double judged_sd_cents = 0.0;
