@@ -64,7 +64,7 @@ const Option& Option::type_name(const char* words) const {
 }
 
 const Option& Option::range(double least, double most) const {
-    const std::string words = fmt::format("{:g} to {:g}", least, most);
+    const std::string words = fmt::format("{:.10g} to {:.10g}", least, most);
     if (option_->get_description().find(words) == std::string::npos) {
         option_->description(option_->get_description() + ", " + words);
     }
