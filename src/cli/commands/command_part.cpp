@@ -1,11 +1,8 @@
 #include "app/players_horn.h"
-#include "app/settings.h"
-#include "audio/file.h"
 #include "cli/commands.h"
-#include "cli/drill_rows.h"
+#include "cli/part_perform.h"
 #include "cli/part_text.h"
 #include "core/files.h"
-#include "drill/part_exercise.h"
 #include "part/write/annotate.h"
 #include "part/write/plan_json.h"
 
@@ -107,11 +104,6 @@ Result<part::PlanSettings> plan_settings(const PartOptions& options) {
     return settings;
 }
 
-struct BarRange {
-    int first = 0;
-    int last = 0;
-};
-
 /// "12-40" or "12" as indices.
 Result<BarRange> bars_said(const part::Part& part, const std::optional<std::string>& typed) {
     const int end = static_cast<int>(part.music.bars.size()) - 1;
@@ -174,49 +166,6 @@ void print_plan(const part::Score& score,
                stdout);
 }
 
-/// Follows a recording through the part and prints what became of every note.
-Result<void> perform(const PartOptions& options,
-                     const part::Part& part,
-                     const part::Plan& plan,
-                     const part::PlanSettings& settings,
-                     BarRange bars) {
-    const auto made = drill::exercise_of_part(part, plan, bars.first, bars.last);
-    if (!made) {
-        return tl::unexpected(made.error());
-    }
-    drill::RunSettings run;
-    run.tuning = {made->crook, settings.a4_hz, settings.temperament};
-    run.repeat_missed = 0; // nobody was there to ask for it
-    run.tolerances.pitch_factor =
-        app::load_settings(app::settings_path()).value_or(app::Settings{}).tolerance_factor;
-    if (settings.response) {
-        run.hand = [response = settings.response](const horn::Tuning& asked) {
-            return std::optional(response(asked));
-        };
-    }
-    auto source = audio::open_file(*options.perform, audio::Pace::as_fast_as_possible, 0);
-    if (!source) {
-        return tl::unexpected(source.error());
-    }
-    const auto judged = practice::judge_recording(**source, made->exercise, run);
-    if (!judged) {
-        return tl::unexpected(judged.error());
-    }
-    std::vector<Column> columns = judgement_columns();
-    columns.insert(columns.begin(), {"bar"});
-    std::vector<std::vector<std::string>> rows;
-    for (std::size_t i = 0; i < judged->judgements.size(); ++i) {
-        const drill::Judgement& judgement = judged->judgements[i];
-        rows.push_back(judgement_row(made->exercise, judgement, judged->tunings[i]));
-        const part::Attack& attack = part.attacks[made->attack_of[judgement.step]];
-        rows.back().insert(rows.back().begin(),
-                           part.music.bars[static_cast<std::size_t>(attack.at.bar)].number);
-    }
-    std::fputs(format_table(columns, rows, PlainFormat::aligned).c_str(), stdout);
-    std::printf("%s\n", summary_of(made->exercise, *judged).c_str());
-    return {};
-}
-
 /// Everything that is asked of one part.
 Result<int> one_part(const PartOptions& options,
                      const part::Score& score,
@@ -247,7 +196,7 @@ Result<int> one_part(const PartOptions& options,
         std::fputs(crook_ranking(part, part::compare_crooks(part, settings)).c_str(), stdout);
     }
     if (options.perform) {
-        const auto done = perform(options, part, *plan, settings, *bars);
+        const auto done = perform_part(part, *plan, settings, *bars, *options.perform);
         if (!done) {
             return tl::unexpected(done.error());
         }
@@ -295,6 +244,24 @@ Result<int> all_parts(const part::Score& score,
     return open ? kQuestionExit : 0;
 }
 
+/// The part that was named, else all horns; a part that is alone needs no name.
+Result<std::vector<std::size_t>> parts_asked(const PartOptions& options, const part::Score& score) {
+    if (options.part) {
+        const auto named = part::part_named(score, *options.part);
+        if (!named) {
+            return tl::unexpected(named.error());
+        }
+        return std::vector<std::size_t>{*named};
+    }
+    std::vector<std::size_t> horns;
+    for (std::size_t i = 0; i < score.parts().size(); ++i) {
+        if (score.parts()[i].horn || score.parts().size() == 1) {
+            horns.push_back(i);
+        }
+    }
+    return horns;
+}
+
 Result<int> run(const PartOptions& options) {
     const auto read = read_options(options);
     const auto settings = plan_settings(options);
@@ -305,20 +272,11 @@ Result<int> run(const PartOptions& options) {
     if (!score) {
         return tl::unexpected(score.error());
     }
-    std::vector<std::size_t> chosen;
-    if (options.part) {
-        const auto named = part::part_named(*score, *options.part);
-        if (!named) {
-            return tl::unexpected(named.error());
-        }
-        chosen = {*named};
-    } else {
-        for (std::size_t i = 0; i < score->parts().size(); ++i) {
-            if (score->parts()[i].horn || score->parts().size() == 1) {
-                chosen.push_back(i);
-            }
-        }
+    const auto parts = parts_asked(options, *score);
+    if (!parts) {
+        return tl::unexpected(parts.error());
     }
+    const std::vector<std::size_t>& chosen = *parts;
     if (chosen.empty()) {
         std::vector<std::size_t> all(score->parts().size());
         for (std::size_t i = 0; i < all.size(); ++i) {

@@ -93,6 +93,39 @@ PlanScore added(std::span<const PhraseNote> phrase,
     return score_of(cost_of(phrase[at], choice, before, before_that, costs), choice, before.choice);
 }
 
+/// The cheapest way to the choices of two neighbouring notes, (one, here).
+struct State {
+    PlanScore score;
+    std::size_t two = 0; ///< the choice before `one` on that way
+};
+
+std::size_t choices_at(std::span<const PhraseNote> phrase, std::size_t at) {
+    return phrase[at].choices.size();
+}
+
+/// The states of a note from those of the note before; what is before the first has one choice. The index is
+/// one * (choices of the note) + here.
+std::vector<State> states_of(std::span<const PhraseNote> phrase,
+                             std::size_t at,
+                             const std::vector<State>& before,
+                             const Costs& costs) {
+    const std::size_t ones = at >= 1 ? choices_at(phrase, at - 1) : 1;
+    const std::size_t twos = at >= 2 ? choices_at(phrase, at - 2) : 1;
+    const std::size_t heres = choices_at(phrase, at);
+    std::vector<State> states(ones * heres);
+    for (std::size_t index = 0; index < states.size(); ++index) {
+        const std::size_t one = index / heres;
+        for (std::size_t two = 0; two < twos; ++two) {
+            PlanScore score = at >= 1 ? before[two * ones + one].score : PlanScore{};
+            score += added(phrase, at, two, one, index % heres, costs);
+            if (two == 0 || score < states[index].score) {
+                states[index] = {score, two};
+            }
+        }
+    }
+    return states;
+}
+
 } // namespace
 
 PlanScore& PlanScore::operator+=(const PlanScore& other) noexcept {
@@ -141,32 +174,9 @@ std::vector<std::size_t> cheapest(std::span<const PhraseNote> phrase, const Cost
     if (phrase.empty()) {
         return {};
     }
-    // A state is the choices of two neighbouring notes: (one, here). The note before the first has one choice.
-    struct State {
-        PlanScore score;
-        std::size_t two = 0; ///< the choice before `one` on the best way here
-    };
-    const auto choices_at = [&phrase](std::size_t at) { return phrase[at].choices.size(); };
     std::vector<std::vector<State>> states(phrase.size());
     for (std::size_t at = 0; at < phrase.size(); ++at) {
-        const std::size_t ones = at >= 1 ? choices_at(at - 1) : 1;
-        const std::size_t twos = at >= 2 ? choices_at(at - 2) : 1;
-        states[at].resize(ones * choices_at(at));
-        for (std::size_t one = 0; one < ones; ++one) {
-            for (std::size_t here = 0; here < choices_at(at); ++here) {
-                State& state = states[at][one * choices_at(at) + here];
-                bool any = false;
-                for (std::size_t two = 0; two < twos; ++two) {
-                    PlanScore score =
-                        at >= 1 ? states[at - 1][two * ones + one].score : PlanScore{};
-                    score += added(phrase, at, two, one, here, costs);
-                    if (!any || score < state.score) {
-                        state = {score, two};
-                        any = true;
-                    }
-                }
-            }
-        }
+        states[at] = states_of(phrase, at, at == 0 ? std::vector<State>{} : states[at - 1], costs);
     }
     const std::vector<State>& last = states.back();
     const auto best = static_cast<std::size_t>(
@@ -175,11 +185,11 @@ std::vector<std::size_t> cheapest(std::span<const PhraseNote> phrase, const Cost
                          [](const State& a, const State& b) { return a.score < b.score; }) -
         last.begin());
     std::vector<std::size_t> chosen(phrase.size());
-    std::size_t here = best % choices_at(phrase.size() - 1);
-    std::size_t one = best / choices_at(phrase.size() - 1);
+    std::size_t here = best % choices_at(phrase, phrase.size() - 1);
+    std::size_t one = best / choices_at(phrase, phrase.size() - 1);
     for (std::size_t at = phrase.size(); at-- > 0;) {
         chosen[at] = here;
-        const std::size_t two = states[at][one * choices_at(at) + here].two;
+        const std::size_t two = states[at][one * choices_at(phrase, at) + here].two;
         here = one;
         one = two;
     }

@@ -10,7 +10,7 @@ namespace bellhand::part {
 
 namespace {
 
-using Words = std::span<const Word>;
+using WordSpan = std::span<const Word>;
 
 template <std::size_t N>
 bool among(std::string_view word, const std::array<std::string_view, N>& list) {
@@ -71,7 +71,7 @@ constexpr std::array<std::string_view, 13> kChange{"muta",
                                                    "changes",
                                                    "take",
                                                    "takes"};
-// Words after which a bare B is B flat: German, and Italian.
+// WordSpan after which a bare B is B flat: German, and Italian.
 constexpr std::array<std::string_view, 22> kGermanOrItalian{
     "horner",     "hornern",        "waldhorn", "waldhorner", "naturhorn", "naturhorner",
     "ventilhorn", "inventionshorn", "jagdhorn", "hoch",       "hohem",     "hohen",
@@ -165,7 +165,8 @@ FoundKey with_step(int step, std::size_t words, bool letter) {
 }
 
 /// A letter or a Latin syllable, with what follows it in the same word or as the next.
-std::optional<FoundKey> spelled_key(std::string_view name, int natural, Words words, bool letter) {
+std::optional<FoundKey>
+spelled_key(std::string_view name, int natural, WordSpan words, bool letter) {
     const std::string_view rest = std::string_view(words[0].folded).substr(name.size());
     if (!rest.empty()) {
         const auto sharps = sharps_of(rest);
@@ -182,7 +183,7 @@ std::optional<FoundKey> spelled_key(std::string_view name, int natural, Words wo
     return plain;
 }
 
-std::optional<FoundKey> key_at(Words words) {
+std::optional<FoundKey> key_at(WordSpan words) {
     if (words.empty()) {
         return std::nullopt;
     }
@@ -218,7 +219,7 @@ bool is_octave(std::string_view word) {
 }
 
 /// Puts to the key what the other words say of its octave and language.
-KeyName completed(KeyName key, Words words, std::size_t at, std::size_t taken) {
+KeyName completed(KeyName key, WordSpan words, std::size_t at, std::size_t taken) {
     for (std::size_t i = at == 0 ? 0 : at - 1; i < words.size(); ++i) {
         if (i >= at && i < at + taken) {
             continue;
@@ -242,8 +243,8 @@ bool is_horn(std::string_view word) {
     return among(word, kHornWords);
 }
 
-/// After "in" or "en" ("in tiefem B"), before or after the horn itself ("B♭ (alto) Horn", "Corno Es").
-std::optional<KeyName> key_in_heading(Words words) {
+/// After "in" or "en", an octave between them or not: "in Es", "in tiefem B".
+std::optional<KeyName> key_after_in(WordSpan words) {
     for (std::size_t i = 0; i + 1 < words.size(); ++i) {
         if (!among(words[i].folded, kIn)) {
             continue;
@@ -253,30 +254,41 @@ std::optional<KeyName> key_in_heading(Words words) {
             return completed(found->key, words, at, found->words);
         }
     }
+    return std::nullopt;
+}
+
+/// True when the key at these words stands before the horn itself ("B♭ (alto) Horn") or, with a capital, after it
+/// ("Corno Es", "Horn 1 (F)").
+bool beside_horn(WordSpan words, std::size_t key, std::size_t taken) {
+    std::size_t after = key + taken;
+    while (after < words.size() && is_octave(words[after].folded)) {
+        ++after;
+    }
+    if (after < words.size() && is_horn(words[after].folded)) {
+        return true;
+    }
+    std::size_t before = key;
+    while (before > 0 &&
+           (is_number(words[before - 1].folded) || is_octave(words[before - 1].folded))) {
+        --before;
+    }
+    return before > 0 && words[key].capital && is_horn(words[before - 1].folded);
+}
+
+std::optional<KeyName> key_in_heading(WordSpan words) {
+    if (const auto key = key_after_in(words)) {
+        return key;
+    }
     for (std::size_t i = 0; i < words.size(); ++i) {
         const auto found = key_at(words.subspan(i));
-        if (!found || (found->letter && !words[i].capital)) {
-            continue;
-        }
-        std::size_t after = i + found->words;
-        while (after < words.size() && is_octave(words[after].folded)) {
-            ++after;
-        }
-        std::size_t before = i;
-        while (before > 0 &&
-               (is_number(words[before - 1].folded) || is_octave(words[before - 1].folded))) {
-            --before;
-        }
-        const bool horn_follows = after < words.size() && is_horn(words[after].folded);
-        const bool horn_precedes = before > 0 && is_horn(words[before - 1].folded);
-        if (horn_follows || (horn_precedes && words[i].capital)) {
+        if (found && (!found->letter || words[i].capital) && beside_horn(words, i, found->words)) {
             return completed(found->key, words, i, found->words);
         }
     }
     return std::nullopt;
 }
 
-std::optional<KeyName> key_after_change(Words words, std::size_t change) {
+std::optional<KeyName> key_after_change(WordSpan words, std::size_t change) {
     std::optional<KeyName> last;
     for (std::size_t i = change + 1; i < words.size(); ++i) {
         const std::string& before = words[i - 1].folded;
@@ -294,7 +306,7 @@ std::optional<KeyName> key_after_change(Words words, std::size_t change) {
 }
 
 /// "in E♭" and nothing else but octave, horn and players' numbers.
-std::optional<KeyName> key_alone(Words words) {
+std::optional<KeyName> key_alone(WordSpan words) {
     for (std::size_t i = 0; i + 1 < words.size(); ++i) {
         if (!among(words[i].folded, kIn)) {
             if (is_horn(words[i].folded) || is_number(words[i].folded)) {
@@ -345,7 +357,7 @@ std::vector<horn::Crook> crooks_named(const KeyName& key) {
 
 Heading read_heading(std::string_view text) {
     const std::vector<Word> list = words_of(text);
-    const Words words(list);
+    const WordSpan words(list);
     Heading heading;
     const auto first_horn = std::find_if(
         words.begin(), words.end(), [](const Word& word) { return is_horn(word.folded); });
@@ -370,7 +382,7 @@ Heading read_heading(std::string_view text) {
 CrookWords read_crook_words(std::string_view text) {
     constexpr std::size_t kLongest = 80; // a sentence of an editor is no instruction
     const std::vector<Word> list = words_of(text.substr(0, 4 * kLongest));
-    const Words words(list);
+    const WordSpan words(list);
     const bool bracketed = text.find('[') != std::string_view::npos;
     CrookWords result;
     for (std::size_t i = 0; i < words.size(); ++i) {

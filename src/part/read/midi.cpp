@@ -13,8 +13,7 @@ namespace bellhand::part {
 namespace {
 
 constexpr std::int64_t kLongest_quarters = 400'000; // about a day of music
-constexpr std::size_t kMostNotes = 200'000;
-constexpr int kHornProgram = 60; // General MIDI 1: French horn, counted from 0
+constexpr int kHornProgram = 60;                    // General MIDI 1: French horn, counted from 0
 constexpr int kDrumChannel = 9;
 
 /// Bytes in order; whoever asks for more than there are gets none and `ended`.
@@ -232,7 +231,6 @@ Value nearest_value(int ticks) {
 
 /// Bars until the last note has ended.
 bool make_bars(const MidiScore& score, std::int64_t end, Music& music) {
-    constexpr std::size_t kMostBars = 50'000;
     const std::int64_t quarter = score.ticks_in_quarter;
     MidiTime now;
     std::size_t next = 0;

@@ -15,6 +15,8 @@ namespace bellhand::part {
 /// What a file with music may ask of us.
 inline constexpr std::size_t kLargestFile_bytes = 40'000'000;
 inline constexpr std::size_t kLargestMarkup = 2'500'000; ///< elements, each takes memory
+inline constexpr std::size_t kMostBars = 50'000;
+inline constexpr std::size_t kMostNotes = 200'000; ///< heads and rests of one part
 
 enum class ScoreFormat { musicxml, midi };
 

@@ -14,8 +14,6 @@ namespace {
 
 constexpr double kMostDivisions = 1'000'000.0;
 constexpr double kLongestBar_quarters = 4096.0;
-constexpr std::size_t kMostBars = 50'000;
-constexpr std::size_t kMostNotes = 200'000;
 
 bool yes(const pugi::xml_attribute& attribute) {
     return std::string_view(attribute.value()) == "yes";

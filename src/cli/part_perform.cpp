@@ -1,0 +1,54 @@
+#include "cli/part_perform.h"
+
+#include "app/settings.h"
+#include "audio/file.h"
+#include "cli/drill_rows.h"
+#include "drill/part_exercise.h"
+
+#include <cstdio>
+
+namespace bellhand::cli {
+
+Result<void> perform_part(const part::Part& part,
+                          const part::Plan& plan,
+                          const part::PlanSettings& settings,
+                          BarRange bars,
+                          const std::string& recording) {
+    const auto made = drill::exercise_of_part(part, plan, bars.first, bars.last);
+    if (!made) {
+        return tl::unexpected(made.error());
+    }
+    drill::RunSettings run;
+    run.tuning = {made->crook, settings.a4_hz, settings.temperament};
+    run.repeat_missed = 0; // nobody was there to ask for it
+    run.tolerances.pitch_factor =
+        app::load_settings(app::settings_path()).value_or(app::Settings{}).tolerance_factor;
+    if (settings.response) {
+        run.hand = [response = settings.response](const horn::Tuning& asked) {
+            return std::optional(response(asked));
+        };
+    }
+    auto source = audio::open_file(recording, audio::Pace::as_fast_as_possible, 0);
+    if (!source) {
+        return tl::unexpected(source.error());
+    }
+    const auto judged = practice::judge_recording(**source, made->exercise, run);
+    if (!judged) {
+        return tl::unexpected(judged.error());
+    }
+    std::vector<Column> columns = judgement_columns();
+    columns.insert(columns.begin(), {"bar"});
+    std::vector<std::vector<std::string>> rows;
+    for (std::size_t i = 0; i < judged->judgements.size(); ++i) {
+        const drill::Judgement& judgement = judged->judgements[i];
+        rows.push_back(judgement_row(made->exercise, judgement, judged->tunings[i]));
+        const part::Attack& attack = part.attacks[made->attack_of[judgement.step]];
+        rows.back().insert(rows.back().begin(),
+                           part.music.bars[static_cast<std::size_t>(attack.at.bar)].number);
+    }
+    std::fputs(format_table(columns, rows, PlainFormat::aligned).c_str(), stdout);
+    std::printf("%s\n", summary_of(made->exercise, *judged).c_str());
+    return {};
+}
+
+} // namespace bellhand::cli
