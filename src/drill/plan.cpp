@@ -160,4 +160,17 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
     return plan;
 }
 
+trainer::ExpectedPitches expected_around(const std::vector<Asked>& asked,
+                                         std::uint32_t step) noexcept {
+    constexpr std::ptrdiff_t kAfter = 3;
+    const auto here = std::find_if(
+        asked.begin(), asked.end(), [step](const Asked& note) { return note.step >= step; });
+    trainer::ExpectedPitches pitches;
+    const auto first = here == asked.begin() ? here : here - 1;
+    for (auto note = first; note != asked.end() && note - here < kAfter; ++note) {
+        pitches.add(note->target_hz);
+    }
+    return pitches;
+}
+
 } // namespace bellhand::drill

@@ -3,6 +3,7 @@
 #include "drill/exercise.h"
 #include "horn/hand_response.h"
 #include "horn/tuning.h"
+#include "trainer/short_note.h"
 
 #include <cstdint>
 #include <optional>
@@ -45,6 +46,10 @@ struct PlanSettings {
 /// The notes of an exercise on one crook, in order, rests left out. Notes that the hand chart does not know are left
 /// out too; `playable` tells of them beforehand.
 [[nodiscard]] std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings);
+
+/// What is listened for around a step: the note before it, which may not be over, itself, and the two after it.
+[[nodiscard]] trainer::ExpectedPitches expected_around(const std::vector<Asked>& asked,
+                                                       std::uint32_t step) noexcept;
 
 /// The crook of a transposition, 0 to -16.
 [[nodiscard]] const horn::Crook& crook_at(int transposition) noexcept;

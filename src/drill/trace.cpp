@@ -20,7 +20,7 @@ double cents_of(double hz) noexcept {
 } // namespace
 
 void Trace::add(const trainer::Reading& reading) noexcept {
-    if (reading.frame.voiced && reading.frame.f0_hz > 0.0) {
+    if (reading.frame.voiced && !reading.frame.doubtful && reading.frame.f0_hz > 0.0) {
         moments_[count_++ % kMoments] = {reading.frame.time_s,
                                          cents_of(reading.frame.f0_hz),
                                          static_cast<double>(reading.frame.level_dbfs)};

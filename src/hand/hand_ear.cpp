@@ -95,7 +95,7 @@ HandEstimate HandEar::hear(const pitch::PitchFrame& frame) noexcept {
     const Bands& bands = bands_.look();
     Hop hop;
     hop.time_s = frame.time_s;
-    hop.voiced = frame.voiced && frame.f0_hz > 0.0;
+    hop.voiced = frame.voiced && !frame.doubtful && frame.f0_hz > 0.0;
     hop.level_dbfs = static_cast<double>(frame.level_dbfs);
     HandEstimate out;
     out.bandwidth_hz = bands.bandwidth_hz;

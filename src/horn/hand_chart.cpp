@@ -206,6 +206,18 @@ reading(Note written, const ChartEntry& entry, double f0_hz, const Tuning& tunin
         written, entry.usual().partial, entry.usual().hand, goal_hz, cents_between(f0_hz, goal_hz)};
 }
 
+/// The entry of a written note, or of the next above it that the chart has: between C2 and G2 a note has a name and a
+/// pitch, though no usual way to play it. Null outside the chart.
+const ChartEntry* entry_from(int number) noexcept {
+    const auto entries = hand_chart();
+    const auto found =
+        std::lower_bound(entries.begin(), entries.end(), number, [](const ChartEntry& e, int n) {
+            return e.written.number < n;
+        });
+    const bool inside = found != entries.end() && number >= entries.front().written.number;
+    return inside ? &*found : nullptr;
+}
+
 bool is_frequency(double hz) noexcept {
     return std::isfinite(hz) && hz > 0.0;
 }
@@ -283,7 +295,7 @@ read_pitch(double f0_hz, const Tuning& tuning, std::optional<Note> staying_on) n
     // No temperament moves a note by more than a semitone, so the nearest lies within two steps.
     for (int number = near - 2; number <= near + 2; ++number) {
         const Note written = usual_spelling(number);
-        const ChartEntry* entry = chart_entry(written);
+        const ChartEntry* entry = entry_from(number);
         if (entry == nullptr) {
             continue;
         }

@@ -77,7 +77,8 @@ struct NoteReading {
     double deviation_cents = 0.0; ///< sounding minus target
 };
 
-/// Nearest written note that the chart knows, with its usual partial and hand. `staying_on`: the note that was read a
+/// Nearest written note inside the chart's compass, with its usual partial and hand (those of the next note above where
+/// the chart has none: below G2 the lips alone find notes). `staying_on`: the note that was read a
 /// moment ago; it is kept until the sound is clearly nearer to another (a few cents beyond the middle), so that a note
 /// played a quarter-tone off does not flicker. Empty when `f0_hz` is further than a semitone from all of them or is not
 /// a frequency. Never allocates, locks only at the very first call.

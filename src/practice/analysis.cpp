@@ -92,6 +92,10 @@ void Analysis::hear(const pitch::PitchFrame& frame, AnalysisSink& sink) {
 
 void Analysis::hand_over(trainer::PlayedNote note, AnalysisSink& sink) {
     note.tolerance_factor = tolerance_factor_;
+    if (!note.pitch_known()) { // nor then is the hand, or the way from the note before
+        sink.note(note, reader_.tuning());
+        return;
+    }
     note.heard = hand_.note({note.start_s,
                              note.duration_s,
                              note.f0_hz,
@@ -105,7 +109,7 @@ void Analysis::hand_over(trainer::PlayedNote note, AnalysisSink& sink) {
 }
 
 void Analysis::finish(AnalysisSink& sink) {
-    if (tracker_.finish()) {
+    while (tracker_.finish()) {
         hand_over(tracker_.ended(), sink);
     }
 }

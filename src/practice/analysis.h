@@ -55,9 +55,8 @@ public:
         hand_.learn_own_notes(open_notes);
     }
     [[nodiscard]] const hand::HandEar& hand() const noexcept { return hand_; }
-    void set_expected(std::optional<horn::Note> expected) noexcept {
-        reader_.set_expected(expected);
-    }
+    /// What an exercise asks for now: such notes are heard from shorter sounds.
+    void expect(const trainer::ExpectedPitches& pitches) noexcept { tracker_.expect(pitches); }
 
     [[nodiscard]] const horn::Tuning& tuning() const noexcept { return reader_.tuning(); }
     /// The player's factor on the tolerances; of the notes that end from now on.

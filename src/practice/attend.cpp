@@ -38,6 +38,10 @@ void listen_with(Practice& practice, const run::Run& lesson, Heard& heard, const
         practice.set_tuning(lesson.tuning(), own ? own(lesson.tuning()) : std::nullopt);
         heard.tuning = lesson.tuning();
     }
+    const run::State& state = lesson.state();
+    practice.expect(state.stage == run::Stage::playing && state.asked != nullptr
+                        ? drill::expected_around(*state.asked, state.where.next)
+                        : trainer::ExpectedPitches{});
 }
 
 /// Notes in the order of time with the readings and beats between them, as the follower wants them.

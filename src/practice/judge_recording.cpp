@@ -65,6 +65,7 @@ Result<JudgedRecording> judge_recording(audio::Source& source,
         if (!(analysis.tuning() == wanted)) {
             analysis.set_tuning(wanted, listener);
         }
+        analysis.expect(drill::expected_around(runner->asked(), runner->where().next));
     };
     const bool own_fits = own && first.crook == settings.tuning.crook;
     const auto analysed =

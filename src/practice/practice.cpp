@@ -26,7 +26,7 @@ constexpr auto kSourceCheck = std::chrono::milliseconds(20);
 struct Wishes {
     horn::Tuning tuning;
     std::optional<OwnHand> hand;
-    std::optional<horn::Note> expected;
+    trainer::ExpectedPitches expected;
     double tolerance_factor = 1.0;
     bool retune = false; ///< tuning or hand were set
     bool forget = false;
@@ -41,7 +41,7 @@ public:
           notes_(kRingNotes),
           beats_(kRingBeats),
           output_(options.output),
-          wishes_{options.tuning, options.hand, std::nullopt, options.tolerance_factor},
+          wishes_{options.tuning, options.hand, {}, options.tolerance_factor},
           analysis_(options.tuning) {
         analysis_.set_tolerance_factor(options.tolerance_factor);
         if (options.hand) {
@@ -90,9 +90,9 @@ public:
         wishes_changed_.store(true, std::memory_order_release);
     }
 
-    void set_expected(std::optional<horn::Note> expected) override {
+    void expect(const trainer::ExpectedPitches& pitches) override {
         const std::scoped_lock lock(wishes_mutex_);
-        wishes_.expected = expected;
+        wishes_.expected = pitches;
         wishes_changed_.store(true, std::memory_order_release);
     }
 
@@ -298,7 +298,7 @@ private:
             return; // the caller is just setting it: next block
         }
         wishes_changed_.store(false, std::memory_order_relaxed);
-        analysis_.set_expected(wishes_.expected);
+        analysis_.expect(wishes_.expected);
         analysis_.set_tolerance_factor(wishes_.tolerance_factor);
         if (wishes_.retune) {
             wishes_.retune = false;

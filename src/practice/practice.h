@@ -77,7 +77,8 @@ public:
     /// Takes effect at the next frame; the note now sounding ends there. `own` is the player's hand on that horn, empty
     /// for the modelled one. Any thread of the caller, one at a time.
     virtual void set_tuning(const horn::Tuning& tuning, const std::optional<OwnHand>& own) = 0;
-    virtual void set_expected(std::optional<horn::Note> expected) = 0;
+    /// What an exercise asks for now: such notes are heard from shorter sounds.
+    virtual void expect(const trainer::ExpectedPitches& pitches) = 0;
     /// The player's factor on the tolerances, of the notes that end from now on.
     virtual void set_tolerance_factor(double factor) = 0;
 

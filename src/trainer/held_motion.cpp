@@ -22,7 +22,7 @@ HeldMotion::HeldMotion() : points_(kPoints) {
 
 void HeldMotion::add(const Reading& reading) noexcept {
     const pitch::PitchFrame& frame = reading.frame;
-    if (!frame.voiced || !(frame.judged_hz > 0.0)) {
+    if (!frame.voiced || frame.doubtful || !(frame.judged_hz > 0.0)) {
         return;
     }
     points_[count_ % kPoints] = {

@@ -32,7 +32,7 @@ double NoteTracker::smoothed_db() const noexcept {
     const double since_s = recent(0).time_s - std::max(0.020, 2.0 / f0_hz);
     double sum = 0.0;
     std::size_t back = 0;
-    for (; back < std::min(seen_, kMoments / 2) && recent(back).time_s > since_s; ++back) {
+    for (; back < moments_.known() / 2 && recent(back).time_s > since_s; ++back) {
         sum += recent(back).power;
     }
     return decibels(sum / static_cast<double>(back));
@@ -41,7 +41,7 @@ double NoteTracker::smoothed_db() const noexcept {
 /// True when the newest moment lies in the silence after a tone.
 bool NoteTracker::fell_silent() const noexcept {
     const Moment& now = recent(0);
-    const std::size_t known = std::min(seen_, kMoments);
+    const std::size_t known = moments_.known();
     double peak_db = now.smooth_db;
     for (std::size_t back = 1;
          back < known && now.time_s - recent(back).time_s <= settings_.silent_span_s;
@@ -58,12 +58,16 @@ NoteTracker::Settled NoteTracker::settled() const noexcept {
     double high = low;
     double sum = 0.0;
     bool one_note = true;
-    std::size_t back = 0;
-    for (; back < std::min(seen_, kMoments); ++back) {
+    double count = 0.0;
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
         const Moment& moment = recent(back);
         if (!moment.tone || moment.time_s < start_s_) {
             return {};
         }
+        if (!moment.sure) {
+            continue;
+        }
+        ++count;
         low = std::min(low, moment.cents);
         high = std::max(high, moment.cents);
         sum += moment.cents;
@@ -72,7 +76,8 @@ NoteTracker::Settled NoteTracker::settled() const noexcept {
             return {};
         }
         if (now_s - moment.time_s >= settings_.settle_s) {
-            return {true, one_note, sum / static_cast<double>(back + 1), moment.time_s};
+            const double cents = sum / count;
+            return {path_.stands_at(cents), one_note, cents, moment.time_s};
         }
     }
     return {};
@@ -82,9 +87,9 @@ NoteTracker::Settled NoteTracker::settled() const noexcept {
 bool NoteTracker::within(double cents, double span_s) const noexcept {
     double low = recent(0).cents;
     double high = low;
-    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
         const Moment& moment = recent(back);
-        if (!moment.tone || moment.time_s < start_s_) {
+        if (!moment.sure || moment.time_s < start_s_) {
             return false;
         }
         low = std::min(low, moment.cents);
@@ -112,12 +117,12 @@ double NoteTracker::middle_cents(double before_s) const noexcept {
     }
     double sum = 0.0;
     int count = 0;
-    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
         const Moment& moment = recent(back);
         if (moment.time_s < formed_since_s_) {
             break;
         }
-        if (moment.tone && moment.time_s < before_s) {
+        if (moment.sure && moment.time_s < before_s) {
             sum += moment.cents;
             ++count;
         }
@@ -135,14 +140,14 @@ bool NoteTracker::came_back_after(double lowest_s) const noexcept {
     if (!reached.yes || reached.since_s < lowest_s) {
         return false;
     }
-    std::array<double, kMoments> before{};
+    std::array<double, Moments::kMoments> before{};
     std::size_t count = 0;
-    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
         const Moment& moment = recent(back);
         if (moment.time_s < start_s_) {
             break;
         }
-        if (moment.tone && moment.time_s <= lowest_s) {
+        if (moment.sure && moment.time_s <= lowest_s) {
             before[count++] = moment.cents;
         }
     }
@@ -162,7 +167,7 @@ bool NoteTracker::stroke(Boundary& at) const noexcept {
     double before_db = kSilenceDb;
     double lowest_s = now.time_s;
     std::size_t back = 1;
-    for (; back < std::min(seen_, kMoments); ++back) {
+    for (; back < moments_.known(); ++back) {
         const Moment& moment = recent(back);
         if (now.time_s - moment.time_s > settings_.dip_span_s ||
             moment.time_s < start_s_ + settings_.shortest_note_s) {
@@ -196,9 +201,11 @@ bool NoteTracker::stroke(Boundary& at) const noexcept {
 /// Looks for a slur: another note, settled.
 bool NoteTracker::change(Boundary& at) const noexcept {
     const Settled reached = settled();
-    const Candidate* old = winner();
-    if (!reached.one_note || old == nullptr || recent(0).note.written == old->note.written ||
-        std::abs(reached.cents - middle_cents(reached.since_s)) < settings_.change_cents) {
+    const double middle = middle_cents(reached.since_s);
+    const Candidate* old = named(middle);
+    if (!reached.yes || !reached.one_note || old == nullptr ||
+        recent(0).note.written == old->note.written ||
+        std::abs(reached.cents - middle) < settings_.change_cents) {
         return false;
     }
     const double note_db = decibels(power_sum_ / std::max<std::uint32_t>(1, power_count_));
@@ -219,7 +226,7 @@ NoteTracker::Boundary NoteTracker::boundary_to(const Settled& reached) const noe
     double first_new_s = recent(0).time_s;
     double last_old_s = start_s_;
     double judged_new_s = 0.0;
-    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
         const Moment& moment = recent(back);
         if (!moment.tone) {
             continue;
@@ -250,7 +257,7 @@ NoteTracker::Boundary NoteTracker::boundary_to(const Settled& reached) const noe
 
 /// The pitch of a note is seen for a window after its end.
 double NoteTracker::fall_before(double end_s) const noexcept {
-    const std::size_t known = std::min(seen_, kMoments);
+    const std::size_t known = moments_.known();
     const double since_s = std::max(start_s_, end_s - settings_.fall_before_s);
     double peak_db = kSilenceDb;
     for (std::size_t back = 0; back < known && recent(back).time_s >= since_s; ++back) {
@@ -268,14 +275,14 @@ double NoteTracker::fall_before(double end_s) const noexcept {
 /// comes up through a tenth of the power as soon as a tenth of its window sounds. A scoop thins on its way into the note
 /// and comes up once more: the rise nearest to the place where the pitch was seen is the beginning.
 double NoteTracker::rise_near(double start_s) const noexcept {
-    const std::size_t known = std::min(seen_, kMoments);
+    const std::size_t known = moments_.known();
     double peak_db = kSilenceDb;
     for (std::size_t back = 0; back < known && recent(back).time_s >= start_s; ++back) {
         peak_db = std::max(peak_db, recent(back).smooth_db);
     }
     const double threshold_db = peak_db - settings_.rise_db;
     const double earliest_s =
-        std::max(start_s - settings_.rise_before_s, ended_.start_s + ended_.duration_s);
+        std::max(start_s - settings_.rise_before_s, latest_.start_s + latest_.duration_s);
     double nearest_s = start_s;
     double off_s = settings_.rise_after_s;
     for (std::size_t back = 0; back + 1 < known && recent(back).time_s > earliest_s; ++back) {

@@ -12,6 +12,14 @@ namespace {
 constexpr double kStartReachS =
     0.150; // an onset this long before the first tone is its own: low notes are seen late
 
+constexpr double kLeastConfidence = 0.5; // of what may be judged at all
+constexpr double kRoseEnough_db = 6.0;   // into a note that begins
+constexpr double kRises_s = 0.2;
+constexpr double kSamePitch_cents = 60.0;
+constexpr double kTakenBack_cents = 1e6; // a reading that turned out to be of the next note
+constexpr double kGoesOn_cents =
+    100.0; // a doubtful reading this near to the note is still the note
+
 double cents_from_one_hz(double hz) noexcept {
     return cents_between(hz, 1.0);
 }
@@ -20,37 +28,34 @@ double cents_from_one_hz(double hz) noexcept {
 
 NoteTracker::NoteTracker(const TrackerSettings& settings) : settings_(settings) {}
 
-NoteTracker::Moment& NoteTracker::recent(std::size_t back) noexcept {
-    return moments_[(seen_ - 1 - back) % kMoments];
-}
-
-const NoteTracker::Moment& NoteTracker::recent(std::size_t back) const noexcept {
-    return moments_[(seen_ - 1 - back) % kMoments];
-}
-
 void NoteTracker::remember(const Reading& reading) noexcept {
-    const double judged_before = seen_ > 0 ? recent(0).judged_time_s : -1.0;
-    ++seen_;
-    Moment& now = recent(0);
-    now = Moment{};
-    now.time_s = reading.frame.time_s;
-    now.power = std::pow(10.0, 0.1 * static_cast<double>(reading.frame.level_dbfs));
+    const double judged_before = moments_.known() > 0 ? recent(0).judged_time_s : -1.0;
+    const pitch::PitchFrame& frame = reading.frame;
+    Moment& now = moments_.add();
+    now.time_s = frame.time_s;
+    now.power = std::pow(10.0, 0.1 * static_cast<double>(frame.level_dbfs));
     now.tone = reading.has_note;
+    now.withheld = frame.withheld;
     now.judged_time_s = judged_before;
     if (now.tone) {
         now.note = reading.note;
-        now.cents = cents_from_one_hz(reading.frame.f0_hz);
-        if (reading.frame.judged_hz > 0.0 && reading.frame.judged_time_s > judged_before) {
+        now.judged_note = reading.judged_note;
+        whole_horn_cents_ = reading.whole_horn_cents;
+        now.cents = cents_from_one_hz(frame.f0_hz);
+        now.sure = !frame.doubtful;
+        now.confidence = std::max(kLeastConfidence, static_cast<double>(frame.confidence));
+        if (now.sure && frame.judged_hz > 0.0 && frame.judged_time_s > judged_before) {
             now.judged = true;
-            now.judged_time_s = reading.frame.judged_time_s;
-            now.judged_cents = cents_from_one_hz(reading.frame.judged_hz);
+            now.judged_time_s = frame.judged_time_s;
+            now.judged_cents = cents_from_one_hz(frame.judged_hz);
         }
     }
     now.smooth_db = smoothed_db();
     now.tone = now.tone && !fell_silent();
+    now.sure = now.sure && now.tone;
     now.judged = now.judged && now.tone;
-    if (reading.frame.onset) {
-        onset_s_ = reading.frame.onset_time_s;
+    if (frame.onset) {
+        onset_s_ = frame.onset_time_s;
     }
 }
 
@@ -58,14 +63,21 @@ void NoteTracker::begin(double start_s, bool tongued) noexcept {
     active_ = true;
     formed_ = false;
     held_ = false;
+    rose_db_ = kRoseEnough_db;
     tongued_ = tongued;
     start_s_ = start_s;
+    path_.begin();
+    for (std::size_t back = moments_.known(); back-- > 0;) {
+        if (recent(back).sure && recent(back).time_s >= start_s_) {
+            path_.hear(recent(back).cents, recent(back).confidence);
+        }
+    }
     collect_early();
 }
 
 void NoteTracker::collect_early() noexcept {
     early_count_ = 0;
-    for (std::size_t back = std::min(seen_, kMoments); back-- > 0;) {
+    for (std::size_t back = moments_.known(); back-- > 0;) {
         note_early(recent(back));
     }
 }
@@ -90,7 +102,7 @@ void NoteTracker::try_to_form() noexcept {
     candidate_count_ = 0;
     power_sum_ = held_power_sum_ = 0.0;
     power_count_ = held_power_count_ = 0;
-    for (std::size_t back = std::min(seen_, kMoments); back-- > 1;) {
+    for (std::size_t back = moments_.known(); back-- > 1;) {
         count(recent(back));
     }
 }
@@ -111,16 +123,17 @@ void NoteTracker::count(Moment& moment) noexcept {
         ++held_power_count_;
     }
     moment.vote = -1;
-    if (!moment.tone || moment.time_s < formed_since_s_) {
+    if (!moment.sure || moment.time_s < formed_since_s_) {
         return;
     }
     std::size_t slot = 0;
-    while (slot < candidate_count_ && !(candidates_[slot].note.written == moment.note.written)) {
+    while (slot < candidate_count_ &&
+           !(candidates_[slot].note.written == moment.judged_note.written)) {
         ++slot;
     }
     if (slot < kCandidates) {
         if (slot == candidate_count_) {
-            candidates_[candidate_count_++] = {moment.note, 0};
+            candidates_[candidate_count_++] = {moment.judged_note, 0};
         }
         ++candidates_[slot].votes;
         moment.vote = static_cast<int>(slot);
@@ -128,7 +141,7 @@ void NoteTracker::count(Moment& moment) noexcept {
 }
 
 void NoteTracker::discount_after(double end_s, double held_end_s) noexcept {
-    for (std::size_t back = 0; back < std::min(seen_, kMoments); ++back) {
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
         Moment& moment = recent(back);
         if (moment.in_pitch && moment.judged_time_s > held_end_s) {
             pitches_.remove(moment.judged_cents);
@@ -153,35 +166,92 @@ void NoteTracker::discount_after(double end_s, double held_end_s) noexcept {
     }
 }
 
-const NoteTracker::Candidate* NoteTracker::winner() const noexcept {
-    const Candidate* best = nullptr;
+const NoteTracker::Candidate* NoteTracker::named(double cents) const noexcept {
+    const Candidate* nearest = nullptr;
+    double nearest_off = 0.0;
     for (std::size_t i = 0; i < candidate_count_; ++i) {
-        if (best == nullptr || candidates_[i].votes > best->votes) {
-            best = &candidates_[i];
+        const double off =
+            std::abs(cents_from_one_hz(candidates_[i].note.target_hz) + whole_horn_cents_ - cents) +
+            (candidates_[i].votes > 0 ? 0.0 : kTakenBack_cents);
+        if (nearest == nullptr || off < nearest_off) {
+            nearest = &candidates_[i];
+            nearest_off = off;
         }
     }
-    return best;
+    return nearest;
 }
 
 bool NoteTracker::afterglow(const PlayedNote& note) const noexcept {
-    return ended_.finished && note.level_dbfs < ended_.level_dbfs - settings_.afterglow_below_db &&
-           note.start_s - (ended_.start_s + ended_.duration_s) < settings_.afterglow_s;
+    if (!latest_.finished ||
+        note.start_s - (latest_.start_s + latest_.duration_s) > settings_.afterglow_s) {
+        return false;
+    }
+    // Found again in the decay: out of no silence and at the old pitch.
+    const bool again = rose_db_ < kRoseEnough_db &&
+                       std::abs(cents_between(note.f0_hz, latest_.f0_hz)) < kSamePitch_cents;
+    return again || note.level_dbfs < latest_.level_dbfs - settings_.afterglow_below_db;
 }
 
-bool NoteTracker::close(double end_s) noexcept {
+void NoteTracker::close(double end_s) noexcept {
     active_ = false;
     if (!formed_ || !held_ || end_s - start_s_ < settings_.shortest_note_s) {
-        return false;
+        close_short(end_s);
+        return;
     }
     discount_after(end_s, end_s - settings_.release_s);
     PlayedNote note;
     figures(end_s, note);
-    if (afterglow(note)) {
+    if (!afterglow(note)) {
+        take_down(note, true);
+    }
+}
+
+/// A piece that never held as only an instrument does: a short note, a syllable, or what a room and chance make.
+void NoteTracker::close_short(double end_s) noexcept {
+    const ShortNoteSettings& rules = settings_.short_notes;
+    start_s_ = formed_ ? start_s_ : rise_near(start_s_);
+    Piece piece{start_s_, end_s, path_.longest_cents(), false, !tongued_};
+    piece.expected = expected_.near(piece.cents, rules.expected_cents);
+    if (const std::optional<ShortNote> found = short_note(moments_, piece, rules)) {
+        PlayedNote note;
+        note.start_s = start_s_;
+        note.duration_s = end_s - start_s_;
+        note.written = found->note.written;
+        note.partial = found->note.partial;
+        note.hand = found->note.hand;
+        note.target_hz = found->note.target_hz;
+        note.deviation_cents = found->cents - cents_from_one_hz(note.target_hz);
+        note.attack_cents = note.deviation_cents;
+        note.f0_hz = ratio_of_cents(found->cents);
+        note.spread_cents = found->spread_cents;
+        note.known_within_cents = found->known_within_cents;
+        note.level_dbfs = found->level_dbfs;
+        const bool spoken = start_s_ - syllable_end_s_ < rules.syllable_s ||
+                            spoken_before(moments_, start_s_, rules);
+        if (!afterglow(note) && (piece.expected || !spoken)) {
+            take_down(note, piece.expected);
+        }
+    } else if (slides(moments_, piece, rules)) {
+        waiting_.drop_before(start_s_, rules.after_s);
+        syllable_end_s_ = end_s;
+    }
+}
+
+void NoteTracker::take_down(PlayedNote note, bool sure) noexcept {
+    note.finished = true;
+    latest_ = note;
+    if (sure) {
+        waiting_.add(note);
+    } else {
+        waiting_.add_short(note);
+    }
+}
+
+bool NoteTracker::tell(bool all) noexcept {
+    if (!waiting_.take(all, ended_)) {
         return false;
     }
-    ended_ = note;
-    ended_.finished = true;
-    ++next_index_;
+    ended_.index = next_index_++;
     return true;
 }
 
@@ -192,40 +262,40 @@ double NoteTracker::heard_since(const Moment& now) const noexcept {
     return now.judged ? std::min(now.judged_time_s, now.time_s) : now.time_s;
 }
 
-bool NoteTracker::follow_change() noexcept {
+void NoteTracker::follow_change() noexcept {
     Boundary at;
     if (formed_ && stroke(at)) {
-        const bool ended = close(at.end_s);
+        close(at.end_s);
         begin(at.start_s, true);
-        return ended;
+        return;
     }
     if (!formed_ || !change(at)) {
-        return false;
+        return;
     }
     if (tongued_ && at.start_s - start_s_ < settings_.first_piece_s) {
         formed_ = false; // a scoop: the note is the one it arrives at
-        return false;
+        return;
     }
-    const bool ended = close(at.end_s);
+    close(at.end_s);
     begin(at.start_s, false);
-    return ended;
 }
 
-bool NoteTracker::add(const Reading& reading) noexcept {
-    remember(reading);
-    const Moment& now = recent(0);
-    bool ended = false;
-    if (active_ && now.time_s - last_tone_s_ > settings_.bridge_s) {
-        ended = close(fall_before(last_tone_s_));
-    }
-    if (!now.tone) {
-        return ended;
-    }
+/// A doubtful reading begins no note, but goes on with one that it is near to.
+bool NoteTracker::counts(const Moment& now) const noexcept {
+    return now.sure ||
+           (now.tone && active_ && formed_ && std::abs(now.cents - formed_cents_) < kGoesOn_cents);
+}
+
+void NoteTracker::follow(const Moment& now) noexcept {
     if (!active_) {
-        begin(std::max(heard_since(now), ended_.start_s + ended_.duration_s), true);
+        begin(std::max(heard_since(now), latest_.start_s + latest_.duration_s), true);
+        rose_db_ = 0.0;
     } else {
+        if (now.sure) {
+            path_.hear(now.cents, now.confidence);
+        }
         note_early(now);
-        ended = follow_change() || ended;
+        follow_change();
     }
     last_tone_s_ = now.time_s;
     if (!formed_) {
@@ -234,8 +304,25 @@ bool NoteTracker::add(const Reading& reading) noexcept {
     if (formed_) {
         count(recent(0));
         held_ = held_ || holds();
+        if (rose_db_ < kRoseEnough_db && now.time_s - start_s_ < kRises_s) {
+            const Piece so_far{start_s_, now.time_s, now.cents, false, false};
+            rose_db_ =
+                std::max(rose_db_, rise_db(moments_, so_far, settings_.short_notes.rise_before_s));
+        }
     }
-    return ended;
+}
+
+bool NoteTracker::add(const Reading& reading) noexcept {
+    remember(reading);
+    const Moment& now = recent(0);
+    if (active_ && now.time_s - last_tone_s_ > settings_.bridge_s) {
+        close(fall_before(last_tone_s_));
+    }
+    if (counts(now)) {
+        follow(now);
+    }
+    waiting_.hear(moments_, active_ && !(formed_ && held_), settings_.short_notes);
+    return tell(false);
 }
 
 bool NoteTracker::sounding(PlayedNote& out) const noexcept {
@@ -248,7 +335,10 @@ bool NoteTracker::sounding(PlayedNote& out) const noexcept {
 }
 
 bool NoteTracker::finish() noexcept {
-    return active_ && close(fall_before(last_tone_s_));
+    if (active_) {
+        close(fall_before(last_tone_s_));
+    }
+    return tell(true);
 }
 
 } // namespace bellhand::trainer

@@ -1,36 +1,17 @@
 #pragma once
 
 #include "trainer/deviation_histogram.h"
+#include "trainer/moments.h"
+#include "trainer/pitch_path.h"
+#include "trainer/played_note.h"
 #include "trainer/reading.h"
+#include "trainer/short_note.h"
+#include "trainer/waiting_notes.h"
 
 #include <array>
 #include <cstdint>
 
 namespace bellhand::trainer {
-
-/// One note as it was played. Times in seconds of the session.
-struct PlayedNote {
-    std::uint32_t index = 0; ///< in the session, from 0
-    double start_s = 0.0;
-    double duration_s = 0.0;
-    horn::Note written;
-    int partial = 0;
-    horn::Hand hand = horn::Hand::open; ///< the position the note calls for
-    double f0_hz = 0.0;                 ///< median of the held part
-    double target_hz = 0.0;
-    double deviation_cents = 0.0; ///< median of the held part, attack left out
-    double spread_cents =
-        0.0; ///< half the distance between the 16th and 84th percentile of the held part
-    double attack_cents = 0.0;     ///< median deviation of the attack (first 100 ms)
-    double level_dbfs = -200.0;    ///< energy mean of the held part
-    double tolerance_factor = 1.0; ///< the player's, on `tolerance_cents` of the hand
-    /// The pitch is known to within so many cents; of a very short note that is less than its f0 says.
-    double known_within_cents = 0.0;
-    bool finished = false; ///< false: still sounding, figures so far
-    hand::NoteHand heard;  ///< what the sound betrayed of the hand; only of notes that ended
-
-    [[nodiscard]] bool pitch_known() const noexcept { return known_within_cents <= 10.0; }
-};
 
 /// What counts as one note. All values are common practice or this program's own choice, no published source.
 struct TrackerSettings {
@@ -88,6 +69,7 @@ struct TrackerSettings {
     double rise_after_s = 0.150;
     /// A stroke comes back to within this much of the level before; what stays lower is the room.
     double stroke_below_db = 12.0;
+    ShortNoteSettings short_notes;
 };
 
 /// Cuts the stream of readings into notes. A note ends by silence, by a new stroke, or by settling on another pitch.
@@ -96,32 +78,18 @@ struct TrackerSettings {
 class NoteTracker {
 public:
     explicit NoteTracker(const TrackerSettings& settings = {});
-    /// True when `ended()` holds a note that just ended. No allocation. Times must not go backwards.
+    /// True when `ended()` holds a note that ended; a short one is told up to half a second later, when it is clear that
+    /// nobody speaks. No allocation. Times must not go backwards.
     [[nodiscard]] bool add(const Reading& reading) noexcept;
+    /// What an exercise asks for now: shorter sounds are then enough to make a note.
+    void expect(const ExpectedPitches& pitches) noexcept { expected_ = pitches; }
     [[nodiscard]] const PlayedNote& ended() const noexcept { return ended_; }
     /// The note now sounding, with its figures so far; index and start stay the same until it ends.
     [[nodiscard]] bool sounding(PlayedNote& out) const noexcept;
-    /// End of the stream, or a change of crook: true when a note was still sounding, now in `ended()`.
+    /// End of the stream, or a change of crook: true while `ended()` holds another note that was still sounding or waiting.
     [[nodiscard]] bool finish() noexcept;
 
 private:
-    /// One reading, as far as it is needed while it is recent. Pitches in cents from 1 Hz.
-    struct Moment {
-        double time_s = 0.0;
-        bool tone = false;
-        double cents = 0.0;
-        horn::NoteReading note;
-        bool judged = false;
-        double judged_time_s = 0.0;
-        double judged_cents = 0.0;
-        double power = 0.0;
-        double smooth_db = -200.0;
-        // what of it the note has counted
-        bool in_pitch = false;
-        bool in_level = false;
-        bool in_held_level = false;
-        int vote = -1;
-    };
     struct Early {
         double time_s = 0.0;
         double cents = 0.0;
@@ -129,6 +97,10 @@ private:
     struct Candidate {
         horn::NoteReading note;
         int votes = 0;
+    };
+    struct Middle {
+        double cents = 0.0;
+        double spread_cents = 0.0;
     };
     struct Settled {
         bool yes = false;
@@ -140,13 +112,14 @@ private:
         double end_s = 0.0;
         double start_s = 0.0;
     };
-    static constexpr std::size_t kMoments = 128; // 0.68 s of hops; a power of two
     static constexpr std::size_t kEarly = 64;
     static constexpr std::size_t kCandidates = 8;
 
     [[nodiscard]] static double decibels(double power) noexcept;
-    [[nodiscard]] Moment& recent(std::size_t back) noexcept;
-    [[nodiscard]] const Moment& recent(std::size_t back) const noexcept;
+    [[nodiscard]] Moment& recent(std::size_t back) noexcept { return moments_.recent(back); }
+    [[nodiscard]] const Moment& recent(std::size_t back) const noexcept {
+        return moments_.recent(back);
+    }
     void remember(const Reading& reading) noexcept;
     [[nodiscard]] double smoothed_db() const noexcept;
     [[nodiscard]] bool fell_silent() const noexcept;
@@ -161,8 +134,8 @@ private:
     [[nodiscard]] Boundary boundary_to(const Settled& reached) const noexcept;
 
     [[nodiscard]] double heard_since(const Moment& now) const noexcept;
-    /// A stroke or a slur to another pitch: ends the note and begins the next. True when a note ended.
-    [[nodiscard]] bool follow_change() noexcept;
+    /// A stroke or a slur to another pitch: ends the note and begins the next.
+    void follow_change() noexcept;
     void begin(double start_s, bool tongued) noexcept;
     void collect_early() noexcept;
     void try_to_form() noexcept;
@@ -171,16 +144,22 @@ private:
     void note_early(const Moment& moment) noexcept;
     void count(Moment& moment) noexcept;
     void discount_after(double end_s, double held_end_s) noexcept;
-    [[nodiscard]] bool close(double end_s) noexcept;
+    void close(double end_s) noexcept;
     [[nodiscard]] bool afterglow(const PlayedNote& note) const noexcept;
-    [[nodiscard]] const Candidate* winner() const noexcept;
+    /// The candidate nearest to a pitch; none when nothing was read yet.
+    [[nodiscard]] const Candidate* named(double cents) const noexcept;
+    void take_down(PlayedNote note, bool sure) noexcept;
+    [[nodiscard]] bool tell(bool all) noexcept;
+    [[nodiscard]] bool counts(const Moment& now) const noexcept;
+    void follow(const Moment& now) noexcept;
+    void close_short(double end_s) noexcept;
     void figures(double end_s, PlayedNote& out) const noexcept;
-    void figures_of_short_note(double end_s, PlayedNote& out) const noexcept;
-    [[nodiscard]] double attack_cents(double target_cents, double otherwise) const noexcept;
+    [[nodiscard]] Middle middle_of_short_note(double end_s) const noexcept;
+    [[nodiscard]] bool not_of_attack(double cents, double middle_cents) const noexcept;
+    [[nodiscard]] double attack_cents(double target_cents, double middle_cents) const noexcept;
 
     TrackerSettings settings_;
-    std::array<Moment, kMoments> moments_{};
-    std::size_t seen_ = 0;
+    Moments moments_;
     double onset_s_ = -1.0; ///< newest that was reported
 
     bool active_ = false;  ///< a tone sounds
@@ -200,6 +179,13 @@ private:
     std::uint32_t power_count_ = 0;
     double held_power_sum_ = 0.0;
     std::uint32_t held_power_count_ = 0;
+    PitchPath path_;
+    ExpectedPitches expected_;
+    WaitingNotes waiting_;
+    double whole_horn_cents_ = 0.0; ///< by which notes are named; measured as they should be
+    double rose_db_ = 0.0;          ///< how far the level came up into the piece
+    double syllable_end_s_ = -1.0;  ///< of the newest piece that moved like speech
+    PlayedNote latest_;             ///< the newest that ended, told or not
     std::uint32_t next_index_ = 0;
     PlayedNote ended_;
 };

@@ -37,6 +37,14 @@ void Reader::set_tuning(const horn::Tuning& tuning) noexcept {
     whole_horn_cents_ = 0.0;
 }
 
+std::optional<horn::NoteReading>
+Reader::named(double f0_hz, std::optional<horn::Note> staying_on) const noexcept {
+    const auto note =
+        horn::read_pitch(f0_hz / ratio_of_cents(whole_horn_cents_), tuning_, staying_on);
+    return note && whole_horn_cents_ != 0.0 ? horn::read_against(f0_hz, tuning_, note->written)
+                                            : note;
+}
+
 Reading Reader::read(const pitch::PitchFrame& frame) noexcept {
     Reading reading;
     reading.frame = frame;
@@ -44,22 +52,19 @@ Reading Reader::read(const pitch::PitchFrame& frame) noexcept {
         last_.reset();
         return reading;
     }
-    std::optional<horn::NoteReading> note =
-        expected_
-            ? horn::read_against(frame.f0_hz, tuning_, *expected_)
-            : horn::read_pitch(frame.f0_hz / ratio_of_cents(whole_horn_cents_), tuning_, last_);
-    if (note && whole_horn_cents_ != 0.0) {
-        note = horn::read_against(frame.f0_hz, tuning_, note->written);
-    }
+    const std::optional<horn::NoteReading> note = named(frame.f0_hz, last_);
     if (!note) {
         last_.reset();
         return reading;
     }
     last_ = note->written;
     reading.has_note = true;
-    reading.note = *note;
+    reading.whole_horn_cents = whole_horn_cents_;
+    reading.note = reading.judged_note = *note;
     if (frame.judged_hz > 0.0) {
         reading.judged_cents = cents_between(frame.judged_hz, note->target_hz);
+        // What is judged owes nothing to the reading that the eye should not see flicker.
+        reading.judged_note = named(frame.judged_hz, std::nullopt).value_or(*note);
     }
     return reading;
 }

@@ -17,7 +17,9 @@ struct Reading {
     horn::NoteReading note; ///< from the live pitch; valid when has_note
     double judged_cents =
         0; ///< deviation of the judged pitch from the same target; valid when frame.judged_hz > 0
-    hand::HandEstimate hand; ///< what the sound betrays of the hand at this moment
+    horn::NoteReading judged_note; ///< nearest to the judged pitch; valid when has_note
+    double whole_horn_cents = 0.0; ///< off where notes should be, by which both were named
+    hand::HandEstimate hand;       ///< what the sound betrays of the hand at this moment
 };
 
 /// Turns frames into readings for one tuning. Remembers only the last note (hysteresis).
@@ -25,7 +27,6 @@ class Reader {
 public:
     explicit Reader(const horn::Tuning& tuning);
     void set_tuning(const horn::Tuning& tuning) noexcept;
-    void set_expected(std::optional<horn::Note> expected) noexcept { expected_ = expected; }
     /// How far the whole horn lies off: notes are named by where it has them, and measured against where they should be.
     void set_whole_horn_off(double cents) noexcept { whole_horn_cents_ = cents; }
     [[nodiscard]] const horn::Tuning& tuning() const noexcept { return tuning_; }
@@ -33,9 +34,11 @@ public:
     [[nodiscard]] Reading read(const pitch::PitchFrame& frame) noexcept;
 
 private:
+    [[nodiscard]] std::optional<horn::NoteReading>
+    named(double f0_hz, std::optional<horn::Note> staying_on) const noexcept;
+
     horn::Tuning tuning_;
     double whole_horn_cents_ = 0.0;
-    std::optional<horn::Note> expected_;
     std::optional<horn::Note> last_;
 };
 

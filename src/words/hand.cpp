@@ -268,6 +268,10 @@ std::span<const FigureMeaning> figure_meanings() noexcept {
 std::vector<std::string> note_lines(const trainer::PlayedNote& note,
                                     const pitch::PitchMotion& motion) {
     std::vector<std::string> lines;
+    if (!note.pitch_known()) {
+        lines.push_back(
+            fmt::format("short: pitch to within about {:.0f} cents", note.known_within_cents));
+    }
     const hand::NoteHand& heard = note.heard;
     if (!heard.heard) {
         return lines;

@@ -15,7 +15,7 @@ from program import Place  # noqa: E402
 TRACE_HEADER = ("time_s,f0_hz,confidence,level_dbfs,written,partial,hand,target_hz,deviation_cents,"
                 "judged_time_s,judged_hz,f0_sd_cents,judged_sd_cents,closure,hand_confidence")
 LOG_HEADER = "start_s,duration_s,written,partial,hand,f0_hz,deviation_cents,spread_cents,level_dbfs"
-NOTES_HEADER = LOG_HEADER + ",heard_hand,heard_partial,closure,closure_low,closure_high,hand_confidence,hand_cents,lips_cents,advice,match_db,match_octaves,match_slope,unsteady_cents,drift_cents_s,tremor_cents,tremor_hz,sway_db,sway,transition_ms,overshoot_cents,settling_ms"
+NOTES_HEADER = LOG_HEADER + ",heard_hand,heard_partial,closure,closure_low,closure_high,hand_confidence,hand_cents,lips_cents,advice,match_db,match_octaves,match_slope,unsteady_cents,drift_cents_s,tremor_cents,tremor_hz,sway_db,sway,transition_ms,overshoot_cents,settling_ms,known_within_cents"
 
 
 def rows(text):

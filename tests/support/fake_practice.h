@@ -40,7 +40,7 @@ public:
         state_->tuning = tuning;
         state_->own = own;
     }
-    void set_expected(std::optional<horn::Note> /*expected*/) override {}
+    void expect(const trainer::ExpectedPitches& /*pitches*/) override {}
     void set_tolerance_factor(double factor) override { state_->tolerance_factor = factor; }
     void sound(const audio::ReferenceSound& sound) override { state_->sound = sound; }
     void take_beats(std::vector<practice::HeardBeat>& out) override {

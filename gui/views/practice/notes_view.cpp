@@ -79,7 +79,8 @@ void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
                     baseline,
                     Align::right,
                     ink,
-                    desk::signed_cents(note.deviation_cents));
+                    note.pitch_known() ? desk::signed_cents(note.deviation_cents)
+                                       : desk::within_cents(note.known_within_cents));
         row.take_left(5.6F * canvas.em);
         row.take_right(3.0F * canvas.em);
         if (row.width() > 3.0F * canvas.em) {

@@ -6,6 +6,8 @@
 
 #include <cstdio>
 
+#include <fmt/format.h>
+
 namespace bellhand::cli {
 
 namespace {
@@ -43,11 +45,13 @@ Result<int> notes(const NotesOptions& options) {
         rows.push_back(note_row(note));
         const std::vector<std::string> heard = heard_row(note);
         rows.back().insert(rows.back().end(), heard.begin(), heard.end());
+        rows.back().push_back(fmt::format("{:.1f}", note.known_within_cents));
     }
     std::vector<Column> columns = note_columns();
     for (const Column& column : heard_columns()) {
         columns.push_back(column);
     }
+    columns.push_back({"known_within_cents", true}); // how far the pitch of a short note may be off
     std::fputs(
         answer_table(
             "notes", question_of(options.recording, *recording), columns, rows, options.format)

@@ -21,6 +21,10 @@ std::string signed_cents(double cents) {
     return (rounded < 0 ? "−" : "+") + std::to_string(std::abs(rounded));
 }
 
+std::string within_cents(double cents) {
+    return "±" + std::to_string(whole(cents));
+}
+
 std::string bend_words(horn::Note written) {
     const horn::ChartEntry* entry = horn::chart_entry(written);
     if (entry == nullptr || entry->ways.empty()) {

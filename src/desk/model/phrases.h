@@ -10,6 +10,9 @@ namespace bellhand::desk {
 /// "+3", "−12", "0" (with a real minus sign).
 [[nodiscard]] std::string signed_cents(double cents);
 
+/// "±18": how far off the pitch of a short note may be.
+[[nodiscard]] std::string within_cents(double cents);
+
 /// What is done to the natural note to reach the written one: "as it is", "86 down by hand", "31 up".
 [[nodiscard]] std::string bend_words(horn::Note written);
 

@@ -1,4 +1,4 @@
-#include "trainer/note_tracker.h"
+#include "support/tracked_player.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,76 +10,7 @@
 #include <doctest/doctest.h>
 
 using namespace bellhand;
-
-namespace {
-
-constexpr double kHop_s = 256.0 / 48000.0;
-constexpr double kLag_s = 0.020; // the judged pitch describes this much earlier
-
-/// What sounds at a moment: cents from written C5 on the F crook, or nothing; level in dBFS.
-struct Sound {
-    std::optional<double> cents;
-    double level_dbfs = -20.0;
-};
-using Score = std::function<Sound(double time_s)>;
-
-/// A perfect ear: readings of a score, hop by hop.
-class Player {
-public:
-    explicit Player(const trainer::TrackerSettings& settings = {}) : tracker(settings) {}
-
-    void play(double length_s, const Score& score, double onset_s = -1.0) {
-        for (double t = kHop_s; t <= length_s; t += kHop_s, now_s += kHop_s) {
-            const Sound sound = score(t);
-            pitch::PitchFrame frame;
-            frame.time_s = now_s + kHop_s;
-            frame.level_dbfs = static_cast<float>(sound.cents ? sound.level_dbfs : -70.0);
-            frame.voiced = sound.cents.has_value();
-            if (frame.voiced) {
-                frame.f0_hz = hz(*sound.cents);
-                const Sound before = score(std::max(0.0, t - kLag_s));
-                frame.judged_time_s = frame.time_s - kLag_s;
-                frame.judged_hz = hz(before.cents.value_or(*sound.cents));
-            }
-            frame.onset = onset_s >= 0.0 && t >= onset_s && t < onset_s + kHop_s;
-            frame.onset_time_s = frame.time_s;
-            if (tracker.add(reader.read(frame))) {
-                notes.push_back(tracker.ended());
-            }
-        }
-    }
-
-    void end() {
-        if (tracker.finish()) {
-            notes.push_back(tracker.ended());
-        }
-    }
-
-    std::string names() const {
-        std::string out;
-        for (const trainer::PlayedNote& note : notes) {
-            out += (out.empty() ? "" : " ") + horn::ascii_name(note.written);
-        }
-        return out;
-    }
-
-    static double hz(double cents) {
-        return horn::target_hz({72, 0}, horn::Tuning{}) * std::exp2(cents / 1200.0);
-    }
-
-    trainer::Reader reader{horn::Tuning{}};
-    trainer::NoteTracker tracker;
-    std::vector<trainer::PlayedNote> notes;
-    double now_s = 0.0;
-};
-
-Score steady(double cents, double level_dbfs = -20.0) {
-    return [=](double) { return Sound{cents, level_dbfs}; };
-}
-
-const Score kSilence = [](double) { return Sound{}; };
-
-} // namespace
+using namespace bellhand::test;
 
 TEST_SUITE("trainer/note_tracker") {
     TEST_CASE("one note between silences: start, length, deviation, level") {
