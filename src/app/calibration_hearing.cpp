@@ -38,6 +38,7 @@ public:
                                     note.f0_hz,
                                     instrument::held_note_sd_cents(
                                         note.spread_cents, note.duration_s - kNotJudged_s)});
+            heard_.note_starts_s.push_back(note.start_s);
         }
     }
 
@@ -73,8 +74,10 @@ tl::unexpected<Error> no_sound(const std::string& name) {
 
 } // namespace
 
-Result<Heard>
-hear(audio::Source& source, const horn::Tuning& tuning, std::optional<double> most_s) {
+Result<Heard> hear(audio::Source& source,
+                   const horn::Tuning& tuning,
+                   std::optional<double> most_s,
+                   const std::function<bool(const Heard&)>& enough) {
     Heard heard;
     Collector collector(heard);
     audio::BlockRing ring(kRingBlocks);
@@ -89,7 +92,7 @@ hear(audio::Source& source, const horn::Tuning& tuning, std::optional<double> mo
         // Asked before the ring is emptied: what was delivered before the end is then in the ring.
         over = has_ended(source);
         fed = empty_ring(ring, analysis, collector, most_s);
-        over = over || (most_s && analysis.elapsed_s() >= *most_s);
+        over = over || (most_s && analysis.elapsed_s() >= *most_s) || (enough && enough(heard));
         const auto now = std::chrono::steady_clock::now();
         if (analysis.elapsed_s() > heard.ends_s) {
             heard.ends_s = analysis.elapsed_s();

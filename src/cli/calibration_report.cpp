@@ -90,8 +90,11 @@ finding_rows(const PlayedCalibration& open, const Closings& closings, std::optio
         const std::string sd = fmt::format("{:.1f}", closing.fall_sd_cents);
         rows.push_back(
             {"full_stop_fall_cents", partial, fmt::format("{:.1f}", closing.fall_cents), sd, "1"});
-        rows.push_back(
-            {"full_stop_rise_cents", partial, fmt::format("{:.1f}", closing.rise_cents), sd, "1"});
+        rows.push_back({"full_stop_rise_cents",
+                        partial,
+                        fmt::format("{:.1f}", closing.rise_cents),
+                        fmt::format("{:.1f}", closing.rise_sd_cents),
+                        "1"});
     }
     return rows;
 }
@@ -110,6 +113,13 @@ std::string calibration_text(const PlayedCalibration& open,
                                    open.effective_length_m,
                                    temperature_c,
                                    open.spread_cents);
+    text += open.repeats > 0
+                ? fmt::format("{} {} told how differently you centre the same note.\n",
+                              open.repeats,
+                              open.repeats == 1 ? "repeat has" : "repeats have")
+                : "No note was played twice: how differently you centre the same note is not "
+                  "known, so your aim cannot be told from the horn. Play each note two or three "
+                  "times.\n";
     if (tuning) {
         text += fmt::format("As horn in {} this slide suits A4 = {:.1f} Hz.\n",
                             tuning->crook.label,

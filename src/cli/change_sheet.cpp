@@ -1,8 +1,13 @@
 #include "cli/change_sheet.h"
 
 #include "cli/answer.h"
+#include "instrument/planner/missing.h"
+
+#include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
 namespace bellhand::cli {
@@ -17,12 +22,32 @@ std::string remark(const PlanStep& step) {
                            std::abs(step.way.slide.left_cents),
                            step.way.slide.left_cents > 0.0 ? "high" : "low");
     }
-    if (step.too_short) {
-        return fmt::format("NOT POSSIBLE in time: about {:g} s of change in {:g} s of rest",
+    if (step.too_short || step.tight) {
+        return fmt::format("{}: about {:g} s of change in {:g} s of rest",
+                           step.too_short ? "NOT POSSIBLE in time" : "NO MARGIN",
                            step.way.change.seconds,
                            *step.number.rest_before_s);
     }
-    return step.way.change.crook_lifted ? "lift the crook" : "";
+    return std::string(step.way.change.crook_lifted ? "lift the crook" : "") +
+           (step.way.change.crook_lifted && step.way.change.slide_moved ? ", " : "") +
+           (step.way.change.slide_moved ? "move the slide" : "");
+}
+
+std::string what_would_do(const ChangeSheet& sheet, const PlanStep& step) {
+    instrument::BuildRequest request;
+    request.target = step.target;
+    request.most_between = sheet.plan.searched_between;
+    return instrument::in_words(sheet.horn.lengths,
+                                step.number.key,
+                                instrument::what_is_missing(sheet.horn.lengths, request));
+}
+
+std::vector<long> in_millimetres(const std::vector<double>& metres) {
+    std::vector<long> whole;
+    for (const double value : metres) {
+        whole.push_back(std::lround(1000.0 * value));
+    }
+    return whole;
 }
 
 } // namespace
@@ -69,12 +94,22 @@ std::string change_summary(const ChangeSheet& sheet) {
                     "mouthpiece {:.0f} mm from the body.\n",
                     plan.change_s,
                     1000.0 * plan.greatest_reach_m);
+    text += fmt::format("The slide stands at {} {} ({} mm) and is moved {} {}.\n",
+                        plan.slide_places_m.size(),
+                        plan.slide_places_m.size() == 1 ? "place" : "places",
+                        fmt::join(in_millimetres(plan.slide_places_m), ", "),
+                        plan.slide_moves,
+                        plan.slide_moves == 1 ? "time" : "times");
     for (const PlanStep& step : plan.steps) {
-        if (!step.buildable || step.too_short) {
+        if (!step.buildable || step.too_short || step.tight) {
             text += fmt::format(
                 "{} in {}: {}.\n", step.number.name, step.number.key.label, remark(step));
         }
+        if (!step.buildable) {
+            text += what_would_do(sheet, step) + "\n";
+        }
     }
+    text += plan.not_searched.empty() ? "" : plan.not_searched + "\n";
     if (!plan.all_compared) {
         text += "There are so many smallest packings that not all were compared for their "
                 "changes.\n";
@@ -102,16 +137,27 @@ std::string change_json(const ChangeSheet& sheet) {
     question.temperature_c = sheet.list.temperature_c.value_or(sheet.horn.air.temperature_c);
     question.profile = sheet.horn.profile.name;
     question.more = {{"title", sheet.list.title}, {"choose", instrument::choose_id(plan.choose)}};
-    ordered_json top{{"packed", plan.packed},
-                     {"too_short", plan.too_short},
-                     {"change_s", plan.change_s},
-                     {"reach_sum_m", plan.reach_sum_m},
-                     {"greatest_reach_m", plan.greatest_reach_m},
-                     {"all_compared", plan.all_compared}};
+    ordered_json answer{{"in_tune",
+                         std::all_of(plan.steps.begin(),
+                                     plan.steps.end(),
+                                     [](const PlanStep& step) { return step.buildable; })},
+                        {"packed", plan.packed},
+                        {"too_short", plan.too_short},
+                        {"tight", plan.tight},
+                        {"change_s", plan.change_s},
+                        {"slide_places_m", plan.slide_places_m},
+                        {"slide_moves", plan.slide_moves},
+                        {"reach_sum_m", plan.reach_sum_m},
+                        {"greatest_reach_m", plan.greatest_reach_m},
+                        {"all_compared", plan.all_compared},
+                        {"searched_between", plan.searched_between},
+                        {"not_searched", plan.not_searched},
+                        {"warnings", sheet.horn.lengths.warnings},
+                        {"numbers", ordered_json::array()}};
     for (const PlanStep& step : plan.steps) {
         ordered_json number{{"name", step.number.name},
                             {"key", step.number.key.id},
-                            {"buildable", step.buildable},
+                            {"in_tune", step.buildable},
                             {"pieces", instrument::names_of(sheet.horn.lengths, step.way.stack)},
                             {"slide_m", step.way.slide.pull_m},
                             {"left_cents", step.way.slide.left_cents},
@@ -120,13 +166,17 @@ std::string change_json(const ChangeSheet& sheet) {
                             {"change_s", step.way.change.seconds},
                             {"rest_s", nullptr},
                             {"too_short", step.too_short},
+                            {"tight", step.tight},
+                            {"slide_moved", step.way.change.slide_moved},
                             {"reach_m", step.way.reach_m}};
         if (step.number.rest_before_s) {
             number["rest_s"] = *step.number.rest_before_s;
         }
-        top["numbers"].push_back(std::move(number));
+        answer["numbers"].push_back(std::move(number));
     }
-    return answer_json("change-sheet", question, top.dump(1));
+    return answer_json("change-sheet",
+                       question,
+                       answer.dump(1, ' ', false, ordered_json::error_handler_t::replace));
 }
 
 } // namespace bellhand::cli

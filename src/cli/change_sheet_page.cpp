@@ -146,11 +146,11 @@ void draw_row(cairo_t* page,
                                                    : fmt::format("{:g} s", step.way.change.seconds),
                          {rows.text_mm, false, 0.0, Align::right});
     }
-    if (step.too_short) {
+    if (step.too_short || step.tight) {
         chart::draw_text(page,
                          kTime_mm,
                          second_mm,
-                         "not possible in time",
+                         step.too_short ? "not possible in time" : "no margin",
                          {0.85 * rows.text_mm, true, 0.0, Align::right});
     }
     chart::set_grey(page, 0.75);

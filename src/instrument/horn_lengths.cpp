@@ -2,25 +2,44 @@
 
 #include "core/cents.h"
 #include "horn/tuning.h"
-#include "instrument/least_squares.h"
+#include "instrument/length_evidence.h"
 #include "instrument/lengths.h"
 
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <map>
+#include <set>
 #include <utility>
 
 namespace bellhand::instrument {
 
 namespace {
 
-constexpr double kPitchSd_cents = 0.2;
+// A lean of the lips that stays through one sitting (common practice, no source): even f1 calibrated over many notes
+// stands on another day so far away.
+constexpr double kSittingSd_cents = 2.0;
 constexpr double kNominalSd = 0.03;
-constexpr double kBodyTapeSd = 0.04;
-constexpr double kTapeSd = 0.02;
+// A wrong note strays by half a closing of the hand, a wrong tape by a sixth of its length.
+constexpr double kWrong_cents = 60.0;
+constexpr double kWrongTape = 0.15;
+constexpr double kWrongTape_m = 0.02;
+// The body alone: the 1911 table over the whole-horn figure, less its crooks over the factor of narrow tube, gives 0.941
+// to 0.976 (computed from the sources of `kHornTapeOverAcoustic`).
+constexpr double kBodyTapeOverAcoustic = 0.963;
+constexpr double kBodyTapeSd = 0.018; // half of that range
+constexpr double kTapeSd = 0.012;
 constexpr double kTapeSd_m = 0.002;
-constexpr double kDisagreement_cents = 6.0;
+// The bore is not measured well: all tapes are long or short together, as 0.96 to 0.99 (Keefe 1984) allow.
+constexpr double kFactorSd = 0.009;
+constexpr double kFittedFactorSd = 0.004;
+
+// When a reading is named. It may be honest below these, and is not worth a sentence.
+constexpr double kProbablyWrong = 0.5;
+constexpr double kPerhapsWrong = 0.15;
+constexpr double kWorthNaming_cents = 6.0;
+constexpr double kWorthNaming_sd = 1.25;
+constexpr double kAsFar = 0.9; ///< of the furthest: either may be it
 
 std::string metres(double value_m) {
     char text[32];
@@ -48,45 +67,36 @@ public:
     }
 
     Result<HornLengths> settle() {
-        LeastSquares squares(pieces_.size() + 1);
-        for (const Statement& prior : priors()) {
-            squares.add(prior);
-        }
         collect();
-        for (const Statement& statement : tapes_) {
-            squares.add(statement);
-        }
-        for (const Statement& statement : pitches_) {
-            squares.add(statement);
-        }
-        const Settled settled = squares.solve();
+        // A piece's own length is told apart from the others' by wide guesses where nothing else does it.
+        firm_.push_back(sum_is({0}, 2.5, 6.0));
         for (std::size_t i = 0; i < pieces_.size(); ++i) {
-            if (!(settled.value_m[i + 1] > 0.0)) {
+            const PieceKind kind = pieces_[i]->kind;
+            firm_.push_back(kind == PieceKind::coupler      ? sum_is({i + 1}, 0.4, 4.0)
+                            : kind == PieceKind::tuning_bit ? sum_is({i + 1}, 0.05, 1.0)
+                                                            : sum_is({i + 1}, 1.2, 15.0));
+        }
+        const bool fitted = profile_.calibration && profile_.calibration->tube_factor;
+        firm_.push_back(sum_is({tape_scale()}, 0.0, fitted ? kFittedFactorSd : kFactorSd));
+        weighed_ = weigh_readings(tape_scale() + 1, firm_, readings_);
+        for (std::size_t i = 0; i < pieces_.size(); ++i) {
+            if (!(weighed_.value_m[i + 1] > 0.0)) {
                 return failure("The profile \"" + profile_.name + "\" leaves \"" +
                                pieces_[i]->name + "\" without length (" +
-                               metres(settled.value_m[i + 1]) +
+                               metres(weighed_.value_m[i + 1]) +
                                "): check the partial and hertz of the pitches measured with it.");
             }
         }
-        if (!(settled.value_m[0] > 0.0)) {
+        if (!(weighed_.value_m[0] > 0.0)) {
             return failure("The profile \"" + profile_.name +
                            "\" leaves the body without length: check the measured pitches.");
         }
-        return result(settled);
+        return result();
     }
 
 private:
-    /// Wide guesses that matter only where the profile says nothing that tells two pieces apart.
-    [[nodiscard]] std::vector<Statement> priors() const {
-        std::vector<Statement> priors{{{0}, 2.5, 6.0}};
-        for (std::size_t i = 0; i < pieces_.size(); ++i) {
-            const PieceKind kind = pieces_[i]->kind;
-            priors.push_back(kind == PieceKind::coupler      ? Statement{{i + 1}, 0.4, 4.0}
-                             : kind == PieceKind::tuning_bit ? Statement{{i + 1}, 0.05, 1.0}
-                                                             : Statement{{i + 1}, 1.2, 15.0});
-        }
-        return priors;
-    }
+    /// The unknown after the pieces: by how much of itself every tape-measured tube is acoustically longer than thought.
+    [[nodiscard]] std::size_t tape_scale() const { return pieces_.size() + 1; }
 
     void collect() {
         // Nominal keys speak of 20 degrees C, the temperature of tuning standards (ISO 16:1975).
@@ -100,36 +110,42 @@ private:
         if (body.length_m) {
             const double mouthpiece_m =
                 profile_.mouthpiece.length_m.value_or(kMouthpieceAllowance_m);
-            const double value_m = (*body.length_m + mouthpiece_m) / kHornTapeOverAcoustic;
-            tapes_.push_back({{0}, value_m, kBodyTapeSd * value_m});
+            const double value_m = (*body.length_m + mouthpiece_m) / kBodyTapeOverAcoustic;
+            firm_.push_back(sum_is({0}, value_m, kBodyTapeSd * value_m));
         } else if (body.key && body.pitches.empty()) {
             const double value_m = nominal_m(*body.key) - slide_m;
-            tapes_.push_back({{0}, value_m, kNominalSd * value_m});
+            firm_.push_back(sum_is({0}, value_m, kNominalSd * value_m));
         }
         add_pitches(body.pitches, 0);
         for (std::size_t i = 0; i < pieces_.size(); ++i) {
             const Piece& piece = *pieces_[i];
             if (piece.length_m) {
                 const double value_m = *piece.length_m / factor_;
-                tapes_.push_back({{i + 1}, value_m, kTapeSd * value_m + kTapeSd_m});
+                Statement tape = sum_is({i + 1}, value_m, std::hypot(kTapeSd * value_m, kTapeSd_m));
+                tape.of.push_back({tape_scale(), -value_m});
+                names_.push_back("tape length " + metres(*piece.length_m) + " of \"" + piece.name +
+                                 "\"");
+                readings_.push_back({std::move(tape), kWrongTape * value_m + kWrongTape_m, 0, 0});
             } else if (piece.pitches.empty() && piece.key) {
                 const double total_m = nominal_m(*piece.key);
-                tapes_.push_back({{0, i + 1}, total_m - slide_m, kNominalSd * total_m});
+                firm_.push_back(sum_is({0, i + 1}, total_m - slide_m, kNominalSd * total_m));
             } else if (piece.pitches.empty() && piece.lowers) {
                 const double value_m =
                     nominal_m(piece.lowers->on) * (ratio_of_cents(piece.lowers->cents) - 1.0);
-                tapes_.push_back({{i + 1}, value_m, kNominalSd * value_m});
+                firm_.push_back(sum_is({i + 1}, value_m, kNominalSd * value_m));
             }
             add_pitches(piece.pitches, i + 1);
         }
         if (profile_.calibration) {
             for (const AssemblyCalibration& assembly : profile_.calibration->assemblies) {
                 if (assembly.f1_hz) {
-                    add_sounding(*assembly.f1_hz,
-                                 assembly.temperature_c,
-                                 assembly.slide_pull_m,
-                                 assembly.pieces,
-                                 {});
+                    add_sounding({0,
+                                  *assembly.f1_hz,
+                                  assembly.temperature_c,
+                                  assembly.slide_pull_m,
+                                  assembly.pieces},
+                                 {},
+                                 std::hypot(assembly.f1_sd_cents.value_or(1.0), kSittingSd_cents));
                 }
             }
         }
@@ -137,52 +153,59 @@ private:
 
     void add_pitches(const std::vector<PitchMeasurement>& pitches, std::size_t owner) {
         for (const PitchMeasurement& pitch : pitches) {
-            add_sounding(pitch.hz / pitch.partial,
-                         pitch.temperature_c.value_or(profile_.air.temperature_c),
-                         pitch.slide_pull_m,
-                         pitch.with,
-                         owner);
+            add_sounding(pitch, owner, 0.0);
         }
     }
 
-    void add_sounding(double f1_hz,
-                      double temperature_c,
-                      double pull_m,
-                      const std::vector<std::string>& names,
-                      std::optional<std::size_t> owner) {
-        Statement statement;
-        statement.of.push_back(0);
-        if (owner && *owner != 0) {
-            statement.of.push_back(*owner);
-        }
-        for (const std::string& name : names) {
+    /// Partial 0: the hertz are f1 itself.
+    void
+    add_sounding(const PitchMeasurement& pitch, std::optional<std::size_t> owner, double sd_cents) {
+        std::set<std::size_t> unknowns{0};
+        unknowns.insert(owner.value_or(0));
+        for (const std::string& name : pitch.with) {
             if (const auto found = index_.find(name); found != index_.end()) {
-                statement.of.push_back(found->second);
+                unknowns.insert(found->second);
             }
         }
+        const double temperature_c = pitch.temperature_c.value_or(profile_.air.temperature_c);
         const double speed = speed_of_sound_m_s({temperature_c, profile_.air.relative_humidity});
-        const double total_m = acoustic_length_m(f1_hz, speed);
-        statement.value_m = total_m - profile_.slide.legs * pull_m / factor_;
-        statement.sd_m = total_m * (ratio_of_cents(kPitchSd_cents) - 1.0);
-        pitches_.push_back(std::move(statement));
+        const double total_m = acoustic_length_m(pitch.hz / std::max(1, pitch.partial), speed);
+        LengthReading reading;
+        for (const std::size_t unknown : unknowns) {
+            reading.sum.of.push_back({unknown, 1.0});
+        }
+        reading.sum.value = total_m - profile_.slide.legs * pitch.slide_pull_m / factor_;
+        reading.sum.sd = total_m * (ratio_of_cents(sd_cents) - 1.0);
+        reading.wrong_m = total_m * (ratio_of_cents(kWrong_cents) - 1.0);
+        reading.partial = pitch.partial;
+        reading.assembly = assemblies_.try_emplace(unknowns, assemblies_.size()).first->second;
+        names_.push_back(name_of(pitch, unknowns));
+        readings_.push_back(std::move(reading));
+        pitch_is_measured_ = true;
     }
 
-    [[nodiscard]] HornLengths result(const Settled& settled) const {
+    [[nodiscard]] HornLengths result() const {
         HornLengths horn;
-        horn.body_m = settled.value_m[0];
+        horn.body_m = weighed_.value_m[0];
         horn.couplers = profile_.couplers.size();
         horn.slide = profile_.slide;
         horn.tube_factor = factor_;
         horn.plays_without_crook = profile_.body.plays_without_crook;
         horn.change_times = profile_.change_times;
         horn.most_pieces_between = profile_.most_pieces_between;
-        horn.covariance_m2 = settled.covariance_m2;
+        const std::size_t n = pieces_.size() + 1;
+        for (std::size_t row = 0; row < n; ++row) {
+            const auto begin =
+                weighed_.covariance_m2.begin() + static_cast<std::ptrdiff_t>(row * (n + 1));
+            horn.covariance_m2.insert(
+                horn.covariance_m2.end(), begin, begin + static_cast<std::ptrdiff_t>(n));
+        }
         for (std::size_t i = 0; i < pieces_.size(); ++i) {
             const Piece& piece = *pieces_[i];
             HornPiece mounted;
             mounted.kind = piece.kind;
             mounted.name = piece.name;
-            mounted.acoustic_m = settled.value_m[i + 1];
+            mounted.acoustic_m = weighed_.value_m[i + 1];
             mounted.tape_m = piece.length_m.value_or(mounted.acoustic_m * factor_);
             mounted.reach_estimated = !piece.reach_m.has_value();
             mounted.reach_m = piece.reach_m.value_or(estimated_reach_m(piece.kind, mounted.tape_m));
@@ -190,15 +213,62 @@ private:
             mounted.takes_couplers = piece.takes_couplers;
             (i < profile_.crooks.size() ? horn.crooks : horn.between).push_back(mounted);
         }
-        horn.warnings = warnings(settled);
+        horn.suspects = suspects();
+        horn.warnings = warnings(horn.suspects);
         return horn;
     }
 
-    [[nodiscard]] std::vector<std::string> warnings(const Settled& settled) const {
+    /// Readings that may be wrong, the likeliest first; without one, what stands furthest from all others, if it is worth
+    /// a word.
+    [[nodiscard]] std::vector<SuspectPitch> suspects() const {
+        std::vector<SuspectPitch> named;
+        double furthest = kWorthNaming_sd;
+        for (std::size_t i = 0; i < readings_.size(); ++i) {
+            if (std::fabs(weighed_.off_cents[i]) > kWorthNaming_cents) {
+                furthest = std::max(furthest, in_sd(i));
+            }
+            if (weighed_.wrong[i] >= kPerhapsWrong) {
+                named.push_back({names_[i], weighed_.off_cents[i], weighed_.wrong[i]});
+            }
+        }
+        for (std::size_t i = 0; named.empty() && i < readings_.size(); ++i) {
+            if (std::fabs(weighed_.off_cents[i]) > kWorthNaming_cents &&
+                in_sd(i) > kAsFar * furthest) {
+                named.push_back({names_[i], weighed_.off_cents[i], weighed_.wrong[i]});
+            }
+        }
+        std::stable_sort(named.begin(), named.end(), [](const auto& a, const auto& b) {
+            return a.wrong > b.wrong;
+        });
+        return named;
+    }
+
+    [[nodiscard]] double in_sd(std::size_t reading) const {
+        return std::fabs(weighed_.off_cents[reading]) / weighed_.off_sd_cents[reading];
+    }
+
+    /// "partial 8 (465.30 Hz) on "short master"".
+    [[nodiscard]] std::string name_of(const PitchMeasurement& pitch,
+                                      const std::set<std::size_t>& unknowns) const {
+        std::string names;
+        for (const std::size_t unknown : unknowns) {
+            if (unknown > 0) {
+                names += (names.empty() ? "\"" : " + \"") + pieces_[unknown - 1]->name + "\"";
+            }
+        }
+        char hertz[48];
+        std::snprintf(hertz, sizeof hertz, "%.2f Hz", pitch.hz);
+        return (pitch.partial > 0 ? "partial " + std::to_string(pitch.partial)
+                                  : std::string("calibrated f1")) +
+               " (" + hertz + ") on " + (names.empty() ? "the body" : names);
+    }
+
+    [[nodiscard]] std::vector<std::string>
+    warnings(const std::vector<SuspectPitch>& suspects) const {
         std::vector<std::string> sentences;
         for (std::size_t i = 0; i < pieces_.size(); ++i) {
             const Piece& piece = *pieces_[i];
-            const double tape_m = settled.value_m[i + 1] * factor_;
+            const double tape_m = weighed_.value_m[i + 1] * factor_;
             if (piece.length_m &&
                 std::fabs(tape_m - *piece.length_m) > 0.03 * *piece.length_m + 0.01) {
                 sentences.push_back("\"" + piece.name + "\" measures " + metres(*piece.length_m) +
@@ -207,6 +277,17 @@ private:
                                     "and the tape.");
             }
         }
+        warn_of_names(sentences);
+        warn_of_suspects(suspects, sentences);
+        if (!pitch_is_measured_) {
+            sentences.emplace_back("No pitch is measured: the body's length is only typical, so "
+                                   "every key may lie 40 cents off; play one open partial on any "
+                                   "crook and enter it.");
+        }
+        return sentences;
+    }
+
+    void warn_of_names(std::vector<std::string>& sentences) const {
         const double speed = speed_of_sound_m_s({20.0, profile_.air.relative_humidity});
         for (std::size_t i = 0; i < profile_.crooks.size(); ++i) {
             const Piece& crook = profile_.crooks[i];
@@ -214,7 +295,7 @@ private:
                 continue;
             }
             const double sounds_hz =
-                f1_of_length_hz(settled.value_m[0] + settled.value_m[i + 1] +
+                f1_of_length_hz(weighed_.value_m[0] + weighed_.value_m[i + 1] +
                                     profile_.slide.legs * profile_.slide.usual_pull_m / factor_,
                                 speed);
             const double named_hz = horn::fundamental_hz({*crook.key, profile_.made_for_a4_hz, {}});
@@ -227,43 +308,44 @@ private:
                                     " Hz: the pitch is used; check key and made_for_a4_hz.");
             }
         }
-        for (const Statement& statement : pitches_) {
-            double sum_m = 0.0;
-            for (const std::size_t i : statement.of) {
-                sum_m += settled.value_m[i];
-            }
-            const double off_cents = cents_between(sum_m, statement.value_m);
-            if (std::fabs(off_cents) > kDisagreement_cents) {
-                sentences.push_back(
-                    "A pitch measured on " + names_of(statement) + " lies " +
-                    rounded(std::fabs(off_cents)) +
-                    " cents from what the other measurements say: measure it again.");
-            }
-        }
-        if (pitches_.empty()) {
-            sentences.emplace_back("No pitch is measured: the body's length is only typical, so "
-                                   "every key may lie 40 cents off; play one open partial on any "
-                                   "crook and enter it.");
-        }
-        return sentences;
     }
 
-    [[nodiscard]] std::string names_of(const Statement& statement) const {
-        std::string names;
-        for (const std::size_t i : statement.of) {
-            if (i > 0) {
-                names += (names.empty() ? "\"" : " + \"") + pieces_[i - 1]->name + "\"";
+    static std::string far_off(const SuspectPitch& suspect) {
+        return suspect.what + ", " + rounded(std::fabs(suspect.off_cents)) + " cents " +
+               (suspect.off_cents > 0.0 ? "above" : "below") + " what the others say";
+    }
+
+    static void warn_of_suspects(const std::vector<SuspectPitch>& suspects,
+                                 std::vector<std::string>& sentences) {
+        std::string either;
+        bool wrong = false;
+        for (const SuspectPitch& suspect : suspects) {
+            if (suspect.wrong >= kProbablyWrong) {
+                sentences.push_back("A measurement is probably wrong and hardly counted: " +
+                                    far_off(suspect) + "; check it, or measure it again.");
+            } else {
+                either += (either.empty() ? "" : "; or ") + far_off(suspect);
+                wrong = wrong || suspect.wrong >= kPerhapsWrong;
             }
         }
-        return names.empty() ? "the body" : names;
+        if (!either.empty()) {
+            sentences.push_back((wrong ? "The measurements contradict each other, so the figures "
+                                         "are wide. Suspect: "
+                                       : "Furthest from the other measurements: ") +
+                                either + ". Measure it again first.");
+        }
     }
 
     const Profile& profile_;
     double factor_;
     std::vector<const Piece*> pieces_;
     std::map<std::string, std::size_t, std::less<>> index_;
-    std::vector<Statement> tapes_;
-    std::vector<Statement> pitches_;
+    std::vector<Statement> firm_; ///< tapes and names
+    std::vector<LengthReading> readings_;
+    std::vector<std::string> names_; ///< of the readings, for people
+    bool pitch_is_measured_ = false;
+    std::map<std::set<std::size_t>, std::size_t> assemblies_;
+    WeighedLengths weighed_;
 };
 
 } // namespace
@@ -300,24 +382,16 @@ double count_stacks(const HornLengths& horn, int most_between) noexcept {
     return stacks;
 }
 
-Result<int> checked_most_between(const HornLengths& horn, int most_between) {
-    if (most_between < 0 || count_stacks(horn, most_between) > kMostStacks) {
-        return usage_error("With up to " + std::to_string(most_between) +
-                           " pieces between crook and body there are more stacks than can be "
-                           "searched: allow fewer (most_pieces_between in the profile, "
-                           "--most-between on the command line).");
+int searchable_most_between(const HornLengths& horn, int wanted) noexcept {
+    int most = std::clamp(wanted, 0, static_cast<int>(horn.between.size()));
+    while (most > 0 && count_stacks(horn, most) > kMostStacks) {
+        --most;
     }
-    return most_between;
+    return most;
 }
 
 Result<HornLengths> settle_lengths(const Profile& profile) {
-    return Settling(profile).settle().and_then([&](HornLengths horn) -> Result<HornLengths> {
-        const auto most = checked_most_between(horn, horn.most_pieces_between);
-        if (!most) {
-            return failure("The profile \"" + profile.name + "\": " + most.error().message);
-        }
-        return horn;
-    });
+    return Settling(profile).settle();
 }
 
 } // namespace bellhand::instrument

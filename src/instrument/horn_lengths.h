@@ -20,6 +20,13 @@ struct HornPiece {
     bool takes_couplers = false; ///< crooks only
 };
 
+/// A measured pitch that does not agree with the others.
+struct SuspectPitch {
+    std::string what;       ///< "partial 8 (465.30 Hz) on "short master""
+    double off_cents = 0.0; ///< above (+) what the other measurements say
+    double wrong = 0.0;     ///< probability that it is another note altogether
+};
+
 /// A profile turned into lengths. Couplers come first among the pieces between, then bits.
 struct HornLengths {
     double body_m = 0.0; ///< acoustic, mouthpiece included, slide pushed in
@@ -31,7 +38,8 @@ struct HornLengths {
     bool plays_without_crook = false;
     ChangeTimes change_times;
     int most_pieces_between = 6;
-    std::vector<std::string> warnings; ///< one sentence each: what disagrees, what is weakly known
+    std::vector<std::string> warnings;  ///< one sentence each: what disagrees, what is weakly known
+    std::vector<SuspectPitch> suspects; ///< the likeliest first
 
     /// Covariance of [body, crooks, between] in square metres, row by row.
     std::vector<double> covariance_m2;
@@ -42,25 +50,24 @@ struct HornLengths {
     }
 };
 
-/// More stacks than this are not searched: a profile from somebody else must not keep the program busy for minutes. The
-/// largest horn the planner promises (6 master crooks, 12 couplers, 10 bits, any number of them) has 25 million.
-inline constexpr double kMostStacks = 100e6;
+/// More stacks than this are not searched: a profile from somebody else must not keep the program busy for minutes.
+inline constexpr double kMostStacks = 30e6;
 
 /// How many different stacks can be put together with at most so many couplers and bits.
 [[nodiscard]] double count_stacks(const HornLengths& horn, int most_between) noexcept;
 
-/// Errors (usage): more than `kMostStacks`.
-[[nodiscard]] Result<int> checked_most_between(const HornLengths& horn, int most_between);
+/// The longest stacks that can all be searched: at most `wanted` couplers and bits, fewer when there are more than
+/// `kMostStacks` of them. Whoever searches fewer than asked must say so.
+[[nodiscard]] int searchable_most_between(const HornLengths& horn, int wanted) noexcept;
 
 /// Settles every length of a profile at once.
 ///
-/// What each statement is worth: a measured pitch fixes the acoustic length of the whole assembly that sounded
-/// (c(t)/(2 f), f = Hz over partial number) to a fifth of a cent; a tape length fixes its piece to 2 % and 2 mm (the
-/// body to 4 %, for the bell's and mouthpiece's share is only typical); a nominal key or interval, used only when
-/// there is nothing better, to 3 %. All are linear in the lengths, so weighted least squares (Gauss, 1809) with these
-/// standard deviations gives lengths and their covariance; a pitch therefore wins over a tape, a tape over a name, and
-/// what only the sum of two pieces can tell is split where the tapes say. Statements further from the result than they
-/// should be become warnings. Errors: a piece comes out without length; more stacks than can be searched.
+/// A measured pitch tells the acoustic length of the whole assembly that sounded (c(t)/(2 f), f = Hz over partial
+/// number), within the player's aim and the partial's own offset (`weigh_readings`); a tape length tells its piece
+/// within 1.2 % and 2 mm, all tapes together within 0.9 %, the body within 1.8 %, for the bell's and mouthpiece's share
+/// is only typical; a nominal key or interval, used only when there is nothing better, within 3 %. All are linear in
+/// the lengths, so weighted least squares gives lengths and their covariance. Readings that contradict the others widen
+/// the result and are named. Errors: a piece comes out without length.
 [[nodiscard]] Result<HornLengths> settle_lengths(const Profile& profile);
 
 /// Axial room of a piece whose reach the profile does not give: a bit is as long as its tube; a coiled crook takes

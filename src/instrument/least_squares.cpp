@@ -4,63 +4,119 @@
 
 namespace bellhand::instrument {
 
-LeastSquares::LeastSquares(std::size_t unknowns)
-    : n_(unknowns), normal_(unknowns * unknowns, 0.0), right_(unknowns, 0.0) {}
+namespace {
 
-void LeastSquares::add(const Statement& statement) {
-    const double weight = 1.0 / (statement.sd_m * statement.sd_m);
-    for (const std::size_t row : statement.of) {
-        for (const std::size_t column : statement.of) {
-            normal_[row * n_ + column] += weight;
+/// The normal matrix and its Cholesky factor, lower triangle, row by row.
+class NormalEquations {
+public:
+    NormalEquations(std::size_t unknowns, const std::vector<Statement>& statements)
+        : n_(unknowns), factor_(unknowns * unknowns, 0.0), right_(unknowns, 0.0) {
+        for (const Statement& statement : statements) {
+            add(statement);
         }
-        right_[row] += weight * statement.value_m;
+        decompose();
     }
-}
 
-std::vector<double> LeastSquares::cholesky() const {
-    std::vector<double> factor(n_ * n_, 0.0);
-    for (std::size_t i = 0; i < n_; ++i) {
-        for (std::size_t j = 0; j <= i; ++j) {
-            double sum = normal_[i * n_ + j];
-            for (std::size_t k = 0; k < j; ++k) {
-                sum -= factor[i * n_ + k] * factor[j * n_ + k];
+    [[nodiscard]] double log_determinant() const {
+        double sum = 0.0;
+        for (std::size_t i = 0; i < n_; ++i) {
+            sum += 2.0 * std::log(factor_[i * n_ + i]);
+        }
+        return sum;
+    }
+
+    [[nodiscard]] const std::vector<double>& right() const { return right_; }
+
+    [[nodiscard]] std::vector<double> solved(std::vector<double> x) const {
+        for (std::size_t i = 0; i < n_; ++i) {
+            for (std::size_t k = 0; k < i; ++k) {
+                x[i] -= factor_[i * n_ + k] * x[k];
             }
-            factor[i * n_ + j] = i == j ? std::sqrt(sum) : sum / factor[j * n_ + j];
+            x[i] /= factor_[i * n_ + i];
+        }
+        for (std::size_t i = n_; i-- > 0;) {
+            for (std::size_t k = i + 1; k < n_; ++k) {
+                x[i] -= factor_[k * n_ + i] * x[k];
+            }
+            x[i] /= factor_[i * n_ + i];
+        }
+        return x;
+    }
+
+private:
+    void add(const Statement& statement) {
+        const double weight = 1.0 / (statement.sd * statement.sd);
+        for (const Term& row : statement.of) {
+            for (const Term& column : statement.of) {
+                factor_[row.unknown * n_ + column.unknown] += weight * row.factor * column.factor;
+            }
+            right_[row.unknown] += weight * row.factor * statement.value;
         }
     }
-    return factor;
+
+    void decompose() {
+        for (std::size_t i = 0; i < n_; ++i) {
+            for (std::size_t j = 0; j <= i; ++j) {
+                double sum = factor_[i * n_ + j];
+                for (std::size_t k = 0; k < j; ++k) {
+                    sum -= factor_[i * n_ + k] * factor_[j * n_ + k];
+                }
+                factor_[i * n_ + j] = i == j ? std::sqrt(sum) : sum / factor_[j * n_ + j];
+            }
+        }
+    }
+
+    std::size_t n_;
+    std::vector<double> factor_;
+    std::vector<double> right_;
+};
+
+} // namespace
+
+Statement sum_is(std::initializer_list<std::size_t> unknowns, double value, double sd) {
+    Statement statement{{}, value, sd};
+    for (const std::size_t unknown : unknowns) {
+        statement.of.push_back({unknown, 1.0});
+    }
+    return statement;
 }
 
-std::vector<double> LeastSquares::inverse_column(const std::vector<double>& factor,
-                                                 std::size_t column) const {
-    std::vector<double> x(n_, 0.0);
-    for (std::size_t i = 0; i < n_; ++i) {
-        double sum = i == column ? 1.0 : 0.0;
-        for (std::size_t k = 0; k < i; ++k) {
-            sum -= factor[i * n_ + k] * x[k];
-        }
-        x[i] = sum / factor[i * n_ + i];
+double Settled::sum(const Statement& statement) const noexcept {
+    double sum = 0.0;
+    for (const Term& term : statement.of) {
+        sum += term.factor * value[term.unknown];
     }
-    for (std::size_t i = n_; i-- > 0;) {
-        for (std::size_t k = i + 1; k < n_; ++k) {
-            x[i] -= factor[k * n_ + i] * x[k];
-        }
-        x[i] /= factor[i * n_ + i];
-    }
-    return x;
+    return sum;
 }
 
-Settled LeastSquares::solve() const {
-    const std::vector<double> factor = cholesky();
+double Settled::variance(const Statement& statement) const noexcept {
+    double sum = 0.0;
+    for (const Term& row : statement.of) {
+        for (const Term& column : statement.of) {
+            sum += row.factor * column.factor *
+                   covariance[row.unknown * value.size() + column.unknown];
+        }
+    }
+    return sum;
+}
+
+Settled solve(std::size_t unknowns, const std::vector<Statement>& statements) {
+    const NormalEquations normal(unknowns, statements);
     Settled settled;
-    settled.value_m.assign(n_, 0.0);
-    settled.covariance_m2.assign(n_ * n_, 0.0);
-    for (std::size_t column = 0; column < n_; ++column) {
-        const std::vector<double> inverse = inverse_column(factor, column);
-        for (std::size_t row = 0; row < n_; ++row) {
-            settled.covariance_m2[row * n_ + column] = inverse[row];
-            settled.value_m[row] += inverse[row] * right_[column];
+    settled.value = normal.solved(normal.right());
+    settled.covariance.assign(unknowns * unknowns, 0.0);
+    for (std::size_t column = 0; column < unknowns; ++column) {
+        std::vector<double> unit(unknowns, 0.0);
+        unit[column] = 1.0;
+        const std::vector<double> inverse = normal.solved(std::move(unit));
+        for (std::size_t row = 0; row < unknowns; ++row) {
+            settled.covariance[row * unknowns + column] = inverse[row];
         }
+    }
+    settled.log_evidence = -0.5 * normal.log_determinant();
+    for (const Statement& statement : statements) {
+        const double off = (statement.value - settled.sum(statement)) / statement.sd;
+        settled.log_evidence -= 0.5 * off * off + std::log(statement.sd);
     }
     return settled;
 }

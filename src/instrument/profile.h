@@ -90,6 +90,7 @@ struct ChangeTimes {
     double crook_s = 4.0;     ///< taking the crook off and setting the same or another one
     double piece_off_s = 2.0; ///< each coupler or bit taken out
     double piece_on_s = 3.0;  ///< each coupler or bit put in
+    double slide_s = 2.0;     ///< moving the tuning slide to another mark
 };
 
 /// What calibration by playing has found out. Every part is optional; who measures, fills it.

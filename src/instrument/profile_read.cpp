@@ -195,12 +195,14 @@ void read_small_parts(Fields& top, Profile& profile) {
         profile.slide.legs = slide.whole("legs", 1, 4).value_or(2);
     }
     if (const json* const value = top.find("change_times")) {
-        Fields times(*value, "change_times", problem, {"crook_s", "piece_off_s", "piece_on_s"});
+        Fields times(
+            *value, "change_times", problem, {"crook_s", "piece_off_s", "piece_on_s", "slide_s"});
         ChangeTimes& change = profile.change_times;
         change.crook_s = times.number("crook_s", kSecondsRange).value_or(change.crook_s);
         change.piece_off_s =
             times.number("piece_off_s", kSecondsRange).value_or(change.piece_off_s);
         change.piece_on_s = times.number("piece_on_s", kSecondsRange).value_or(change.piece_on_s);
+        change.slide_s = times.number("slide_s", kSecondsRange).value_or(change.slide_s);
     }
 }
 

@@ -111,7 +111,8 @@ std::string profile_text(const Profile& profile) {
     }
     top["change_times"] = {{"crook_s", profile.change_times.crook_s},
                            {"piece_off_s", profile.change_times.piece_off_s},
-                           {"piece_on_s", profile.change_times.piece_on_s}};
+                           {"piece_on_s", profile.change_times.piece_on_s},
+                           {"slide_s", profile.change_times.slide_s}};
     top["most_pieces_between"] = profile.most_pieces_between;
     if (profile.calibration) {
         top["calibration"] = calibration_json(*profile.calibration);

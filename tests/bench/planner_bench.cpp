@@ -1,12 +1,11 @@
-// How long planning takes for the largest horn the planner promises to search whole: 6 master crooks, 12 couplers,
-// 10 bits, 40 numbers in 17 keys. The peer of each plan in the same run is the direct method: the same candidates with
+// How long planning takes: the usual box (2 masters, 7 couplers, 3 bits) searched whole, larger ones in part, 40 numbers
+// in 17 keys. The peer of each plan in the same run is the direct method: the same candidates with
 // every stack compared with every other.
 #include "instrument/planner/planner.h"
 
 #include "horn/crook.h"
 #include "instrument/planner/candidates.h"
 
-#include <algorithm>
 #include <random>
 #include <string>
 
@@ -65,12 +64,15 @@ SetList long_list(std::size_t numbers, bool short_rests) {
     return list;
 }
 
-void plan_largest(benchmark::State& state, Choose choose, bool short_rests) {
-    const HornLengths horn = large_horn(6, 12, 10);
+/// Arguments: masters, couplers, bits, most pieces between.
+void plan_box(benchmark::State& state, Choose choose, bool short_rests) {
+    const HornLengths horn = large_horn(static_cast<int>(state.range(0)),
+                                        static_cast<int>(state.range(1)),
+                                        static_cast<int>(state.range(2)));
     const SetList list = long_list(40, short_rests);
     PlanRequest request;
     request.choose = choose;
-    request.most_between = static_cast<int>(state.range(0));
+    request.most_between = static_cast<int>(state.range(3));
     Plan plan;
     for (auto _ : state) {
         plan = *plan_set_list(horn, list, kAir, request);
@@ -80,6 +82,10 @@ void plan_largest(benchmark::State& state, Choose choose, bool short_rests) {
     state.counters["packed"] = static_cast<double>(plan.packed.size());
     state.counters["change_s"] = plan.change_s;
     state.counters["too_short"] = plan.too_short;
+    state.counters["tight"] = plan.tight;
+    state.counters["slide_moves"] = plan.slide_moves;
+    state.counters["searched_between"] = plan.searched_between;
+    state.counters["slide_step_mm"] = 1000.0 * plan.slide_step_m;
     state.counters["all_compared"] = plan.all_compared ? 1 : 0;
 }
 
@@ -97,57 +103,34 @@ void build_largest(benchmark::State& state) {
     state.counters["stacks"] = static_cast<double>(answer.stacks);
 }
 
-/// Candidates with at most five pieces between, for the two methods side by side.
-Candidates gather(const HornLengths& horn, const Twins& twins, const SetList& list) {
-    Candidates candidates;
-    for (std::size_t i = 0; i < list.numbers.size(); ++i) {
-        const double target_m = target_length_m({list.numbers[i].key, list.a4_hz, kAir});
-        candidates.of_target.emplace_back();
-        each_stack_in_tune(horn, twins, target_m, 5.0, 5, [&](const Stack& stack, double) {
-            candidates.of_target.back().push_back({stack, 0, 0});
-            return true;
-        });
-        std::sort(
-            candidates.of_target.back().begin(), candidates.of_target.back().end(), stack_before);
-        candidates.target_of_step.push_back(
-            candidates.of_target.back().empty() ? -1 : static_cast<int>(i));
-        candidates.rest_tenths_s.push_back(
-            static_cast<std::int32_t>(10 * *list.numbers[i].rest_before_s));
-    }
-    return candidates;
-}
-
 void sequence(benchmark::State& state, bool directly) {
-    const HornLengths horn = large_horn(6, 12, 10);
+    const HornLengths horn = large_horn(2, 7, 3);
     const SetList list = long_list(40, true);
     const Twins twins = find_twins(horn);
-    const Candidates candidates = gather(horn, twins, list);
+    const auto gathered = gather(horn, twins, list, kAir, {}, {5, 0.001});
+    const Candidates& candidates = gathered->candidates;
     const Weighing weighing(Choose::least_change, {});
+    const auto search = CheapestSearch::over(twins, candidates);
     Cost cost = 0;
     for (auto _ : state) {
         cost = directly ? cheapest_choice_directly(candidates, weighing, std::nullopt).cost
-                        : cheapest_choice(twins, candidates, weighing, std::nullopt)->cost;
+                        : search->cheapest(candidates, weighing, std::nullopt).cost;
         benchmark::DoNotOptimize(cost);
     }
     state.counters["cost_mod"] = static_cast<double>(cost % 1'000'003);
 }
 
-BENCHMARK_CAPTURE(plan_largest, least_change, Choose::least_change, false)
-    ->Arg(5)
-    ->Arg(6)
-    ->Unit(benchmark::kMillisecond);
-BENCHMARK_CAPTURE(plan_largest, least_change_short_rests, Choose::least_change, true)
-    ->Arg(5)
-    ->Arg(6)
-    ->Unit(benchmark::kMillisecond);
-BENCHMARK_CAPTURE(plan_largest, least_reach_short_rests, Choose::least_reach, true)
-    ->Arg(5)
-    ->Arg(6)
-    ->Unit(benchmark::kMillisecond);
-BENCHMARK_CAPTURE(plan_largest, fewest_pieces_short_rests, Choose::fewest_pieces, true)
-    ->Arg(5)
-    ->Arg(6)
-    ->Unit(benchmark::kMillisecond);
+void boxes(benchmark::internal::Benchmark* bench) {
+    bench->Args({2, 7, 3, 5})
+        ->Args({6, 12, 10, 6})
+        ->Args({8, 16, 16, 6})
+        ->Unit(benchmark::kMillisecond);
+}
+
+BENCHMARK_CAPTURE(plan_box, least_change, Choose::least_change, false)->Apply(boxes);
+BENCHMARK_CAPTURE(plan_box, least_change_short_rests, Choose::least_change, true)->Apply(boxes);
+BENCHMARK_CAPTURE(plan_box, least_reach_short_rests, Choose::least_reach, true)->Apply(boxes);
+BENCHMARK_CAPTURE(plan_box, fewest_pieces_short_rests, Choose::fewest_pieces, true)->Apply(boxes);
 BENCHMARK(build_largest)->Arg(6)->Arg(22)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(sequence, swept, false)->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(sequence, pair_by_pair, true)->Unit(benchmark::kMillisecond);

@@ -69,6 +69,9 @@ def main(folder):
     bad = run(sound, *CROOK, "--profile", profile, "--piece", "X crook", code=2)
     assert "X crook" in bad
     assert open(profile, encoding="utf-8").read() == before, "a refused calibration touched the profile"
+    other = run(sound, *CROOK, "--profile", profile, "--piece", "D crook", code=1)
+    assert "fit F crook" in other and "Nothing was written" in other, other
+    assert open(profile, encoding="utf-8").read() == before, "notes of another crook touched the profile"
     text = run(sound, "--closing", fall, *CROOK, "--profile", profile, "--piece", "F crook", "--slide-pull", "5")
     assert "D crook: f1 " in text and "Written to" in text, text
     stored = json.load(open(profile, encoding="utf-8"))["calibration"]["assemblies"][0]

@@ -1,12 +1,14 @@
 #include "cli/answer.h"
 #include "cli/horn_options.h"
-#include "instrument/planner/ways.h"
+#include "instrument/planner/missing.h"
+#include "instrument/planner/warm_up.h"
 
 #include <algorithm>
 #include <cstdio>
 #include <memory>
 
 #include <fmt/format.h>
+#include <nlohmann/json.hpp>
 
 namespace bellhand::cli {
 
@@ -18,6 +20,7 @@ struct BuildOptions {
     std::optional<std::string> from;
     double tolerance_cents = instrument::kUsualTolerance_cents;
     std::optional<int> most_between;
+    std::optional<double> room_c;
     std::size_t ways = 10;
     TableFormat format = TableFormat::table;
 };
@@ -42,6 +45,7 @@ std::vector<Filled> columns_of(const LoadedHorn& horn,
                                 {{"load_kg", true}, {}},
                                 {{"moment_nm", true}, {}},
                                 {{"sd_cents", true}, {}},
+                                {{"sure_percent", true}, {}},
                                 {{"change_s", true}, {}},
                                 {{"off"}, {}},
                                 {{"on"}, {}}};
@@ -60,6 +64,7 @@ std::vector<Filled> columns_of(const LoadedHorn& horn,
             assembly.load ? fmt::format("{:.2f}", assembly.load->mass_kg) : "",
             assembly.load ? fmt::format("{:.2f}", assembly.load->moment_nm) : "",
             fmt::format("{:.1f}", assembly.sd_cents),
+            fmt::format("{:.0f}", 100.0 * way.chance),
             coming_from ? fmt::format("{:.0f}", way.change.seconds) : "",
             joined(way.change.off),
             joined(way.change.on)};
@@ -94,15 +99,57 @@ void explain(const LoadedHorn& horn,
                    answer.stacks,
                    request.tolerance_cents);
     } else {
-        fmt::print("None of {} stacks comes within {:g} cents; the nearest:\n\n",
-                   answer.stacks,
-                   request.tolerance_cents);
+        fmt::print(
+            "None of {} stacks comes within {:g} cents as far as their lengths are known; the "
+            "nearest:\n\n",
+            answer.stacks,
+            request.tolerance_cents);
     }
 }
 
+/// What was not searched, when the box is too large for the whole question.
+std::string not_searched(const instrument::BuildRequest& request,
+                         const instrument::BuildAnswer& answer,
+                         std::size_t pieces) {
+    const int asked = std::min(request.most_between, static_cast<int>(pieces));
+    return answer.searched_between >= asked
+               ? ""
+               : fmt::format("Stacks with more than {} couplers and bits were not searched: there "
+                             "are too many of them.",
+                             answer.searched_between);
+}
+
+constexpr double kWarmAfter_min = 20.0;
+
+/// The best way cold and after twenty minutes of playing.
+std::string warm_up_text(const LoadedHorn& horn,
+                         const instrument::Way& way,
+                         const instrument::Target& target,
+                         double room_c) {
+    const auto warm = instrument::warm_up(target.air.temperature_c, room_c, kWarmAfter_min);
+    const auto slide = instrument::warm_slide(horn.lengths, way.stack, target, warm);
+    return fmt::format(
+        "\nWarm-up of {}: now {:.0f} °C, slide {:.0f} mm ({:+.0f} cents left); in twenty minutes "
+        "about {:.0f} °C (± {:.0f}), {:.0f} cents higher (± {:.0f}), slide {:.0f} mm ({:+.0f} "
+        "cents "
+        "left).\n",
+        instrument::describe(horn.lengths, way.stack),
+        warm.now_c,
+        1000.0 * slide.now.pull_m,
+        slide.now.left_cents + 0.0,
+        warm.later_c,
+        2.0 * warm.later_sd_c,
+        warm.rise_cents,
+        2.0 * warm.rise_sd_cents,
+        1000.0 * slide.later.pull_m,
+        slide.later.left_cents + 0.0);
+}
+
 void caution(const LoadedHorn& horn, const instrument::BuildAnswer& answer, bool coming_from) {
-    fmt::print("\nslide_mm: how far to pull the slide; left: cents that remain, before: with the "
-               "slide where it usually stands.\n");
+    fmt::print(
+        "\nslide_mm: how far to pull the slide; left: cents that remain, before: with the "
+        "slide where it usually stands; sure: chance that the slide reaches the key, by what "
+        "is known of the lengths (sd).\n");
     bool estimated = false;
     std::string warning;
     for (const instrument::Way& way : answer.ways) {
@@ -123,6 +170,147 @@ void caution(const LoadedHorn& horn, const instrument::BuildAnswer& answer, bool
     }
 }
 
+nlohmann::ordered_json way_json(const LoadedHorn& horn, const instrument::Way& way) {
+    const instrument::Assembly assembly =
+        instrument::assemble(horn.lengths, way.stack, way.slide.pull_m, horn.a4_hz, horn.air);
+    nlohmann::ordered_json out{{"pieces", instrument::names_of(horn.lengths, way.stack)},
+                               {"in_tune", way.in_tune},
+                               {"sure_share", way.chance},
+                               {"slide_m", way.slide.pull_m},
+                               {"left_cents", way.slide.left_cents},
+                               {"before_cents", way.slide.before_cents},
+                               {"sd_cents", assembly.sd_cents},
+                               {"joints", way.joints},
+                               {"reach_m", way.reach_m},
+                               {"change_s", way.change.seconds},
+                               {"off", way.change.off},
+                               {"on", way.change.on}};
+    if (assembly.load) {
+        out["load_kg"] = assembly.load->mass_kg;
+        out["moment_nm"] = assembly.load->moment_nm;
+    }
+    return out;
+}
+
+nlohmann::ordered_json
+missing_json(const LoadedHorn& horn, const horn::Crook& key, const instrument::Missing& missing) {
+    nlohmann::ordered_json out{{"sentence", instrument::in_words(horn.lengths, key, missing)},
+                               {"too_long", missing.too_long},
+                               {"tube_m", missing.by_m},
+                               {"left_cents", missing.by_cents},
+                               {"nearest", instrument::names_of(horn.lengths, missing.nearest)},
+                               {"make", nullptr}};
+    if (missing.make) {
+        const bool crook = missing.make->kind == instrument::PieceKind::terminal_crook;
+        const bool bit = missing.make->kind == instrument::PieceKind::tuning_bit;
+        out["make"] = {
+            {"kind",
+             crook ? "crook"
+             : bit ? "bit"
+                   : "coupler"},
+            {crook ? "instead_of" : "on", instrument::names_of(horn.lengths, missing.make->on)},
+            {"tube_m", missing.make->tape_m},
+            {"tube_sd_m", missing.make->sd_m},
+            {"slide_m", missing.make->pull_m}};
+    }
+    return out;
+}
+
+nlohmann::ordered_json warm_json(const LoadedHorn& horn,
+                                 const instrument::Way& way,
+                                 const instrument::Target& target,
+                                 double room_c) {
+    const auto warm = instrument::warm_up(target.air.temperature_c, room_c, kWarmAfter_min);
+    const auto slide = instrument::warm_slide(horn.lengths, way.stack, target, warm);
+    return {{"after_s", 60.0 * kWarmAfter_min},
+            {"room_c", room_c},
+            {"now_c", warm.now_c},
+            {"later_c", warm.later_c},
+            {"later_sd_c", warm.later_sd_c},
+            {"rise_cents", warm.rise_cents},
+            {"rise_sd_cents", warm.rise_sd_cents},
+            {"slide_now_m", slide.now.pull_m},
+            {"left_now_cents", slide.now.left_cents},
+            {"slide_later_m", slide.later.pull_m},
+            {"left_later_cents", slide.later.left_cents}};
+}
+
+/// A build question with its answer, ready to be printed.
+struct Answered {
+    instrument::BuildRequest request;
+    instrument::BuildAnswer answer;
+    std::optional<instrument::Missing> missing; ///< when nothing is in tune
+    std::string not_searched;
+};
+
+void print_json(const LoadedHorn& horn, const BuildOptions& options, const Answered& all) {
+    Question question = question_of(horn, options.horn);
+    question.more = {{"key", std::string(all.request.target.key.id)},
+                     {"tolerance_cents", all.request.tolerance_cents},
+                     {"most_between", static_cast<double>(all.request.most_between)},
+                     {"from", options.from ? Question::Value(*options.from) : Question::Value()}};
+    nlohmann::ordered_json answer{{"in_tune", all.answer.in_tune},
+                                  {"found", all.answer.found},
+                                  {"stacks", all.answer.stacks},
+                                  {"searched_between", all.answer.searched_between},
+                                  {"not_searched", all.not_searched},
+                                  {"warnings", horn.lengths.warnings},
+                                  {"ways", nlohmann::ordered_json::array()},
+                                  {"missing", nullptr},
+                                  {"warm_up", nullptr}};
+    for (const instrument::Way& way : all.answer.ways) {
+        answer["ways"].push_back(way_json(horn, way));
+    }
+    if (all.missing) {
+        answer["missing"] = missing_json(horn, all.request.target.key, *all.missing);
+    }
+    if (options.room_c && !all.answer.ways.empty()) {
+        answer["warm_up"] =
+            warm_json(horn, all.answer.ways.front(), all.request.target, *options.room_c);
+    }
+    std::fputs(
+        answer_json("build",
+                    question,
+                    answer.dump(1, ' ', false, nlohmann::ordered_json::error_handler_t::replace))
+            .c_str(),
+        stdout);
+}
+
+void print_rows(const LoadedHorn& horn, const BuildOptions& options, const Answered& all) {
+    std::vector<Column> headings;
+    std::vector<std::vector<std::string>> rows(all.answer.ways.size());
+    for (const Filled& filled :
+         columns_of(horn, all.answer, all.request.from.has_value(), options.format)) {
+        headings.push_back(filled.column);
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            rows[i].push_back(filled.cells[i]);
+        }
+    }
+    std::fputs(
+        format_table(headings,
+                     rows,
+                     options.format == TableFormat::csv ? PlainFormat::csv : PlainFormat::aligned)
+            .c_str(),
+        stdout);
+}
+
+void print_text(const LoadedHorn& horn, const BuildOptions& options, const Answered& all) {
+    explain(horn, all.request, all.answer);
+    print_rows(horn, options, all);
+    caution(horn, all.answer, all.request.from.has_value());
+    if (!all.not_searched.empty()) {
+        fmt::print("{}\n", all.not_searched);
+    }
+    if (options.room_c && !all.answer.ways.empty()) {
+        fmt::print(
+            "{}", warm_up_text(horn, all.answer.ways.front(), all.request.target, *options.room_c));
+    }
+    if (all.missing) {
+        fmt::print("\n{}\n",
+                   instrument::in_words(horn.lengths, all.request.target.key, *all.missing));
+    }
+}
+
 Result<int> build(const BuildOptions& options) {
     const auto key = horn::parse_crook(options.key);
     if (!key) {
@@ -139,40 +327,29 @@ Result<int> build(const BuildOptions& options) {
     if (!from) {
         return tl::unexpected(from.error());
     }
-    instrument::BuildRequest request;
-    request.target = {*key, horn->a4_hz, horn->air};
-    request.tolerance_cents = options.tolerance_cents;
-    const auto most = instrument::checked_most_between(
-        horn->lengths, options.most_between.value_or(horn->lengths.most_pieces_between));
-    if (!most) {
-        return tl::unexpected(most.error());
+    Answered all;
+    all.request.target = {*key, horn->a4_hz, horn->air};
+    all.request.tolerance_cents = options.tolerance_cents;
+    all.request.most_between = options.most_between.value_or(horn->lengths.most_pieces_between);
+    all.request.from = *from;
+    all.request.most_ways = options.ways;
+    all.answer = instrument::ways_to_build(horn->lengths, all.request);
+    all.not_searched = not_searched(all.request, all.answer, horn->lengths.between.size());
+    if (!all.answer.in_tune) {
+        all.missing = instrument::what_is_missing(horn->lengths, all.request);
     }
-    request.most_between = *most;
-    request.from = *from;
-    request.most_ways = options.ways;
-    const instrument::BuildAnswer answer = instrument::ways_to_build(horn->lengths, request);
-    const bool table = options.format == TableFormat::table;
-    if (table) {
-        explain(*horn, request, answer);
+    switch (options.format) {
+    case TableFormat::json:
+        print_json(*horn, options, all);
+        break;
+    case TableFormat::csv:
+        print_rows(*horn, options, all);
+        break;
+    case TableFormat::table:
+        print_text(*horn, options, all);
+        break;
     }
-    std::vector<Column> headings;
-    std::vector<std::vector<std::string>> rows(answer.ways.size());
-    for (const Filled& filled : columns_of(*horn, answer, from->has_value(), options.format)) {
-        headings.push_back(filled.column);
-        for (std::size_t i = 0; i < rows.size(); ++i) {
-            rows[i].push_back(filled.cells[i]);
-        }
-    }
-    Question question = question_of(*horn, options.horn);
-    question.more = {{"key", key->id},
-                     {"tolerance_cents", options.tolerance_cents},
-                     {"most_between", static_cast<double>(request.most_between)},
-                     {"from", options.from ? Question::Value(*options.from) : Question::Value()}};
-    std::fputs(answer_table("build", question, headings, rows, options.format).c_str(), stdout);
-    if (table) {
-        caution(*horn, answer, from->has_value());
-    }
-    return 0;
+    return all.answer.in_tune ? 0 : 1;
 }
 
 } // namespace
@@ -204,6 +381,12 @@ void add_build(CommandLine& line) {
                     "Most couplers and bits in one stack (usual: as the profile says)")
         .range(0, 32)
         .type_name("N");
+    command
+        .add_option("--room",
+                    options->room_c,
+                    "Temperature of the room: tells cents and slide now and in twenty minutes")
+        .range(-10, 45)
+        .type_name("DEGREES");
     command.add_option("--ways", options->ways, "How many to print, the best first")
         .range(1, 10000)
         .type_name("N");

@@ -104,6 +104,13 @@ double offset_of(const PlayedCalibration& open, int partial) {
     return partial >= 1 ? open.partials[static_cast<std::size_t>(partial - 1)].offset_cents : 0.0;
 }
 
+/// How surely the pitch of an open partial is known.
+double sd_of(const PlayedCalibration& open, int partial) {
+    return std::hypot(open.f1_sd_cents,
+                      partial >= 1 ? open.partials[static_cast<std::size_t>(partial - 1)].sd_cents
+                                   : 0.0);
+}
+
 void measure_closings(const app::Heard& heard,
                       const PlayedCalibration& open,
                       const std::string& file,
@@ -111,7 +118,7 @@ void measure_closings(const app::Heard& heard,
     for (const auto& breath : app::breaths(heard.readings)) {
         const int partial = app::first_partial(breath, open.f1_hz);
         const auto closing = instrument::measure_closing(
-            breath, {partial, open.f1_hz, offset_of(open, partial - 1)});
+            breath, {partial, open.f1_hz, offset_of(open, partial - 1), sd_of(open, partial - 1)});
         if (closing) {
             out.measured.push_back(*closing);
         } else {
@@ -134,12 +141,13 @@ Result<std::string> store(const CalibrateOptions& options,
     if (tuning) {
         crook = tuning->crook;
     }
+    const instrument::PlayedAssembly assembly{
+        options.pieces, 1e-3 * options.slide_pull_mm, options.temperature_c, crook};
+    if (auto played = instrument::check_it_was_played(*profile, assembly, open); !played) {
+        return tl::unexpected(played.error());
+    }
     instrument::store_calibration(
-        *profile,
-        instrument::assembly_calibration(
-            {options.pieces, 1e-3 * options.slide_pull_mm, options.temperature_c, crook},
-            open,
-            closings.measured));
+        *profile, instrument::assembly_calibration(assembly, open, closings.measured));
     std::string text;
     const auto crooks = instrument::measured_crooks(*profile);
     if (!crooks.empty()) {

@@ -1,6 +1,7 @@
 #include "cli/change_sheet.h"
 #include "core/files.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <memory>
 
@@ -19,6 +20,7 @@ struct SetListOptions {
     std::optional<std::string> from;
     double tolerance_cents = instrument::kUsualTolerance_cents;
     std::optional<int> most_between;
+    std::optional<int> slide_places;
     SheetFormat format = SheetFormat::table;
     std::optional<std::string> out;
 };
@@ -78,6 +80,7 @@ Result<int> plan(const SetListOptions& options) {
     request.tolerance_cents = options.tolerance_cents;
     request.most_between = options.most_between.value_or(horn->lengths.most_pieces_between);
     request.from = *from;
+    request.most_slide_places = options.slide_places;
     const auto plan = instrument::plan_set_list(horn->lengths, *list, horn->air, request);
     if (!plan) {
         return tl::unexpected(plan.error());
@@ -92,10 +95,12 @@ Result<int> plan(const SetListOptions& options) {
         if (!written) {
             return tl::unexpected(written.error());
         }
-        return 0;
+    } else {
+        std::fwrite(content->data(), 1, content->size(), stdout);
     }
-    std::fwrite(content->data(), 1, content->size(), stdout);
-    return 0;
+    const bool all_built = std::all_of(
+        plan->steps.begin(), plan->steps.end(), [](const auto& step) { return step.buildable; });
+    return all_built ? 0 : 1;
 }
 
 } // namespace
@@ -125,6 +130,13 @@ void add_setlist(CommandLine& line) {
                     options->tolerance_cents,
                     "Cents that may remain after the slide, 0 to 100")
         .type_name("CENTS");
+    command
+        .add_option(
+            "--slide-places",
+            options->slide_places,
+            "Hold the slide to so many places for the whole list; as many as needed when left out")
+        .range(1, 2)
+        .type_name("1|2");
     command
         .add_option("--most-between",
                     options->most_between,

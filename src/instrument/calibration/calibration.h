@@ -50,9 +50,10 @@ struct CalibrationQuestion {
     /// Empty: that of the modelled horn at the expected f1; without one, first the wide one, then the model's at the f1
     /// found.
     std::optional<OffsetPrior> offsets;
-    double aim_sd_cents = 1.5; ///< how differently the same note is centred each time, first guess
+    double aim_sd_cents =
+        1.5; ///< how differently the same note is centred each time, in the first search for f1
     double drift_sd_cents_per_min = 2.0; ///< how fast a horn may warm up or cool down
-    double wrong_note_share = 0.10;
+    double wrong_note_share = 0.05;
     horn::acoustics::AirState air;
 };
 
@@ -78,8 +79,11 @@ struct PlayedCalibration {
     double effective_length_m = 0.0; ///< c / (2 f1) in the stated air
     double drift_cents_per_min = 0.0;
     double drift_sd_cents_per_min =
-        0.0;                   ///< near the question's figure: the notes said nothing about it
-    double spread_cents = 0.0; ///< standard deviation of one note about its partial
+        0.0; ///< near the question's figure: the notes said nothing about it
+    double spread_cents =
+        0.0; ///< how differently the same note is centred each time: the player's aim
+    int repeats =
+        0; ///< notes beyond the first on their partial; without any the aim is only believed, not known
     std::vector<CalibratedPartial> partials; ///< 1 to 24
     std::vector<NoteVerdict> notes;          ///< in the order given
     std::optional<double> rival_f1_hz;       ///< another f1 that explains the notes nearly as well
@@ -90,7 +94,8 @@ struct PlayedCalibration {
 /// Method: for each f1 of a grid the notes are scored against all partials at once (mixture of normals plus a uniform
 /// share of wrong notes); the best few are refined by expectation-maximisation (Dempster, Laird & Rubin 1977) around a
 /// linear Gaussian model whose state is the pitch of each partial and the drift, with the prior of the offsets shrinking
-/// what the notes leave open. A note counts as wrong by its distance from what all *other* notes predict.
+/// what the notes leave open. The player's aim is averaged over what players have (0.6 to 6 cents), each value weighed
+/// by its evidence: repeats tell it, and until then a partial's offset cannot be told from the aim of its one note. A note counts as wrong by its distance from what all *other* notes predict.
 ///
 /// Errors (usage): fewer than three notes, a pitch or time that is not a number, pitches outside 20 to 2000 Hz;
 /// (failure): no f1 explains three fifths of the notes.

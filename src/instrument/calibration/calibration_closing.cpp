@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <string>
 
@@ -292,15 +293,82 @@ Result<MeasuredClosing> measure_closing(std::span<const ClosingSample> samples,
         return failure(
             "the pitch did not fall: close the hand from open to full stop on one breath");
     }
-    out.fall_sd_cents = std::hypot(fall.open.sd_cents, fall.stopped.sd_cents);
+    out.fall_sd_cents =
+        std::hypot(fall.open.sd_cents, fall.stopped.sd_cents, question.aim_sd_cents);
     out.rise_cents = cents_between(out.stopped_hz, (question.partial - 1) * question.f1_hz) -
                      question.lower_offset_cents;
+    out.rise_sd_cents =
+        std::hypot(fall.stopped.sd_cents, question.aim_sd_cents, question.lower_sd_cents);
     out.starts_s = bins[fall.starts].time_s;
     out.lands_s = bins[fall.lands].time_s;
     out.held_open = out.starts_s - bins.front().time_s >= kHeld_s;
     out.held_stopped = bins.back().time_s - out.lands_s >= kHeld_s;
     out.slips = find_slips(bins, -out.fall_cents);
     out.curve = curve_of(bins, fitted, fall);
+    return out;
+}
+
+namespace {
+
+/// Mean of several landings and how surely it is known.
+Plateau landed(const std::vector<double>& cents, double one_sd_cents) {
+    constexpr double kUsualCountsAs = 3.0;
+    const auto n = static_cast<double>(cents.size());
+    Plateau out;
+    for (const double value : cents) {
+        out.cents += value / n;
+    }
+    double squares = kUsualCountsAs * one_sd_cents * one_sd_cents;
+    for (const double value : cents) {
+        squares += (value - out.cents) * (value - out.cents);
+    }
+    out.sd_cents = std::sqrt(squares / (kUsualCountsAs + n - 1.0) / n);
+    return out;
+}
+
+MeasuredClosing joined(const std::vector<MeasuredClosing>& same) {
+    MeasuredClosing out = same.front();
+    std::vector<double> falls;
+    std::vector<double> rises;
+    for (const MeasuredClosing& closing : same) {
+        falls.push_back(closing.fall_cents);
+        rises.push_back(closing.rise_cents);
+    }
+    const Plateau fall = landed(falls, out.fall_sd_cents);
+    const Plateau rise = landed(rises, out.fall_sd_cents);
+    const double below = std::sqrt(std::max(
+        0.0, out.rise_sd_cents * out.rise_sd_cents - out.fall_sd_cents * out.fall_sd_cents));
+    out.fall_cents = fall.cents;
+    out.fall_sd_cents = fall.sd_cents;
+    out.rise_cents = rise.cents;
+    out.rise_sd_cents = std::hypot(rise.sd_cents, below);
+    for (std::size_t i = 0; i < out.curve.size(); ++i) {
+        double sum = 0.0;
+        for (const MeasuredClosing& closing : same) {
+            sum += closing.curve[i].cents;
+        }
+        out.curve[i].cents = sum / static_cast<double>(same.size());
+    }
+    return out;
+}
+
+} // namespace
+
+std::vector<MeasuredClosing> repeats_joined(std::span<const MeasuredClosing> closings) {
+    std::vector<MeasuredClosing> out;
+    std::vector<int> done;
+    for (const MeasuredClosing& first : closings) {
+        if (std::find(done.begin(), done.end(), first.partial) != done.end()) {
+            continue;
+        }
+        done.push_back(first.partial);
+        std::vector<MeasuredClosing> same;
+        std::copy_if(closings.begin(),
+                     closings.end(),
+                     std::back_inserter(same),
+                     [&](const MeasuredClosing& one) { return one.partial == first.partial; });
+        out.push_back(same.size() > 1 ? joined(same) : first);
+    }
     return out;
 }
 

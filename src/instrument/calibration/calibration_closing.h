@@ -13,10 +13,15 @@ struct ClosingSample {
     double f0_hz = 0.0;
 };
 
+inline constexpr double kUsualAim_cents = 3.0;
+
 struct ClosingQuestion {
     int partial = 8;                 ///< that was played, 2 to 24
     double f1_hz = 0.0;              ///< of the crook, as calibrated or nominal
     double lower_offset_cents = 0.0; ///< of the open partial below, from n f1
+    double lower_sd_cents = 0.0;     ///< how surely f1 and that offset are known together
+    /// How differently this player lands a held note each time. 3 until repeats tell (common practice, no source).
+    double aim_sd_cents = kUsualAim_cents;
 };
 
 /// A sudden fall: the tone let go of its resonance and caught a lower one.
@@ -36,10 +41,11 @@ struct MeasuredClosing {
     int partial = 0;
     double open_hz = 0.0;
     double stopped_hz = 0.0;
-    double fall_cents = 0.0; ///< stopped minus open, negative
-    double fall_sd_cents = 0.0;
-    double rise_cents = 0.0; ///< stopped above the open partial below: a semitone would be 100
-    double starts_s = 0.0;   ///< when the pitch leaves the open note
+    double fall_cents = 0.0;    ///< stopped minus open, negative
+    double fall_sd_cents = 0.0; ///< the aim of this one landing included
+    double rise_cents = 0.0;    ///< stopped above the open partial below: a semitone would be 100
+    double rise_sd_cents = 0.0; ///< and what is not known of the partial below
+    double starts_s = 0.0;      ///< when the pitch leaves the open note
     double lands_s = 0.0;
     std::vector<ClosingPoint> curve; ///< 21 points, never rising
     std::vector<Slip> slips;
@@ -59,5 +65,11 @@ struct MeasuredClosing {
 /// another partial, no fall of at least 5 cents.
 [[nodiscard]] Result<MeasuredClosing> measure_closing(std::span<const ClosingSample> samples,
                                                       const ClosingQuestion& question);
+
+/// Closings of the same partial made into one, in the order of first playing: means, the curve too. A landing differs
+/// from time to time; what the repeats show of it is averaged out, with the usual aim counting as three of them, while
+/// what is not known of the partial below stays.
+[[nodiscard]] std::vector<MeasuredClosing>
+repeats_joined(std::span<const MeasuredClosing> closings);
 
 } // namespace bellhand::instrument

@@ -1,5 +1,10 @@
 #include "instrument/calibration/calibration_profile.h"
 
+#include "core/cents.h"
+#include "horn/tuning.h"
+#include "instrument/lengths.h"
+#include "instrument/planner/assembly.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -39,10 +44,91 @@ void keep_older(std::vector<Entry>& newer, const std::vector<Entry>& older, Same
     }
 }
 
+constexpr double kOtherHorn_cents = 30.0;
+constexpr double kOtherHorn_sd = 4.0;
+constexpr double kFits_sd = 2.5;
+constexpr double kAir_cents = 6.0; ///< two degrees that the thermometer may be off
+
+/// How far the notes stand from what a stack should play, and how surely.
+struct Distance {
+    double cents = 0.0;
+    double sd_cents = 0.0;
+
+    [[nodiscard]] bool far() const {
+        return std::abs(cents) > kOtherHorn_cents && std::abs(cents) > kOtherHorn_sd * sd_cents;
+    }
+    [[nodiscard]] bool near() const { return std::abs(cents) < kFits_sd * sd_cents; }
+};
+
+Distance distance_to(const HornLengths& horn,
+                     const Stack& stack,
+                     const PlayedAssembly& played,
+                     const PlayedCalibration& open) {
+    const double length_m = pushed_in_m(horn, stack) + horn.slide_adds_m(played.slide_pull_m);
+    const double should_hz =
+        f1_of_length_hz(length_m, speed_of_sound_m_s({played.temperature_c, 0.5}));
+    return {cents_between(open.f1_hz, should_hz),
+            std::hypot(settled_sd_cents(horn, stack), open.f1_sd_cents, kAir_cents)};
+}
+
+/// The stack with fewest pieces that the notes fit: a bare crook, else a crook with one piece.
+std::optional<Stack> fitting_stack(const HornLengths& horn,
+                                   const PlayedAssembly& played,
+                                   const PlayedCalibration& open) {
+    std::optional<Stack> best;
+    double least_cents = 0.0;
+    for (std::size_t with = 0; with <= horn.between.size(); ++with) {
+        for (int crook = 0; crook < static_cast<int>(horn.crooks.size()); ++crook) {
+            const Stack stack{crook, with == 0 ? 0 : PieceSet{1} << (with - 1)};
+            const Distance distance = distance_to(horn, stack, played, open);
+            if (fits(horn, stack) && distance.near() &&
+                (!best || std::abs(distance.cents) < least_cents)) {
+                best = stack;
+                least_cents = std::abs(distance.cents);
+            }
+        }
+        if (with == 0 && best) {
+            return best;
+        }
+    }
+    return best;
+}
+
 } // namespace
 
+Result<void> check_it_was_played(const Profile& profile,
+                                 const PlayedAssembly& played,
+                                 const PlayedCalibration& open) {
+    Profile others = profile;
+    if (others.calibration) {
+        std::erase_if(others.calibration->assemblies, [&](const AssemblyCalibration& one) {
+            return sorted(one.pieces) == sorted(played.pieces);
+        });
+    }
+    const auto horn = settle_lengths(others);
+    if (!horn) {
+        return tl::unexpected(horn.error());
+    }
+    const auto stack = stack_of(*horn, played.pieces);
+    if (!stack) {
+        return tl::unexpected(stack.error());
+    }
+    const Distance distance = distance_to(*horn, *stack, played, open);
+    if (!distance.far()) {
+        return {};
+    }
+    const auto instead = fitting_stack(*horn, played, open);
+    const auto whole = [](double cents) { return std::to_string(std::lround(std::abs(cents))); };
+    return failure("These notes stand " + whole(distance.cents) + " cents " +
+                   (distance.cents > 0.0 ? "above" : "below") + " what " + describe(*horn, *stack) +
+                   " plays (known to ± " + whole(2.0 * distance.sd_cents) + "): " +
+                   (instead ? "they fit " + describe(*horn, *instead) + "; name that with --piece"
+                            : std::string("check pieces, slide and temperature")) +
+                   ", or play again. Nothing was written.");
+}
+
 void add_closing(AssemblyCalibration& assembly, const MeasuredClosing& closing) {
-    assembly.full_stops.push_back({closing.rise_cents, closing.fall_sd_cents, closing.partial});
+    assembly.full_stops.push_back({closing.rise_cents, closing.rise_sd_cents, closing.partial});
     constexpr int kPoints = 5;
     for (int i = 0; i < kPoints; ++i) {
         const double share = static_cast<double>(i) / (kPoints - 1);
@@ -73,7 +159,7 @@ AssemblyCalibration assembly_calibration(const PlayedAssembly& played,
                 {partial.partial, partial.offset_cents, partial.sd_cents, partial.notes});
         }
     }
-    for (const MeasuredClosing& closing : closings) {
+    for (const MeasuredClosing& closing : repeats_joined(closings)) {
         add_closing(out, closing);
     }
     return out;

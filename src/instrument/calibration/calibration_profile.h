@@ -30,6 +30,13 @@ struct PlayedAssembly {
 /// Adds the landing and five points of the fall of one slow closing.
 void add_closing(AssemblyCalibration& assembly, const MeasuredClosing& closing);
 
+/// Holds the notes against what the rest of the profile says of these pieces. Errors (usage): pieces that cannot be
+/// mounted together; (failure): the notes stand four stated deviations and 30 cents or more away; the sentence names the
+/// crook that they fit instead, if one does. Nothing is refused where the profile knows the pieces only by name.
+[[nodiscard]] Result<void> check_it_was_played(const Profile& profile,
+                                               const PlayedAssembly& played,
+                                               const PlayedCalibration& open);
+
 /// Puts the findings into the profile in place of older ones on the same pieces and slide (closer than 0.5 mm); partials,
 /// landings and falls that were not measured anew are kept from there.
 void store_calibration(Profile& profile, AssemblyCalibration found);

@@ -2,6 +2,7 @@
 
 #include "core/cents.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace bellhand::instrument {
@@ -59,14 +60,14 @@ HornBelief::Vector HornBelief::times_covariance(const Vector& weights) const {
     return out;
 }
 
-void HornBelief::learn(int partial, double minutes, double cents, double variance) {
-    const std::size_t at = slot(partial);
+void HornBelief::learn(const Note& note) {
+    const std::size_t at = slot(note.partial);
     Vector spread{};
     for (std::size_t i = 0; i < kSize; ++i) {
-        spread[i] = covariance_[i][at] + minutes * covariance_[i][kDrift];
+        spread[i] = covariance_[i][at] + note.minutes * covariance_[i][kDrift];
     }
-    const double total = spread[at] + minutes * spread[kDrift] + variance;
-    const double surprise = cents - mean_[at] - minutes * mean_[kDrift];
+    const double total = spread[at] + note.minutes * spread[kDrift] + note.variance;
+    const double surprise = note.cents - mean_[at] - note.minutes * mean_[kDrift];
     for (std::size_t i = 0; i < kSize; ++i) {
         const double gain = spread[i] / total;
         mean_[i] += gain * surprise;
@@ -76,11 +77,24 @@ void HornBelief::learn(int partial, double minutes, double cents, double varianc
     }
 }
 
+double HornBelief::covariance(int one, int other, double minutes) const {
+    const std::size_t i = slot(one);
+    const std::size_t k = slot(other);
+    return covariance_[i][k] + minutes * (covariance_[i][kDrift] + covariance_[k][kDrift]) +
+           minutes * minutes * covariance_[kDrift][kDrift];
+}
+
 HornBelief::Prediction HornBelief::predict(int partial, double minutes) const {
-    const std::size_t i = slot(partial);
-    return {mean_[i] + minutes * mean_[kDrift],
-            covariance_[i][i] + 2.0 * minutes * covariance_[i][kDrift] +
-                minutes * minutes * covariance_[kDrift][kDrift]};
+    return {mean_[slot(partial)] + minutes * mean_[kDrift], covariance(partial, partial, minutes)};
+}
+
+HornBelief::Prediction HornBelief::predict_without(int partial, const Note& learnt) const {
+    const Prediction with = predict(partial, learnt.minutes);
+    const Prediction itself = predict(learnt.partial, learnt.minutes);
+    const double left = std::max(learnt.variance - itself.variance, 1e-9 * learnt.variance);
+    const double shared = covariance(partial, learnt.partial, learnt.minutes);
+    return {with.mean - shared * (learnt.cents - itself.mean) / left,
+            with.variance + shared * shared / left};
 }
 
 HornBelief::Prediction HornBelief::combine(const Vector& weights) const {
@@ -91,6 +105,17 @@ HornBelief::Prediction HornBelief::combine(const Vector& weights) const {
         out.variance += weights[i] * spread[i];
     }
     return out;
+}
+
+double HornBelief::shift_without(const Vector& weights, const Note& learnt) const {
+    const Prediction itself = predict(learnt.partial, learnt.minutes);
+    const double left = std::max(learnt.variance - itself.variance, 1e-9 * learnt.variance);
+    double shared = 0.0;
+    for (std::size_t i = 0; i < kSize; ++i) {
+        shared += weights[i] *
+                  (covariance_[i][slot(learnt.partial)] + learnt.minutes * covariance_[i][kDrift]);
+    }
+    return -shared * (learnt.cents - itself.mean) / left;
 }
 
 } // namespace bellhand::instrument

@@ -1,6 +1,7 @@
 #include "instrument/calibration/calibration_tube.h"
 
 #include "core/cents.h"
+#include "instrument/least_squares.h"
 
 #include <cmath>
 #include <numbers>
@@ -38,12 +39,9 @@ Result<FittedTube> fit_tube(std::span<const MeasuredCrook> crooks, const HornSha
     if (crooks.empty()) {
         return usage_error("no crook was measured: play open notes on at least one");
     }
-    // Weighted regression of modelled length on real length: normal equations of (stretch, shift).
-    double s_xx = 1.0 / (kStretchPrior_sd * kStretchPrior_sd);
-    double s_x = 0.0;
-    double s_1 = 0.0;
-    double s_xy = s_xx; // prior mean of the stretch is 1
-    double s_y = 0.0;
+    // Modelled length = stretch * real length + shift.
+    enum : std::size_t { stretch, shift, unknowns };
+    std::vector<Statement> statements{sum_is({stretch}, 1.0, kStretchPrior_sd)};
     std::vector<double> modelled_m;
     for (const MeasuredCrook& crook : crooks) {
         if (auto checked = check(crook); !checked) {
@@ -57,22 +55,16 @@ Result<FittedTube> fit_tube(std::span<const MeasuredCrook> crooks, const HornSha
         modelled_m.push_back(*length_m);
         const double sd_m = metres_per_cent(crook.f1_hz, air.speed_m_s) *
                             std::hypot(crook.f1_sd_cents, kModelError_cents);
-        const double weight = 1.0 / (sd_m * sd_m);
-        const double x = crook.tube_length_m;
-        s_xx += weight * x * x;
-        s_x += weight * x;
-        s_1 += weight;
-        s_xy += weight * x * *length_m;
-        s_y += weight * *length_m;
+        statements.push_back({{{stretch, crook.tube_length_m}, {shift, 1.0}}, *length_m, sd_m});
     }
-    const double determinant = s_xx * s_1 - s_x * s_x;
+    const Settled settled = solve(unknowns, statements);
     FittedTube fit;
     fit.shape = shape;
-    fit.stretch = (s_xy * s_1 - s_x * s_y) / determinant;
-    fit.shift_m = (s_xx * s_y - s_x * s_xy) / determinant;
-    fit.stretch_sd = std::sqrt(s_1 / determinant);
-    fit.shift_sd_m = std::sqrt(s_xx / determinant);
-    fit.covariance_m = -s_x / determinant;
+    fit.stretch = settled.value[stretch];
+    fit.shift_m = settled.value[shift];
+    fit.stretch_sd = std::sqrt(settled.covariance[0]);
+    fit.shift_sd_m = std::sqrt(settled.covariance[3]);
+    fit.covariance_m = settled.covariance[1];
     double squares = 0.0;
     for (std::size_t i = 0; i < crooks.size(); ++i) {
         const double fitted_m = fit.stretch * crooks[i].tube_length_m + fit.shift_m;

@@ -18,19 +18,24 @@ int in_tenths(double seconds) noexcept {
     return static_cast<int>(std::lround(10.0 * seconds));
 }
 
-double change_seconds(const ChangeTimes& times, const Stack& from, const Stack& to) noexcept {
-    if (from == to) {
-        return 0.0;
+double change_seconds(const ChangeTimes& times,
+                      const Stack& from,
+                      const Stack& to,
+                      bool slide_moved) noexcept {
+    int tenths = slide_moved ? in_tenths(times.slide_s) : 0;
+    if (from != to) {
+        const ChangeCount count = count_change(from.between, to.between);
+        tenths += in_tenths(times.crook_s) + count.off * in_tenths(times.piece_off_s) +
+                  count.on * in_tenths(times.piece_on_s);
     }
-    const ChangeCount count = count_change(from.between, to.between);
-    return (in_tenths(times.crook_s) + count.off * in_tenths(times.piece_off_s) +
-            count.on * in_tenths(times.piece_on_s)) /
-           10.0;
+    return tenths / 10.0;
 }
 
-Change change_between(const HornLengths& horn, const Stack& from, const Stack& to) {
+Change
+change_between(const HornLengths& horn, const Stack& from, const Stack& to, bool slide_moved) {
     Change change;
-    change.seconds = change_seconds(horn.change_times, from, to);
+    change.seconds = change_seconds(horn.change_times, from, to, slide_moved);
+    change.slide_moved = slide_moved;
     if (from.crook != to.crook) {
         if (from.crook >= 0) {
             change.off.push_back(horn.crooks[static_cast<std::size_t>(from.crook)].name);

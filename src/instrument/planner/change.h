@@ -12,6 +12,7 @@ struct Change {
     std::vector<std::string> off; ///< put away
     std::vector<std::string> on;  ///< taken up
     bool crook_lifted = false;    ///< the crook stays but must come off and go on again
+    bool slide_moved = false;     ///< to another mark
     double seconds = 0.0;         ///< estimate
 };
 
@@ -28,14 +29,19 @@ struct ChangeCount {
 /// A time of the profile as the planner counts it: whole tenths of a second, so that sums are exact.
 [[nodiscard]] int in_tenths(double seconds) noexcept;
 
-/// Estimated seconds from one stack to another; 0 when nothing is swapped. Any swap takes the crook off and sets the
-/// same or another one (`crook_s`), each coupler or bit taken out or put in adds its time. The slide is set in the same
-/// breath. Estimate: a prepared terminal crook takes 3 to 5 s, master crook with couplers is slowest (common practice,
-/// no source); the times of the profile may be the player's own, each to a tenth of a second.
-[[nodiscard]] double
-change_seconds(const ChangeTimes& times, const Stack& from, const Stack& to) noexcept;
+/// Estimated seconds from one stack to another; 0 when nothing is done. Any swap takes the crook off and sets the same
+/// or another one (`crook_s`), each coupler or bit taken out or put in adds its time, and so does the slide when it goes
+/// to another mark. Estimate: a prepared terminal crook takes 3 to 5 s, master crook with couplers is slowest (common
+/// practice, no source); the times of the profile may be the player's own, each to a tenth of a second.
+[[nodiscard]] double change_seconds(const ChangeTimes& times,
+                                    const Stack& from,
+                                    const Stack& to,
+                                    bool slide_moved = false) noexcept;
 
-[[nodiscard]] Change change_between(const HornLengths& horn, const Stack& from, const Stack& to);
+[[nodiscard]] Change change_between(const HornLengths& horn,
+                                    const Stack& from,
+                                    const Stack& to,
+                                    bool slide_moved = false);
 
 /// Pieces that are alike in everything the planner looks at, so that only how many are used matters.
 ///

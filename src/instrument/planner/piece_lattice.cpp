@@ -18,6 +18,13 @@ void each_smaller(const Twins& twins, PieceSet set, Visit visit) {
     }
 }
 
+/// cost = min(cost, other + price), column by column.
+void take_cheaper(Cost* cost, const Cost* other, Cost price, std::size_t width) {
+    for (std::size_t i = 0; i < width; ++i) {
+        cost[i] = std::min(cost[i], other[i] + price);
+    }
+}
+
 } // namespace
 
 bool PieceLattice::build(const Twins& twins, const std::vector<PieceSet>& seeds) {
@@ -63,37 +70,38 @@ std::size_t PieceLattice::index_of(PieceSet set) const {
     return static_cast<std::size_t>(std::lower_bound(begin, end, set) - sets_.begin());
 }
 
-void PieceLattice::sweep_down(std::vector<Cost>& cost, Cost price) const {
+void PieceLattice::sweep_down(std::vector<Cost>& cost, Cost price, std::size_t width) const {
     for (std::size_t i = sets_.size(); i-- > 0;) {
-        const Cost reached = cost[i] + price;
         for (std::size_t k = smaller_begin_[i]; k < smaller_begin_[i + 1]; ++k) {
-            cost[smaller_[k]] = std::min(cost[smaller_[k]], reached);
+            take_cheaper(&cost[smaller_[k] * width], &cost[i * width], price, width);
         }
     }
 }
 
-void PieceLattice::sweep_up(std::vector<Cost>& cost, Cost price) const {
+void PieceLattice::sweep_up(std::vector<Cost>& cost, Cost price, std::size_t width) const {
     for (std::size_t i = 0; i < sets_.size(); ++i) {
         for (std::size_t k = smaller_begin_[i]; k < smaller_begin_[i + 1]; ++k) {
-            cost[i] = std::min(cost[i], cost[smaller_[k]] + price);
+            take_cheaper(&cost[i * width], &cost[smaller_[k] * width], price, width);
         }
     }
 }
 
-void PieceLattice::step_down(const std::vector<Cost>& from, std::vector<Cost>& to) const {
+void PieceLattice::step_down(const std::vector<Cost>& from,
+                             std::vector<Cost>& to,
+                             std::size_t width) const {
     std::fill(to.begin(), to.end(), kNoPlan);
     for (std::size_t i = 0; i < sets_.size(); ++i) {
         for (std::size_t k = smaller_begin_[i]; k < smaller_begin_[i + 1]; ++k) {
-            to[smaller_[k]] = std::min(to[smaller_[k]], from[i]);
+            take_cheaper(&to[smaller_[k] * width], &from[i * width], 0, width);
         }
     }
 }
 
-void PieceLattice::step_up(std::vector<Cost>& cost, Cost price) const {
+void PieceLattice::step_up(std::vector<Cost>& cost, Cost price, std::size_t width) const {
     // From the largest sets down, so that each reads values from before the step.
     for (std::size_t i = sets_.size(); i-- > 0;) {
         for (std::size_t k = smaller_begin_[i]; k < smaller_begin_[i + 1]; ++k) {
-            cost[i] = std::min(cost[i], cost[smaller_[k]] + price);
+            take_cheaper(&cost[i * width], &cost[smaller_[k] * width], price, width);
         }
     }
 }

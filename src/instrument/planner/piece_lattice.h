@@ -1,12 +1,17 @@
 #pragma once
 
-#include "instrument/planner/candidates.h"
+#include "instrument/planner/change.h"
 
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 namespace bellhand::instrument {
+
+/// Packed cost of a plan; see `Weighing`.
+using Cost = std::int64_t;
+inline constexpr Cost kNoPlan = std::numeric_limits<Cost>::max() / 2;
 
 /// Sets of pieces that occur, and all their subsets, ordered by number of members: neighbours differ by one piece.
 /// Of equal pieces only how many are in a set matters (`Twins`).
@@ -21,14 +26,19 @@ public:
     /// Largest number of members that occurs.
     [[nodiscard]] int deepest() const { return std::popcount(sets_.back()); }
 
+    /// How many neighbours are compared in one sweep.
+    [[nodiscard]] std::size_t edges() const { return smaller_.size(); }
+
+    // Costs stand set by set, `width` columns each (slide places, swept side by side).
+
     /// Any number of pieces out: cost[s] = min(cost[s], cost[s + p] + price), over and over.
-    void sweep_down(std::vector<Cost>& cost, Cost price) const;
+    void sweep_down(std::vector<Cost>& cost, Cost price, std::size_t width) const;
     /// Any number of pieces in: cost[s] = min(cost[s], cost[s - p] + price), over and over.
-    void sweep_up(std::vector<Cost>& cost, Cost price) const;
+    void sweep_up(std::vector<Cost>& cost, Cost price, std::size_t width) const;
     /// Exactly one piece out, without price.
-    void step_down(const std::vector<Cost>& from, std::vector<Cost>& to) const;
+    void step_down(const std::vector<Cost>& from, std::vector<Cost>& to, std::size_t width) const;
     /// One piece in, or none.
-    void step_up(std::vector<Cost>& cost, Cost price) const;
+    void step_up(std::vector<Cost>& cost, Cost price, std::size_t width) const;
 
 private:
     std::vector<PieceSet> sets_; ///< by members, then by value

@@ -18,7 +18,7 @@ namespace {
 using Targets = std::uint64_t; // bit t: target t
 
 constexpr std::size_t kMostCells = 24'000'000; // crooks times sets of one size: 190 MB
-constexpr std::size_t kMostPackings = 20'000;  // equally small ones that are compared
+constexpr std::size_t kMostPackings = 4'000;   // equally small ones that are compared
 
 /// Crooks (bit = slot, the bare body is not among them) and pieces between, in the compact numbering.
 struct Packing {
@@ -370,23 +370,18 @@ private:
 
 } // namespace
 
-Result<FewestChoice> fewest_pieces_choice(const Twins& twins,
-                                          const Candidates& candidates,
-                                          const Weighing& weighing,
-                                          const std::optional<Stack>& from) {
+std::optional<FewestChoice> fewest_pieces_choice(const Twins& twins,
+                                                 const Candidates& candidates,
+                                                 const Weighing& weighing,
+                                                 const std::optional<Start>& from) {
     FewestSearch search(twins, candidates);
     if (!search.run()) {
-        return failure("To prove which pieces are fewest takes more memory than is allowed with so "
-                       "many couplers and bits: choose least-change, or leave out pieces that "
-                       "will not be used.");
+        return std::nullopt;
     }
     FewestChoice best;
     best.pieces = static_cast<std::size_t>(search.best());
     best.all_compared = search.all_kept();
-    Candidates few;
-    few.of_target.resize(candidates.of_target.size());
-    few.target_of_step = candidates.target_of_step;
-    few.rest_tenths_s = candidates.rest_tenths_s;
+    Candidates few = candidates;
     std::vector<std::vector<int>> places(candidates.of_target.size());
     for (const Packing& packing : search.packings()) {
         search.restrict_to(packing, few, places);

@@ -1,96 +1,33 @@
 #include "instrument/planner/planner.h"
 
+#include "instrument/lengths.h"
 #include "instrument/planner/candidates.h"
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace bellhand::instrument {
 
 namespace {
 
-Target target_of(const Number& number, const SetList& list, const AirInHorn& air) {
-    Target target{number.key, number.a4_hz.value_or(list.a4_hz), air};
-    if (const auto temperature_c =
-            number.temperature_c ? number.temperature_c : list.temperature_c) {
-        target.air.temperature_c = *temperature_c;
-    }
-    return target;
-}
-
-/// All different targets together; beyond it a plan would take gigabytes.
-constexpr std::size_t kMostCandidates = 2'000'000;
-
-std::vector<Candidate> stacks_in_tune(const HornLengths& horn,
-                                      const Twins& twins,
-                                      double target_m,
-                                      const PlanRequest& request) {
-    std::vector<Candidate> list;
-    each_stack_in_tune(
-        horn,
-        twins,
-        target_m,
-        request.tolerance_cents,
-        request.most_between,
-        [&](const Stack& stack, double pushed_in_m) {
-            const SlideSetting slide = set_slide(horn, pushed_in_m, target_m);
-            list.push_back(
-                {stack,
-                 static_cast<std::int32_t>(std::lround(1000.0 * reach_of_m(horn, stack))),
-                 static_cast<std::int32_t>(std::lround(10.0 * std::fabs(slide.left_cents)))});
-            return list.size() <= kMostCandidates;
-        });
-    if (list.size() <= kMostCandidates) {
-        std::sort(list.begin(), list.end(), stack_before);
-    }
-    return list;
-}
-
-struct Gathered {
-    Candidates candidates;
-    std::vector<Target> target_of_step;
-    std::vector<double> length_of_step_m;
-    std::size_t found = 0; ///< candidates so far
-};
-
-Gathered gather(const HornLengths& horn,
-                const Twins& twins,
-                const SetList& list,
-                const AirInHorn& air,
-                const PlanRequest& request) {
-    Gathered gathered;
-    std::vector<double> lengths_m; // of the different targets
-    for (const Number& number : list.numbers) {
-        const Target target = target_of(number, list, air);
-        const double length_m = target_length_m(target);
-        gathered.target_of_step.push_back(target);
-        gathered.length_of_step_m.push_back(length_m);
-        const auto known = std::find(lengths_m.begin(), lengths_m.end(), length_m);
-        auto place = static_cast<std::size_t>(known - lengths_m.begin());
-        if (known == lengths_m.end()) {
-            lengths_m.push_back(length_m);
-            gathered.candidates.of_target.push_back(stacks_in_tune(horn, twins, length_m, request));
-        }
-        const bool buildable = !gathered.candidates.of_target[place].empty();
-        gathered.candidates.target_of_step.push_back(buildable ? static_cast<int>(place) : -1);
-        gathered.candidates.rest_tenths_s.push_back(
-            number.rest_before_s
-                ? static_cast<std::int32_t>(std::floor(10.0 * *number.rest_before_s + 1e-6))
-                : kLongRest);
-    }
-    return gathered;
-}
+/// Comparisons that one plan may take, about three seconds of a processor of today.
+constexpr double kMostWork = 2.5e9;
+/// Pairs of slide places that are tried at most.
+constexpr std::size_t kMostPairs = 2'016; // of 64 places
 
 PlanStep left_out(const HornLengths& horn,
                   const Number& number,
                   const Target& target,
                   const PlanRequest& request,
+                  const Bounds& bounds,
                   const std::optional<Stack>& before) {
     PlanStep step;
     step.number = number;
+    step.target = target;
     step.buildable = false;
     const BuildAnswer nearest =
-        ways_to_build(horn, {target, request.tolerance_cents, request.most_between, before, 1});
+        ways_to_build(horn, {target, request.tolerance_cents, bounds.most_between, before, 1});
     if (!nearest.ways.empty()) {
         step.way = nearest.ways.front();
         step.way.change = {}; // the horn keeps its stack
@@ -98,58 +35,262 @@ PlanStep left_out(const HornLengths& horn,
     return step;
 }
 
-void fill_plan(const HornLengths& horn,
-               const SetList& list,
-               const Gathered& gathered,
-               const PlanRequest& request,
-               const std::vector<int>& choice,
-               Plan& plan) {
-    std::optional<Stack> before = request.from;
-    PieceSet between = 0;
-    std::vector<bool> crooks(horn.crooks.size(), false);
-    for (std::size_t i = 0; i < list.numbers.size(); ++i) {
-        const int target = gathered.candidates.target_of_step[i];
-        if (target < 0) {
-            plan.steps.push_back(
-                left_out(horn, list.numbers[i], gathered.target_of_step[i], request, before));
-            continue;
-        }
-        const Stack stack =
-            gathered.candidates
-                .of_target[static_cast<std::size_t>(target)][static_cast<std::size_t>(choice[i])]
-                .stack;
-        PlanStep step;
-        step.number = list.numbers[i];
-        step.way.stack = stack;
-        step.way.slide = set_slide(horn, pushed_in_m(horn, stack), gathered.length_of_step_m[i]);
-        step.way.joints = pieces_in(stack);
-        step.way.reach_m = reach_of_m(horn, stack);
-        if (before) {
-            step.way.change = change_between(horn, *before, stack);
-            const std::int32_t rest = gathered.candidates.rest_tenths_s[i];
-            step.too_short = in_tenths(step.way.change.seconds) > rest;
-        }
-        plan.too_short += step.too_short ? 1 : 0;
-        plan.change_s += step.way.change.seconds;
-        plan.reach_sum_m += step.way.reach_m;
-        plan.greatest_reach_m = std::max(plan.greatest_reach_m, step.way.reach_m);
-        between |= stack.between;
-        if (stack.crook >= 0) {
-            crooks[static_cast<std::size_t>(stack.crook)] = true;
-        }
-        before = stack;
-        plan.steps.push_back(std::move(step));
+PlanStep built(const HornLengths& horn,
+               const Candidates& candidates,
+               std::size_t step,
+               const Choice& choice,
+               const std::optional<Start>& before) {
+    const auto target = static_cast<std::size_t>(candidates.target_of_step[step]);
+    const Candidate& candidate =
+        candidates.of_target[target][static_cast<std::size_t>(choice.of_step[step])];
+    const int place = choice.slide_of_step[step];
+    PlanStep out;
+    out.way.stack = candidate.stack;
+    out.way.slide = slide_at(horn,
+                             candidate.pushed_in_m,
+                             candidates.target_m[target],
+                             candidates.places.pull_m[static_cast<std::size_t>(place)]);
+    out.way.joints = pieces_in(candidate.stack);
+    out.way.reach_m = reach_of_m(horn, candidate.stack);
+    if (before) {
+        out.way.change =
+            change_between(horn, before->stack, candidate.stack, place != before->place);
+        const int taken = in_tenths(out.way.change.seconds);
+        const Rest& rest = candidates.rest[step];
+        out.too_short = taken > rest.whole_tenths_s;
+        out.tight = !out.too_short && taken > 0 && taken > rest.usable_tenths_s;
     }
-    for (std::size_t i = 0; i < crooks.size(); ++i) {
-        if (crooks[i]) {
-            plan.packed.push_back(horn.crooks[i].name);
+    return out;
+}
+
+void add_up(const PlanStep& step, Plan& plan) {
+    plan.too_short += step.too_short ? 1 : 0;
+    plan.tight += step.tight ? 1 : 0;
+    plan.change_s += step.way.change.seconds;
+    plan.slide_moves += step.way.change.slide_moved ? 1 : 0;
+    plan.reach_sum_m += step.way.reach_m;
+    plan.greatest_reach_m = std::max(plan.greatest_reach_m, step.way.reach_m);
+}
+
+void name_packed(const HornLengths& horn, Plan& plan) {
+    PieceSet between = 0;
+    std::set<int> crooks;
+    for (const PlanStep& step : plan.steps) {
+        between |= step.buildable ? step.way.stack.between : 0;
+        if (step.buildable && step.way.stack.crook >= 0) {
+            crooks.insert(step.way.stack.crook);
         }
+    }
+    for (const int crook : crooks) {
+        plan.packed.push_back(horn.crooks[static_cast<std::size_t>(crook)].name);
     }
     for (std::size_t i = 0; i < horn.between.size(); ++i) {
         if (((between >> i) & 1U) != 0) {
             plan.packed.push_back(horn.between[i].name);
         }
     }
+}
+
+/// A choice with the candidates it was made from.
+struct Chosen {
+    Candidates candidates;
+    Choice choice;
+    bool all_compared = true;
+};
+
+/// What is on the horn before: the stack of the request, the slide where it usually stands.
+std::optional<Start>
+start_of(const HornLengths& horn, const PlanRequest& request, const SlidePlaces& places) {
+    if (!request.from) {
+        return std::nullopt;
+    }
+    return Start{*request.from, places.nearest(horn.slide.usual_pull_m)};
+}
+
+/// Empty when it would take too long or too much memory.
+std::optional<Chosen> choose_from(const HornLengths& horn,
+                                  const Twins& twins,
+                                  Candidates candidates,
+                                  const Weighing& weighing,
+                                  const PlanRequest& request) {
+    const auto from = start_of(horn, request, candidates.places);
+    if (request.choose == Choose::fewest_pieces) {
+        auto fewest = fewest_pieces_choice(twins, candidates, weighing, from);
+        if (!fewest) {
+            return std::nullopt;
+        }
+        return Chosen{std::move(candidates), std::move(fewest->choice), fewest->all_compared};
+    }
+    const auto search = CheapestSearch::over(twins, candidates);
+    if (!search || search->work(candidates, weighing) > kMostWork) {
+        return std::nullopt;
+    }
+    Choice choice = search->cheapest(candidates, weighing, from);
+    return Chosen{std::move(candidates), std::move(choice), true};
+}
+
+/// Which numbers each place of the slide serves, a bit a number.
+std::vector<std::uint64_t> served_by_place(const Candidates& candidates) {
+    std::vector<std::uint64_t> served(static_cast<std::size_t>(candidates.places.count()), 0);
+    for (std::size_t step = 0; step < candidates.target_of_step.size(); ++step) {
+        if (candidates.target_of_step[step] < 0) {
+            continue;
+        }
+        for (const Candidate& candidate :
+             candidates.of_target[static_cast<std::size_t>(candidates.target_of_step[step])]) {
+            for (int place = candidate.first_place; place <= candidate.last_place; ++place) {
+                served[static_cast<std::size_t>(place)] |= std::uint64_t{1} << step;
+            }
+        }
+    }
+    return served;
+}
+
+/// Every set of one or two places that serves all numbers which any place serves.
+std::vector<std::vector<int>> sets_of_places(const Candidates& candidates, int most) {
+    const auto served = served_by_place(candidates);
+    std::uint64_t all = 0;
+    for (const std::uint64_t numbers : served) {
+        all |= numbers;
+    }
+    std::vector<std::vector<int>> sets;
+    for (int a = 0; a < candidates.places.count(); ++a) {
+        if (served[static_cast<std::size_t>(a)] == all) {
+            sets.push_back({a});
+        }
+        for (int b = a + 1; most > 1 && b < candidates.places.count(); ++b) {
+            if ((served[static_cast<std::size_t>(a)] | served[static_cast<std::size_t>(b)]) ==
+                all) {
+                sets.push_back({a, b});
+            }
+        }
+    }
+    return sets;
+}
+
+/// The best over all sets of few places. Empty when there are too many of them, or the search is too large.
+std::optional<Chosen> choose_with_few_places(const HornLengths& horn,
+                                             const Twins& twins,
+                                             const Candidates& all,
+                                             const std::vector<std::vector<int>>& sets,
+                                             const Weighing& weighing,
+                                             const PlanRequest& request) {
+    if (sets.size() > kMostPairs) {
+        return std::nullopt;
+    }
+    std::optional<Chosen> best;
+    std::size_t packed = 0;
+    double work = 0.0;
+    for (const std::vector<int>& places : sets) {
+        Candidates few = only_places(all, places);
+        if (const auto search = CheapestSearch::over(twins, few)) {
+            work += search->work(few, weighing);
+        }
+        auto chosen = choose_from(horn, twins, std::move(few), weighing, request);
+        if (!chosen || work > 2.0 * kMostWork) {
+            return std::nullopt;
+        }
+        const std::size_t pieces = request.choose == Choose::fewest_pieces
+                                       ? different_pieces(chosen->candidates, chosen->choice)
+                                       : 0;
+        if (!best ||
+            std::pair(pieces, chosen->choice.cost) < std::pair(packed, best->choice.cost)) {
+            best = std::move(chosen);
+            packed = pieces;
+        }
+    }
+    return best;
+}
+
+/// What to search, the whole question first, then less and less of it.
+std::vector<Bounds> attempts(const HornLengths& horn, const PlanRequest& request) {
+    const int most = searchable_most_between(horn, request.most_between);
+    std::vector<Bounds> all{{most, 0.001}, {most, 0.003}, {most, 0.005}};
+    for (int fewer = most - 1; fewer >= 0; --fewer) {
+        all.push_back({fewer, 0.005});
+    }
+    return all;
+}
+
+std::string what_was_left(const Bounds& searched, const SlidePlaces& places, int asked) {
+    std::string text;
+    if (searched.most_between < asked) {
+        text =
+            "stacks with more than " + std::to_string(searched.most_between) + " couplers and bits";
+    }
+    if (searched.slide_step_m > 0.0015 && places.count() > 1) {
+        const long step_mm = std::lround(1000.0 * places.pull_m[1]);
+        text += (text.empty() ? "" : " and ") + std::string("slide places other than every ") +
+                std::to_string(step_mm) + " mm";
+    }
+    return text.empty() ? ""
+                        : "The box is too large to be searched whole: " + text +
+                              " were not searched. Fewer pieces between (--most-between) or fewer "
+                              "pieces in the profile let it be searched whole.";
+}
+
+Plan plan_of(const HornLengths& horn,
+             const SetList& list,
+             const Gathered& gathered,
+             const Bounds& bounds,
+             const PlanRequest& request,
+             const Chosen& chosen) {
+    Plan plan;
+    plan.choose = request.choose;
+    plan.candidates = gathered.found;
+    plan.all_compared = chosen.all_compared;
+    plan.searched_between = bounds.most_between;
+    const SlidePlaces& places = gathered.candidates.places;
+    plan.slide_step_m = places.count() > 1 ? places.pull_m[1] : 0.0;
+    const int asked = std::min(request.most_between, static_cast<int>(horn.between.size()));
+    plan.not_searched = what_was_left(bounds, places, asked);
+    std::optional<Start> before = start_of(horn, request, chosen.candidates.places);
+    std::set<double> pulls_m;
+    for (std::size_t i = 0; i < list.numbers.size(); ++i) {
+        if (chosen.candidates.target_of_step[i] < 0) {
+            const auto on_horn = before ? std::optional(before->stack) : std::nullopt;
+            plan.steps.push_back(left_out(
+                horn, list.numbers[i], gathered.target_of_step[i], request, bounds, on_horn));
+            continue;
+        }
+        PlanStep step = built(horn, chosen.candidates, i, chosen.choice, before);
+        step.number = list.numbers[i];
+        step.target = gathered.target_of_step[i];
+        add_up(step, plan);
+        pulls_m.insert(step.way.slide.pull_m);
+        before = Start{step.way.stack, chosen.choice.slide_of_step[i]};
+        plan.steps.push_back(std::move(step));
+    }
+    plan.slide_places_m.assign(pulls_m.begin(), pulls_m.end());
+    name_packed(horn, plan);
+    return plan;
+}
+
+Result<void> check(const SetList& list, const PlanRequest& request) {
+    if (list.numbers.empty() || list.numbers.size() > kMostNumbers) {
+        return failure("A set list has 1 to " + std::to_string(kMostNumbers) + " numbers.");
+    }
+    if (!(request.tolerance_cents >= 0.0 && request.tolerance_cents <= 100.0)) {
+        return usage_error("The tolerance must lie between 0 and 100 cents.");
+    }
+    if (request.most_slide_places &&
+        (*request.most_slide_places < 1 || *request.most_slide_places > 2)) {
+        return usage_error("The slide can be held to 1 or 2 places for the whole list.");
+    }
+    return {};
+}
+
+bool nothing_in_tune(const Candidates& candidates) {
+    return std::all_of(candidates.target_of_step.begin(),
+                       candidates.target_of_step.end(),
+                       [](int target) { return target < 0; });
+}
+
+Chosen nothing_chosen(const Candidates& candidates) {
+    Choice none;
+    none.of_step.assign(candidates.target_of_step.size(), -1);
+    none.slide_of_step = none.of_step;
+    return {candidates, none, true};
 }
 
 } // namespace
@@ -180,46 +321,41 @@ Result<Plan> plan_set_list(const HornLengths& horn,
                            const SetList& list,
                            const AirInHorn& air,
                            const PlanRequest& request) {
-    if (list.numbers.empty() || list.numbers.size() > kMostNumbers) {
-        return failure("A set list has 1 to " + std::to_string(kMostNumbers) + " numbers.");
-    }
-    if (!(request.tolerance_cents >= 0.0 && request.tolerance_cents <= 100.0)) {
-        return usage_error("The tolerance must lie between 0 and 100 cents.");
-    }
-    if (const auto most = checked_most_between(horn, request.most_between); !most) {
-        return tl::unexpected(most.error());
+    if (auto checked = check(list, request); !checked) {
+        return tl::unexpected(checked.error());
     }
     const Twins twins = find_twins(horn, request.from ? request.from->between : 0);
-    const Gathered gathered = gather(horn, twins, list, air, request);
-    Plan plan;
-    plan.choose = request.choose;
-    bool any = false;
-    for (const auto& stacks : gathered.candidates.of_target) {
-        plan.candidates += stacks.size();
-        any = any || !stacks.empty();
-    }
-    if (plan.candidates > kMostCandidates) {
-        return failure("So many stacks are in tune that they cannot all be compared: allow fewer "
-                       "pieces between crook and body, or a smaller tolerance.");
-    }
     const Weighing weighing(request.choose, horn.change_times);
-    std::vector<int> choice(list.numbers.size(), -1);
-    if (any && request.choose == Choose::fewest_pieces) {
-        auto fewest = fewest_pieces_choice(twins, gathered.candidates, weighing, request.from);
-        if (!fewest) {
-            return tl::unexpected(fewest.error());
+    for (const Bounds& bounds : attempts(horn, request)) {
+        const auto gathered = gather(horn, twins, list, air, request, bounds);
+        if (!gathered) {
+            continue;
         }
-        choice = std::move(fewest->choice.of_step);
-        plan.all_compared = fewest->all_compared;
-    } else if (any) {
-        auto cheapest = cheapest_choice(twins, gathered.candidates, weighing, request.from);
-        if (!cheapest) {
-            return tl::unexpected(cheapest.error());
+        if (nothing_in_tune(gathered->candidates)) {
+            return plan_of(
+                horn, list, *gathered, bounds, request, nothing_chosen(gathered->candidates));
         }
-        choice = std::move(cheapest->of_step);
+        std::optional<Chosen> chosen;
+        if (request.most_slide_places) {
+            const auto sets = sets_of_places(gathered->candidates, *request.most_slide_places);
+            if (sets.empty()) {
+                return failure(
+                    "No " +
+                    std::string(*request.most_slide_places == 1 ? "single place" : "two places") +
+                    " of the slide serve every number: allow more, a larger "
+                    "--tolerance, or longer stacks.");
+            }
+            chosen =
+                choose_with_few_places(horn, twins, gathered->candidates, sets, weighing, request);
+        } else {
+            chosen = choose_from(horn, twins, gathered->candidates, weighing, request);
+        }
+        if (chosen) {
+            return plan_of(horn, list, *gathered, bounds, request, *chosen);
+        }
     }
-    fill_plan(horn, list, gathered, request, choice, plan);
-    return plan;
+    return failure("So many stacks are in tune that they cannot be compared: take a smaller "
+                   "--tolerance.");
 }
 
 } // namespace bellhand::instrument

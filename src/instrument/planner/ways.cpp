@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 #include <queue>
 #include <tuple>
 
@@ -102,15 +103,55 @@ private:
     std::vector<std::vector<PartSum>> second_;
 };
 
+constexpr double kLikely = 0.8;
+constexpr double kEven = 0.5;
+constexpr double kDoubtful = 0.2; ///< less is not worth listing
+constexpr double kWidest_cents = 30.0;
+
+int doubt_of(double chance) noexcept {
+    return chance >= kLikely ? 0 : chance >= kEven ? 1 : 2;
+}
+
 /// Smaller is better.
 auto rank_of(const HornLengths& horn, const Way& way) {
-    return std::tuple(std::lround(std::fabs(way.slide.left_cents)),
+    return std::tuple(doubt_of(way.chance),
                       way.joints,
                       way.change.seconds,
+                      std::lround(std::fabs(way.slide.left_cents)),
                       std::lround(1000.0 * way.reach_m),
                       std::fabs(way.slide.pull_m - horn.slide.usual_pull_m),
                       way.stack.crook,
                       way.stack.between);
+}
+
+/// Share of the normal distribution below x.
+double normal_below(double x) noexcept {
+    return 0.5 * std::erfc(-x / std::numbers::sqrt2);
+}
+
+/// That a stack known to `sd_cents` comes within tolerance somewhere between slide in and slide out.
+double chance_in_tune(const HornLengths& horn,
+                      double pushed_in_m,
+                      double target_m,
+                      double tolerance_cents,
+                      double sd_cents) noexcept {
+    const double in_cents = cents_between(target_m, pushed_in_m);
+    const double out_cents =
+        cents_between(target_m, pushed_in_m + horn.slide_adds_m(horn.slide.longest_pull_m));
+    if (!(sd_cents > 0.0)) {
+        return in_cents >= -tolerance_cents && out_cents <= tolerance_cents ? 1.0 : 0.0;
+    }
+    return normal_below((tolerance_cents - out_cents) / sd_cents) -
+           normal_below((-tolerance_cents - in_cents) / sd_cents);
+}
+
+/// How far beyond the tolerance a stack may lie and still turn out in tune: what is known of the bare crooks.
+double uncertain_cents(const HornLengths& horn) {
+    double widest = 0.0;
+    for (int crook = 0; crook < static_cast<int>(horn.crooks.size()); ++crook) {
+        widest = std::max(widest, settled_sd_cents(horn, {crook, 0}));
+    }
+    return std::min(kWidest_cents, 1.5 * widest);
 }
 
 } // namespace
@@ -120,15 +161,19 @@ double target_length_m(const Target& target) noexcept {
                              speed_of_sound_m_s(target.air));
 }
 
-SlideSetting set_slide(const HornLengths& horn, double pushed_in_m, double target_m) noexcept {
-    SlideSetting setting;
-    const double wanted_m = (target_m - pushed_in_m) * horn.tube_factor / horn.slide.legs;
-    setting.pull_m = std::clamp(wanted_m, 0.0, horn.slide.longest_pull_m);
-    const auto cents = [&](double pull_m) {
-        return cents_between(target_m, pushed_in_m + horn.slide_adds_m(pull_m));
+SlideSetting
+slide_at(const HornLengths& horn, double pushed_in_m, double target_m, double pull_m) noexcept {
+    const auto cents = [&](double pull) {
+        return cents_between(target_m, pushed_in_m + horn.slide_adds_m(pull));
     };
-    setting.left_cents = setting.pull_m == wanted_m ? 0.0 : cents(setting.pull_m);
-    setting.before_cents = cents(horn.slide.usual_pull_m);
+    return {pull_m, cents(pull_m), cents(horn.slide.usual_pull_m)};
+}
+
+SlideSetting set_slide(const HornLengths& horn, double pushed_in_m, double target_m) noexcept {
+    const double wanted_m = (target_m - pushed_in_m) * horn.tube_factor / horn.slide.legs;
+    SlideSetting setting =
+        slide_at(horn, pushed_in_m, target_m, std::clamp(wanted_m, 0.0, horn.slide.longest_pull_m));
+    setting.left_cents = setting.pull_m == wanted_m ? 0.0 : setting.left_cents;
     return setting;
 }
 
@@ -164,7 +209,8 @@ void each_stack_in_tune(const HornLengths& horn,
 
 BuildAnswer ways_to_build(const HornLengths& horn, const BuildRequest& request) {
     BuildAnswer answer;
-    answer.stacks = static_cast<std::uint64_t>(count_stacks(horn, request.most_between));
+    answer.searched_between = searchable_most_between(horn, request.most_between);
+    answer.stacks = static_cast<std::uint64_t>(count_stacks(horn, answer.searched_between));
     const double target_m = target_length_m(request.target);
     const Twins twins = find_twins(horn, request.from ? request.from->between : 0);
     const auto better = [&](const Way& a, const Way& b) {
@@ -172,11 +218,18 @@ BuildAnswer ways_to_build(const HornLengths& horn, const BuildRequest& request) 
     };
     // A heap of the best so far, worst of them on top.
     std::priority_queue<Way, std::vector<Way>, decltype(better)> best(better);
+    bool anything = false; // take the nearest, whatever it is
     const auto consider = [&](const Stack& stack, double pushed_in_m) {
-        ++answer.found;
         Way way;
         way.stack = stack;
         way.slide = set_slide(horn, pushed_in_m, target_m);
+        way.in_tune = std::fabs(way.slide.left_cents) <= request.tolerance_cents + 1e-9;
+        way.chance = chance_in_tune(
+            horn, pushed_in_m, target_m, request.tolerance_cents, settled_sd_cents(horn, stack));
+        answer.found += way.in_tune || anything ? 1 : 0;
+        if (!way.in_tune && !anything && way.chance < kDoubtful) {
+            return true;
+        }
         way.joints = pieces_in(stack);
         way.reach_m = reach_of_m(horn, stack);
         if (request.from) {
@@ -191,12 +244,14 @@ BuildAnswer ways_to_build(const HornLengths& horn, const BuildRequest& request) 
         return true;
     };
     const auto search = [&](double tolerance_cents) {
-        each_stack_in_tune(horn, twins, target_m, tolerance_cents, request.most_between, consider);
+        each_stack_in_tune(
+            horn, twins, target_m, tolerance_cents, answer.searched_between, consider);
     };
-    search(request.tolerance_cents);
-    if (answer.found == 0) {
-        answer.in_tune = false;
+    search(request.tolerance_cents + uncertain_cents(horn));
+    answer.in_tune = answer.found > 0;
+    if (best.empty()) {
         // Widen until something is caught: the nearest lies within the last window.
+        anything = true;
         double tolerance_cents = request.tolerance_cents + 5.0;
         while (answer.found == 0 && tolerance_cents < 40'000.0) {
             tolerance_cents *= 2.0;
@@ -212,6 +267,11 @@ BuildAnswer ways_to_build(const HornLengths& horn, const BuildRequest& request) 
         answer.ways.push_back(std::move(way));
     }
     std::reverse(answer.ways.begin(), answer.ways.end());
+    if (anything) {
+        std::stable_sort(answer.ways.begin(), answer.ways.end(), [](const Way& a, const Way& b) {
+            return std::fabs(a.slide.left_cents) < std::fabs(b.slide.left_cents);
+        });
+    }
     return answer;
 }
 

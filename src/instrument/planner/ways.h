@@ -28,13 +28,20 @@ struct SlideSetting {
 [[nodiscard]] SlideSetting
 set_slide(const HornLengths& horn, double pushed_in_m, double target_m) noexcept;
 
+/// The same with the slide at a place of its own.
+[[nodiscard]] SlideSetting
+slide_at(const HornLengths& horn, double pushed_in_m, double target_m, double pull_m) noexcept;
+
 /// One way to build a key.
 struct Way {
     Stack stack;
     SlideSetting slide;
     int joints = 0;
     double reach_m = 0.0;
-    Change change; ///< from the stack that is on the horn; empty when none was given
+    Change change;       ///< from the stack that is on the horn; empty when none was given
+    bool in_tune = true; ///< within tolerance as far as the lengths are known
+    double chance =
+        1.0; ///< that the slide really brings it within tolerance, by what is known of the lengths
 };
 
 struct BuildRequest {
@@ -46,18 +53,21 @@ struct BuildRequest {
 };
 
 struct BuildAnswer {
-    std::vector<Way> ways; ///< best first
+    std::vector<Way>
+        ways; ///< best first; those that may only just be in tune come after the others
     std::uint64_t found =
         0; ///< all ways within tolerance, `ways` or not; equal pieces counted once
-    std::uint64_t stacks = 0; ///< all that can be put together within `most_between`
+    std::uint64_t stacks = 0; ///< all that can be put together within `searched_between`
     bool in_tune = true;      ///< false: nothing is within tolerance, `ways` holds the nearest
+    int searched_between = 0; ///< fewer than asked when there are too many stacks
 };
 
 /// Every way to build a key from this horn, ranked.
 ///
-/// Order: what the slide leaves, in whole cents (a difference below one is not heard); joints; seconds of change from
-/// `from`; reach; how far the slide stands from its usual place; then the profile's order of pieces, so that equal
-/// questions get equal answers.
+/// Order, as players choose: chance that the slide reaches the key (likely, even, doubtful); joints, for within tolerance
+/// a shorter stack is worth more than the last cent; seconds of change from `from`; what the slide leaves, in whole
+/// cents; reach; how far the slide stands from its usual place; then the profile's order of pieces, so that equal
+/// questions get equal answers. Stacks that miss the tolerance by less than the lengths are uncertain are listed too.
 ///
 /// Exact: all sets of couplers and bits are covered by meeting in the middle (Horowitz & Sahni, J. ACM 21, 277, 1974):
 /// sums of either half, sorted by number of pieces, are matched by bisection against the window that slide and

@@ -54,6 +54,8 @@ TEST_SUITE("app/change_sheet") {
         CHECK(whole["format"] == "bellhand-change-sheet");
         CHECK(whole["question"]["title"] == scene.list.title);
         const auto& json = whole["answer"];
+        CHECK(json["in_tune"] == true);
+        CHECK(json["slide_moves"] == scene.plan.slide_moves);
         CHECK(json["numbers"].size() == scene.list.numbers.size());
         CHECK(json["change_s"].get<double>() == doctest::Approx(scene.plan.change_s));
         CHECK(json["packed"].size() == scene.plan.packed.size());
@@ -73,6 +75,8 @@ TEST_SUITE("app/change_sheet") {
         CHECK(summary.find("1 Chorus of reapers in C alto: cannot be built: the nearest stays") !=
               std::string::npos);
         CHECK(summary.find("cents too low") != std::string::npos);
+        CHECK(summary.find("of tube too long for it. That needs a shorter crook") !=
+              std::string::npos);
     }
 
     TEST_CASE("one page for the stand: 64 numbers fit as well as one") {

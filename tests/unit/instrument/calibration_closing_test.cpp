@@ -91,7 +91,7 @@ TEST_SUITE("instrument/calibration_closing") {
             CHECK(found->held_stopped);
             CHECK(found->slips.empty());
             CHECK(found->used_share > 0.95);
-            CHECK(found->fall_sd_cents < 4.0);
+            CHECK(found->fall_sd_cents < 5.0); // 3 of them the aim of one landing
         }
         MESSAGE("error of the fall in 20 closings ",
                 std::sqrt(squares),

@@ -48,7 +48,8 @@ MeasuredClosing closing(int partial, double fall_cents) {
     out.partial = partial;
     out.fall_cents = fall_cents;
     out.rise_cents = 110.0;
-    out.fall_sd_cents = 2.0;
+    out.fall_sd_cents = 3.0;
+    out.rise_sd_cents = 3.5;
     for (int i = 0; i <= 20; ++i) {
         out.curve.push_back({i / 20.0, fall_cents * i / 20.0});
     }
@@ -74,6 +75,52 @@ TEST_SUITE("instrument/calibration_profile") {
         REQUIRE(found.hand_points.size() == 5);
         CHECK(found.hand_points[2].closure == doctest::Approx(0.5));
         CHECK(found.hand_points[2].cents == doctest::Approx(-60.0));
+    }
+
+    TEST_CASE("repeated landings shrink to their mean, what is not known below stays") {
+        std::vector<MeasuredClosing> closings{
+            closing(8, -120.0), closing(6, -200.0), closing(8, -120.0)};
+        closings[0].rise_cents = 111.0; // a true 108.0, three times
+        closings[2].rise_cents = 105.9;
+        closings.push_back(closing(8, -120.0));
+        closings.back().rise_cents = 108.0;
+        const auto joined = repeats_joined(closings);
+        REQUIRE(joined.size() == 2);
+        CHECK(joined[0].partial == 8);
+        CHECK(joined[0].rise_cents == doctest::Approx(108.3));
+        CHECK(joined[0].rise_sd_cents < 3.0);
+        CHECK(joined[0].rise_sd_cents >
+              1.8); // sqrt(3.5^2 - 3^2): the partial below is no better known
+        CHECK(joined[1].rise_sd_cents == doctest::Approx(3.5));
+    }
+
+    TEST_CASE("notes of another crook are refused with the crook that fits") {
+        Profile profile = invented_horn();
+        profile.name = "two crooks";
+        // Both crooks were measured: G stands at 48.999 Hz, D at 36.708 (f1 at A440, computed).
+        for (std::size_t i = 0; i < 2; ++i) {
+            for (const int partial : {4, 6, 8}) {
+                PitchMeasurement pitch;
+                pitch.partial = partial;
+                pitch.hz = partial * (i == 0 ? 48.999 : 36.708);
+                pitch.temperature_c = 22.0;
+                profile.crooks[i].pitches.push_back(pitch);
+            }
+        }
+        const auto right =
+            check_it_was_played(profile, {{"G crook"}, 0.0, 22.0, {}}, played(48.9, {4, 5, 6, 8}));
+        CHECK_MESSAGE(right.has_value(), (right ? "" : right.error().message));
+        const auto wrong =
+            check_it_was_played(profile, {{"G crook"}, 0.0, 22.0, {}}, played(36.7, {4, 5, 6, 8}));
+        REQUIRE_FALSE(wrong.has_value());
+        CHECK(wrong.error().message.find("they fit D crook") != std::string::npos);
+        CHECK(wrong.error().message.find("Nothing was written") != std::string::npos);
+        const auto neither =
+            check_it_was_played(profile, {{"G crook"}, 0.0, 22.0, {}}, played(41.5, {4, 5, 6, 8}));
+        REQUIRE_FALSE(neither.has_value());
+        CHECK(check_it_was_played(profile, {{"X crook"}, 0.0, 22.0, {}}, played(48.9, {4}))
+                  .error()
+                  .message.find("X crook") != std::string::npos);
     }
 
     TEST_CASE("a profile with findings is written and read again") {

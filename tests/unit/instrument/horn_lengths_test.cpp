@@ -3,7 +3,9 @@
 #include "horn/tuning.h"
 #include "instrument/lengths.h"
 #include "instrument/planner/assembly.h"
+#include "instrument/planner/ways.h"
 
+#include <algorithm>
 #include <cmath>
 #include <random>
 #include <string>
@@ -61,14 +63,16 @@ TEST_SUITE("instrument/horn_lengths") {
         const auto horn = *settle_lengths(simple());
         CHECK(std::fabs(cents_off(pushed_in_m(horn, {0, 0}), 3.94)) < 0.05);
         CHECK(std::fabs(cents_off(pushed_in_m(horn, {1, 0}), 3.00)) < 0.05);
-        CHECK(settled_sd_cents(horn, {0, 0}) < 0.3);
+        // One note: the player's aim and the partial's own offset, 5 to 7 cents together (see weigh_readings).
+        CHECK(settled_sd_cents(horn, {0, 0}) > 4.5);
+        CHECK(settled_sd_cents(horn, {0, 0}) < 8.0);
     }
 
     TEST_CASE("a tape length adds its length over the tube factor") {
         const Profile profile = simple();
         const auto horn = *settle_lengths(profile);
         CHECK(pushed_in_m(horn, {1, 0b01}) - pushed_in_m(horn, {1, 0}) ==
-              doctest::Approx(0.5 / tube_factor_of(profile)).epsilon(1e-6));
+              doctest::Approx(0.5 / tube_factor_of(profile)).epsilon(1e-5));
         CHECK(tube_factor_of(profile) > 0.96); // 0.96 to 0.99: Keefe 1984 for bores of horns
         CHECK(tube_factor_of(profile) < 0.99);
     }
@@ -90,13 +94,22 @@ TEST_SUITE("instrument/horn_lengths") {
         CHECK(std::fabs(cents_off(pushed_in_m(horn, {0, 0}), 3.94)) < 0.05);
     }
 
-    TEST_CASE("pitch beats tape beats nominal, and pitch against tape is told") {
+    TEST_CASE("pitch against tape is told as a doubt about both, and tape beats nominal") {
         Profile profile = simple();
         profile.couplers[0].pitches = {pitch(3.00 + 0.60, 20.0, 8, {"master"})};
         auto horn = *settle_lengths(profile);
-        CHECK(std::fabs(cents_off(pushed_in_m(horn, {1, 1}), 3.60)) < 0.1);
-        REQUIRE(horn.warnings.size() == 1);
-        CHECK(horn.warnings[0].find("\"tone\" measures 0.500 m") != std::string::npos);
+        const double sum_m = pushed_in_m(horn, {1, 1});
+        CHECK(sum_m > 3.0 + 0.5);
+        CHECK(sum_m < 3.0 + 0.6);
+        CHECK(settled_sd_cents(horn, {1, 1}) > 10.0); // 43 cents apart
+        std::string all;
+        for (const std::string& warning : horn.warnings) {
+            all += warning + "\n";
+        }
+        CAPTURE(all);
+        CHECK(all.find("tape length 0.500 m of \"tone\"") != std::string::npos);
+        CHECK(all.find("on \"master\" + \"tone\"") != std::string::npos);
+        CHECK(all.find("contradict") != std::string::npos);
 
         profile = simple();
         profile.couplers[0].lowers = NominalLowering{*horn::parse_crook("F"), 100.0};
@@ -124,13 +137,114 @@ TEST_SUITE("instrument/horn_lengths") {
               std::string::npos);
     }
 
-    TEST_CASE("two measurements that disagree are told, neither is dropped") {
+    TEST_CASE("two pitches of one crook 31 cents apart: both are named, and the figure is wide") {
         Profile profile = simple();
         profile.crooks[0].pitches = {pitch(3.94, 20.0, 4),
-                                     pitch(3.94 * std::exp2(30 / 1200.0), 20.0, 6)};
+                                     pitch(3.94 * std::exp2(31 / 1200.0), 20.0, 6)};
         const auto horn = *settle_lengths(profile);
-        CHECK(horn.warnings.size() == 2);
-        CHECK(std::fabs(cents_off(pushed_in_m(horn, {0, 0}), 3.94) - 15.0) < 0.5);
+        CHECK(std::fabs(cents_off(pushed_in_m(horn, {0, 0}), 3.94) - 15.5) < 1.0);
+        CHECK(settled_sd_cents(horn, {0, 0}) > 8.0);
+        REQUIRE(horn.suspects.size() == 2);
+        REQUIRE(horn.warnings.size() == 1);
+        CHECK(horn.warnings[0].find("partial 4") != std::string::npos);
+        CHECK(horn.warnings[0].find("; or partial 6") != std::string::npos);
+    }
+
+    TEST_CASE("repeats shrink the aim, not the partial's offset; other partials shrink both") {
+        Profile profile = simple();
+        const double once = settled_sd_cents(*settle_lengths(profile), {0, 0});
+        std::mt19937 random(3);
+        std::normal_distribution<double> aim(0.0, 3.0);
+        profile.crooks[0].pitches.clear();
+        for (int i = 0; i < 16; ++i) {
+            profile.crooks[0].pitches.push_back(
+                pitch(3.94 * std::exp2(aim(random) / 1200.0), 20.0, 6));
+        }
+        const double repeated = settled_sd_cents(*settle_lengths(profile), {0, 0});
+        CHECK(repeated < once);
+        CHECK(repeated > 0.6 * once);
+        profile.crooks[0].pitches.clear();
+        for (const int partial : {4, 5, 6, 8, 9, 10, 12}) {
+            profile.crooks[0].pitches.push_back(
+                pitch(3.94 * std::exp2(aim(random) / 1200.0), 20.0, partial));
+        }
+        CHECK(settled_sd_cents(*settle_lengths(profile), {0, 0}) < 0.6 * once);
+    }
+
+    TEST_CASE("one wrong note among seven is named and hardly counts") {
+        Profile profile = simple();
+        profile.crooks[0].pitches.clear();
+        for (const int partial : {4, 5, 6, 8, 9, 10, 12}) {
+            // Half stopped, partial 9 falls by 80 cents: the tube looks that much longer.
+            const double cents = partial == 9 ? 80.0 : 3.0 * (partial % 3 - 1);
+            profile.crooks[0].pitches.push_back(
+                pitch(3.94 * std::exp2(cents / 1200.0), 20.0, partial));
+        }
+        const auto horn = *settle_lengths(profile);
+        CHECK(std::fabs(cents_off(pushed_in_m(horn, {0, 0}), 3.94)) < 3.0);
+        REQUIRE(horn.suspects.size() == 1);
+        CHECK(horn.suspects[0].wrong > 0.9);
+        CHECK(horn.suspects[0].off_cents < -60.0);
+        CHECK(horn.warnings[0].find("partial 9") != std::string::npos);
+        CHECK(horn.warnings[0].find("probably wrong") != std::string::npos);
+    }
+
+    TEST_CASE("one pitch 8 cents sharp and one 5 flat: the suspect is named, the right stack stays "
+              "in sight") {
+        // Two masters and three couplers, each coupler measured on both; a player who centres well. Truth in metres.
+        Profile profile;
+        profile.name = "eight and five";
+        profile.body.length_m = 2.235;
+        profile.slide = {0.03, 0.0, 2};
+        const double bare_m[]{2.95, 3.51};
+        const double couplers_m[]{0.234, 0.483, 0.75};
+        profile.crooks = {piece(PieceKind::master_crook, "short"),
+                          piece(PieceKind::master_crook, "long")};
+        const auto measured =
+            [&](double length_m, int partial, double cents, std::vector<std::string> with) {
+                return pitch(length_m * std::exp2(-cents / 1200.0), 20.0, partial, std::move(with));
+            };
+        // The long master's partial 8 came out 8 cents sharp, coupler 2 on it 5 cents flat.
+        profile.crooks[0].pitches = {measured(bare_m[0], 6, 0.5, {}),
+                                     measured(bare_m[0], 8, -0.5, {})};
+        profile.crooks[1].pitches = {measured(bare_m[1], 6, 0.0, {}),
+                                     measured(bare_m[1], 8, 8.0, {})};
+        for (int i = 0; i < 3; ++i) {
+            Piece coupler = piece(PieceKind::coupler, "coupler " + std::to_string(i + 1));
+            for (int crook = 0; crook < 2; ++crook) {
+                const double cents = crook == 1 && i == 1 ? -5.0 : 0.4 * (i - crook);
+                coupler.pitches.push_back(
+                    measured(bare_m[crook] + couplers_m[i],
+                             8,
+                             cents,
+                             {profile.crooks[static_cast<std::size_t>(crook)].name}));
+            }
+            profile.couplers.push_back(coupler);
+        }
+        const auto horn = *settle_lengths(profile);
+        std::string all;
+        for (const std::string& warning : horn.warnings) {
+            all += warning + "\n";
+        }
+        CAPTURE(all);
+        REQUIRE_FALSE(horn.suspects.empty());
+        CHECK(horn.suspects[0].what.find("partial 8") == 0);
+        CHECK(horn.suspects[0].what.find("on \"long\"") != std::string::npos);
+        // Long master with coupler 2 is E flat at A440 in truth: 3.993 m needs a pull of slide that reaches it.
+        const double truth_m = bare_m[1] + couplers_m[1];
+        CHECK(std::fabs(cents_off(pushed_in_m(horn, {1, 0b010}), truth_m)) <
+              2.0 * settled_sd_cents(horn, {1, 0b010}));
+        CHECK(settled_sd_cents(horn, {1, 0b010}) > 2.0); // was said to be 0.4
+        // A pitch at which the true stack stands exactly with the slide in: the edge of what it can reach.
+        const double f1_hz = f1_of_length_hz(truth_m, speed_of_sound_m_s({20.0, 0.5}));
+        const horn::Crook f = *horn::parse_crook("F");
+        const double a4_hz = 440.0 * f1_hz / horn::fundamental_hz({f, 440.0, {}});
+        const BuildAnswer answer = ways_to_build(horn, {{f, a4_hz, {20.0, 0.5}}, 5.0, 3, {}, 20});
+        const auto place = std::find_if(answer.ways.begin(), answer.ways.end(), [](const Way& way) {
+            return way.stack == Stack{1, 0b010};
+        });
+        REQUIRE(place != answer.ways.end());
+        CHECK(place - answer.ways.begin() < 3);
     }
 
     TEST_CASE("without any pitch the program says how little it knows") {
