@@ -32,6 +32,8 @@ constexpr double kMostStoppedByColour = 1.0;
 // Prior of the horn that was set, before any and after several of its open notes were heard, and how far it lies off.
 constexpr double kSetShare = 0.5;
 constexpr double kProvenShare = 0.97;
+constexpr double kWellProvenShare = 0.9995; // by so many different open notes at once
+constexpr int kPlacesOfProof = 4;
 constexpr double kSetSd_cents = 24.0;
 // Pitches nearer than this are the same place; another note on it counts this much of a new one.
 constexpr double kSamePlace_cents = 35.0;
@@ -41,7 +43,7 @@ constexpr double kPeakReach_cents = 40.0; // of one tube's probability to either
 // Verdicts.
 constexpr double kFits = 0.80;
 constexpr double kOther = 0.4;
-constexpr double kOtherSet = 0.1; // what may be left of the horn that was set
+constexpr double kOtherSet = 0.03; // what may be left of the horn that was set
 constexpr double kTwo = 0.5;
 constexpr double kAhead = 4.0;
 constexpr double kDoubtful = 0.50;
@@ -52,6 +54,7 @@ constexpr int kNotesToName = 7;
 constexpr double kOffsetSaid_cents = 8.0;
 constexpr double kOffsetSure = 2.0; // standard deviations
 constexpr int kPlacesOfOffset = 3;
+constexpr double kMostlyOpen = 0.6;      // of the places: then they tell where the whole horn lies
 constexpr double kDeciding_cents = 80.0; // a note this far from the other tube's open ones decides
 
 double cents_of(double hz) noexcept {
@@ -117,7 +120,8 @@ void HornFinder::set_horn(double f1_hz, std::span<const double> open_cents) noex
                             (i < open_cents.size() ? open_cents[i] - measured_cents_ : 0.0);
     }
     count_ = 0;
-    proven_ = false;
+    proven_ = 0;
+    settled_ = {};
     fit_ = {};
 }
 
@@ -186,7 +190,9 @@ double HornFinder::weight_of(std::size_t note) const noexcept {
 }
 
 void HornFinder::weigh_tubes() noexcept {
-    const double set_share = proven_ ? kProvenShare : kSetShare;
+    const double set_share = proven_ >= kPlacesOfProof ? kWellProvenShare
+                             : proven_ > 0             ? kProvenShare
+                                                       : kSetShare;
     std::array<double, kRemembered> weights{};
     for (std::size_t i = 0; i < count(); ++i) {
         weights[i] = weight_of(i);
@@ -278,7 +284,7 @@ void HornFinder::judge() noexcept {
     fit_.best = set;
     if (set.share >= kFits && set.open_places >= kPlacesToFit) {
         fit_.verdict = HornVerdict::fits;
-        proven_ = true;
+        proven_ = std::max(proven_, set.open_places);
         settle_offset();
         return;
     }
@@ -305,12 +311,17 @@ void HornFinder::judge() noexcept {
     }
 }
 
+/// Where the horn as a whole lies is read from its open notes; in a stretch of hand notes what was known stays.
 void HornFinder::settle_offset() noexcept {
-    fit_.offset_cents = cents_of(fit_.best.f1_hz) - nominal_cents_;
-    fit_.offset_sd_cents = fit_.best.sd_cents;
-    fit_.offset_matters = fit_.best.open_places >= kPlacesOfOffset &&
-                          std::fabs(fit_.offset_cents) >= kOffsetSaid_cents &&
-                          std::fabs(fit_.offset_cents) >= kOffsetSure * fit_.offset_sd_cents;
+    const int open = fit_.best.open_places;
+    if (open >= kPlacesToFit && open >= kMostlyOpen * places(0.0)) {
+        settled_ = {cents_of(fit_.best.f1_hz) - nominal_cents_, fit_.best.sd_cents, open};
+    }
+    fit_.offset_cents = settled_.cents;
+    fit_.offset_sd_cents = settled_.sd_cents;
+    fit_.offset_matters = settled_.places >= kPlacesOfOffset &&
+                          std::fabs(settled_.cents) >= kOffsetSaid_cents &&
+                          std::fabs(settled_.cents) >= kOffsetSure * settled_.sd_cents;
 }
 
 void HornFinder::find_deciding() noexcept {

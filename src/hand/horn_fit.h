@@ -104,7 +104,13 @@ private:
     std::array<double, horn::kPartials> partial_cents_{}; ///< open partials above f1
     std::array<Remembered, kRemembered> notes_{};
     std::size_t count_ = 0;
-    bool proven_ = false;
+    int proven_ = 0; ///< most different open notes that have proved the horn at once
+    struct Offset {
+        double cents = 0.0;
+        double sd_cents = 100.0;
+        int places = 0;
+    };
+    Offset settled_;
     std::array<double, kTubes> posterior_{};
     HornFit fit_;
 };
