@@ -14,12 +14,12 @@ constexpr int kDue = static_cast<int>(HeadField::due);
 constexpr int kPitch = static_cast<int>(HeadField::pitch);
 
 /// A page with three exercises to choose from, and what is kept of it.
-struct Desk {
+struct Composing {
     test::FakeHomeworkShelf shelf;
     ComposePage page{shelf};
 
-    explicit Desk(const homework::Homework& draft = {},
-                  const std::optional<homework::Homework>& before = std::nullopt) {
+    explicit Composing(const homework::Homework& draft = {},
+                       const std::optional<homework::Homework>& before = std::nullopt) {
         std::vector<drill::Exercise> exercises;
         for (const char* const title : {"Evening walk", "Morning walk", "Long tones"}) {
             drill::Exercise exercise = test::four_bars();
@@ -29,14 +29,14 @@ struct Desk {
         exercises[2].steps[0].quarters = 0.0; // as long as one likes: no bars
         page.begin(draft, before, exercises, shelf.today());
     }
-    Desk& press(Key key, bool shift = false) {
+    Composing& press(Key key, bool shift = false) {
         Press press;
         press.key = key;
         press.shift = shift;
         page.press(press);
         return *this;
     }
-    Desk& type(const char* words) {
+    Composing& type(const char* words) {
         for (const char* c = words; *c != '\0'; ++c) {
             Press press;
             press.character = static_cast<char32_t>(*c);
@@ -44,19 +44,19 @@ struct Desk {
         }
         return *this;
     }
-    Desk& erase(int letters) {
+    Composing& erase(int letters) {
         for (int i = 0; i < letters; ++i) {
             press(Key::backspace);
         }
         return *this;
     }
     /// Adds the first exercise that holds these words.
-    Desk& add(const char* words) { return type("e").type(words).press(Key::enter); }
+    Composing& add(const char* words) { return type("e").type(words).press(Key::enter); }
     [[nodiscard]] const homework::Part& part(std::size_t index = 0) const {
         return page.now().parts.at(index);
     }
     /// Into the fields of the part that was added last, to this one.
-    Desk& field(PartField field) {
+    Composing& field(PartField field) {
         page.choose(ComposePage::kHeadRows + static_cast<int>(page.now().parts.size()) - 1);
         page.choose_part_field(static_cast<int>(field));
         return *this;
@@ -67,7 +67,7 @@ struct Desk {
 
 TEST_SUITE("gui/compose page") {
     TEST_CASE("a homework is written, field after field, and saved as a file") {
-        Desk desk;
+        Composing desk;
         CHECK(desk.page.missing().find("no title") != std::string::npos);
         desk.press(Key::enter).type("Stopped notes, s a u x").press(Key::tab);
         CHECK(desk.page.writing());
@@ -89,7 +89,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("every change is kept as the draft at once, and nothing written leaves none") {
-        Desk desk;
+        Composing desk;
         CHECK_FALSE(desk.shelf.kept_draft);
         desk.press(Key::enter).type("Week").press(Key::enter);
         REQUIRE(desk.shelf.kept_draft);
@@ -105,7 +105,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("a draft that cannot be kept is said, and stays on the page") {
-        Desk desk;
+        Composing desk;
         desk.shelf.refuses = "The disk is full.";
         desk.press(Key::enter).type("Week").press(Key::enter);
         CHECK(desk.page.problem() == "The disk is full.");
@@ -118,7 +118,7 @@ TEST_SUITE("gui/compose page") {
     TEST_CASE("the draft that waited comes back with one undo") {
         homework::Homework waited;
         waited.title = "begun yesterday";
-        Desk desk(test::set_work(2), waited);
+        Composing desk(test::set_work(2), waited);
         CHECK(desk.page.now().title == "Week one");
         CHECK(desk.page.said().find("U brings it back") != std::string::npos);
         desk.type("u");
@@ -127,7 +127,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("steps of one field are one change, those of another are another") {
-        Desk desk;
+        Composing desk;
         desk.page.choose(kDue);
         desk.press(Key::right).press(Key::right).press(Key::right);
         CHECK(desk.page.now().due_on == "2026-03-11"); // a week and two days on
@@ -146,7 +146,7 @@ TEST_SUITE("gui/compose page") {
 
     TEST_CASE("what is no pitch, day, bar, tempo or number is refused with a sentence, and stays "
               "written") {
-        Desk desk;
+        Composing desk;
         desk.page.choose(kPitch);
         desk.press(Key::enter).erase(3).type("43o").press(Key::enter);
         CHECK(desk.page.writing());
@@ -178,7 +178,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("how a part is played is stepped and written") {
-        Desk desk;
+        Composing desk;
         desk.add("evening");
         desk.field(PartField::first_bar).press(Key::right);
         CHECK(desk.part().first_step == 4U);
@@ -214,7 +214,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("an exercise without bars is given whole, and says so") {
-        Desk desk;
+        Composing desk;
         desk.add("long");
         CHECK(value_words(desk.part(), PartField::first_bar) == "it has no bars");
         desk.field(PartField::last_bar).press(Key::left);
@@ -224,7 +224,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("parts are added, moved, doubled and removed, each undone in turn") {
-        Desk desk;
+        Composing desk;
         desk.add("evening");
         desk.field(PartField::crook).press(Key::right).press(Key::escape);
         desk.add("morning");
@@ -248,7 +248,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("an exercise is found by any words of it, in any order") {
-        Desk desk;
+        Composing desk;
         desk.type("ewalk MORN");
         REQUIRE(desk.page.picker().rows() == 1);
         CHECK(desk.page.picker().exercise()->title == "Morning walk");
@@ -262,7 +262,7 @@ TEST_SUITE("gui/compose page") {
     }
 
     TEST_CASE("a homework takes no more parts than fit, and says so") {
-        Desk desk(test::set_work(static_cast<int>(homework::kMostParts)));
+        Composing desk(test::set_work(static_cast<int>(homework::kMostParts)));
         desk.add("evening");
         CHECK(desk.page.now().parts.size() == homework::kMostParts);
         CHECK(desk.page.problem().find("40 parts") != std::string::npos);

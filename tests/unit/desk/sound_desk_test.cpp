@@ -16,7 +16,7 @@ app::SoundSettings read_before() {
     return settings;
 }
 
-Press key(Key key) {
+Press named(Key key) {
     Press press;
     press.key = key;
     return press;
@@ -110,9 +110,9 @@ TEST_SUITE("gui/sound_desk") {
         CHECK(ear.shared->sessions.back()->sound.drone_hz[0] > 0.0);
         desk.press(letter(U'+'));
         CHECK(ear.shared->sessions.back()->sound.drone_dbfs == -39.0);
-        desk.press(key(Key::down));
+        desk.press(named(Key::down));
         CHECK(desk.sheets().at(desk.sheet())->selected() == 1);
-        desk.press(key(Key::escape));
+        desk.press(named(Key::escape));
         desk.session().toggle();
         desk.session().toggle();
         REQUIRE(ear.shared->sessions.size() == 2);

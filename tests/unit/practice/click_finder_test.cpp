@@ -51,7 +51,9 @@ Captured metronome(double way_s, double noise_db, double room_s, double rate_hz 
     return out;
 }
 
-void run(practice::ClickFinder& finder, const Captured& captured, double rate_hz = 48000.0) {
+void look_through(practice::ClickFinder& finder,
+                  const Captured& captured,
+                  double rate_hz = 48000.0) {
     finder.reset_sound(rate_hz);
     std::size_t next = 0;
     for (std::size_t at = 0; at + 128 <= captured.sound.size(); at += 128) {
@@ -74,7 +76,7 @@ TEST_SUITE("practice/click_finder") {
                 CAPTURE(rate_hz);
                 CAPTURE(way_s);
                 practice::ClickFinder finder;
-                run(finder, metronome(way_s, -70.0, 0.0, rate_hz), rate_hz);
+                look_through(finder, metronome(way_s, -70.0, 0.0, rate_hz), rate_hz);
                 REQUIRE(finder.known());
                 CHECK(std::abs(finder.way_s() - way_s) < 0.001);
             }
@@ -83,7 +85,7 @@ TEST_SUITE("practice/click_finder") {
 
     TEST_CASE("in a room and in noise it is still good to three milliseconds") {
         practice::ClickFinder finder;
-        run(finder, metronome(0.06, -55.0, 0.5));
+        look_through(finder, metronome(0.06, -55.0, 0.5));
         REQUIRE(finder.known());
         CHECK(std::abs(finder.way_s() - 0.06) < 0.003);
     }
@@ -95,17 +97,17 @@ TEST_SUITE("practice/click_finder") {
         for (float& sample : silent.sound) {
             sample = static_cast<float>(0.01 * random.gauss());
         }
-        run(finder, silent);
+        look_through(finder, silent);
         CHECK_FALSE(finder.known());
     }
 
     TEST_CASE("another output is measured anew") {
         practice::ClickFinder finder;
-        run(finder, metronome(0.05, -70.0, 0.0));
+        look_through(finder, metronome(0.05, -70.0, 0.0));
         CHECK(finder.known());
         finder.reset_way();
         CHECK_FALSE(finder.known());
-        run(finder, metronome(0.11, -70.0, 0.0));
+        look_through(finder, metronome(0.11, -70.0, 0.0));
         REQUIRE(finder.known());
         CHECK(std::abs(finder.way_s() - 0.11) < 0.001);
     }

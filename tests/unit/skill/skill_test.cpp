@@ -192,8 +192,10 @@ TEST_SUITE("skill/model") {
 
     TEST_CASE("weak means fewer than three in four of the newest ten") {
         const auto with = [](int good, int of) {
-            std::vector<bool> tries(static_cast<std::size_t>(of), true);
-            std::fill(tries.begin(), tries.begin() + (of - good), false);
+            std::vector<bool> tries;
+            for (int i = 0; i < of; ++i) {
+                tries.push_back(i >= of - good);
+            }
             return practised(tries, kStart, 5);
         };
         CHECK(skill::is_weak(with(7, 10)));
