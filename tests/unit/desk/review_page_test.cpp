@@ -13,11 +13,11 @@ using namespace bellhand::desk;
 namespace {
 
 /// Two attempts of one part, the second one with a take that begins a second before it, and a take of something else.
-struct Desk {
+struct OnDesk {
     test::FakeHomeworkShelf shelf;
     ReviewPage page{shelf};
 
-    Desk() {
+    OnDesk() {
         homework::Filed filed;
         filed.file = "/set/back.hornwork";
         filed.homework = test::set_work(1);
@@ -46,14 +46,14 @@ struct Desk {
         shelf.files.push_back(filed);
         page.open(filed);
     }
-    Desk& press(Key key) {
+    OnDesk& press(Key key) {
         Press press;
         press.key = key;
         page.press(press);
         page.refresh();
         return *this;
     }
-    Desk& type(const char* words) {
+    OnDesk& type(const char* words) {
         for (const char* c = words; *c != '\0'; ++c) {
             Press press;
             press.character = static_cast<char32_t>(*c);
@@ -69,7 +69,7 @@ struct Desk {
 
 TEST_SUITE("gui/review page") {
     TEST_CASE("the whole, each attempt and each other take have a row") {
-        Desk desk;
+        OnDesk desk;
         REQUIRE(desk.page.rows().size() == 4);
         CHECK(desk.page.attempt() == nullptr);
         desk.press(Key::down);
@@ -84,7 +84,7 @@ TEST_SUITE("gui/review page") {
 
     TEST_CASE("what went wrong is heard from a second before it, at half speed from where it is, "
               "and jumped in") {
-        Desk desk;
+        OnDesk desk;
         desk.page.choose(2);
         desk.press(Key::enter).type("p");
         CHECK(desk.shelf.heard_take == 0U);
@@ -107,7 +107,7 @@ TEST_SUITE("gui/review page") {
     }
 
     TEST_CASE("what no take holds is not offered to be played") {
-        Desk desk;
+        OnDesk desk;
         desk.page.choose(1); // the attempt without a take
         desk.press(Key::enter).type("p");
         CHECK_FALSE(desk.shelf.heard_take);
@@ -118,7 +118,7 @@ TEST_SUITE("gui/review page") {
     }
 
     TEST_CASE("a comment goes to the chosen place and into the file at once") {
-        Desk desk;
+        OnDesk desk;
         desk.page.choose(2);
         desk.press(Key::enter).type("w");
         CHECK(desk.page.writing());
@@ -146,7 +146,7 @@ TEST_SUITE("gui/review page") {
     }
 
     TEST_CASE("while it sounds, a comment goes to where it is heard") {
-        Desk desk;
+        OnDesk desk;
         desk.page.choose(2);
         desk.type("p");
         desk.shelf.status.at_s = 4.25;
@@ -157,7 +157,7 @@ TEST_SUITE("gui/review page") {
     }
 
     TEST_CASE("comments are rewritten, removed and brought back; the student's words stay") {
-        Desk desk;
+        OnDesk desk;
         desk.type("wFirst.").press(Key::enter);
         desk.press(Key::enter);
         REQUIRE(desk.page.focus() == ReviewPage::Focus::comments);
@@ -179,7 +179,7 @@ TEST_SUITE("gui/review page") {
     }
 
     TEST_CASE("words that the file does not take stay written, and the sentence says why") {
-        Desk desk;
+        OnDesk desk;
         desk.shelf.refuses = "The disk is full.";
         desk.type("wNot lost.").press(Key::enter);
         CHECK(desk.page.writing());
@@ -193,7 +193,7 @@ TEST_SUITE("gui/review page") {
     }
 
     TEST_CASE("what follows, the path to send back, and the way out") {
-        Desk desk;
+        OnDesk desk;
         desk.type("n");
         const auto next = desk.page.take_next();
         REQUIRE(next);
@@ -206,7 +206,7 @@ TEST_SUITE("gui/review page") {
     }
 
     TEST_CASE("an attempt without a fault has nothing to go into until all notes are shown") {
-        Desk desk;
+        OnDesk desk;
         homework::Filed filed = desk.shelf.files[0];
         for (homework::StepResult& step : filed.homework.returned->attempts[0].steps) {
             step.faults.clear();
