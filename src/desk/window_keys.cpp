@@ -55,15 +55,6 @@ KeyTable Desk::window_keys() {
         on('e', "all exercises, to play one by itself", opens(Sheet::exercises)).at(Foot::never),
         on('j', "how strictly pitch is judged", [this] { session_.judge_more_kindly(); })
             .at(Foot::never),
-        on('g',
-           "take the horn or pitch that fits the notes better, when one is offered",
-           [this] {
-               if (const auto offer = session_.view().horn_remark().offer;
-                   offer && !session_.run()) {
-                   choose(*offer);
-               }
-           })
-            .at(Foot::never),
         on('k', "keep the last two minutes as a take", [this] { session_.keep_that(); })
             .at(Foot::never),
         sharper.at(Foot::never),
@@ -74,6 +65,11 @@ KeyTable Desk::window_keys() {
         on_control('0', "type as it was", [this] { preferences_.type_scale = 1.0; }),
         on(Key::f11, "whole screen", [this] { full_screen_ = !full_screen_; }),
         on_control('q', "leave Bellhand", [this] { quit_ = true; })};
+    if (const auto offer = session_.view().horn_remark().offer; offer && !session_.run()) {
+        table.push_back(on('g', "take the horn or pitch that fits the notes better", [this, offer] {
+                            choose(*offer);
+                        }).at(Foot::spare));
+    }
     if (screen_ != Screen::practice) {
         table.push_back(on(Key::escape, "back to practice", [this] {
                             show(Screen::practice);

@@ -98,15 +98,14 @@ TEST_SUITE("app/settings") {
         }
     }
 
-    TEST_CASE("settings that cannot be written leave the old file alone") {
+    TEST_CASE("settings that cannot be written leave what stands there alone") {
         const Folder folder;
         const fs::path path = folder.path / "settings.json";
-        REQUIRE(app::save_settings(path, {}));
-        fs::create_directory(path.string() + ".new"); // stands where the new file would be written
-        app::Settings other;
-        other.tuning.a4_hz = 415.0;
-        CHECK_FALSE(app::save_settings(path, other));
-        CHECK(app::load_settings(path)->tuning.a4_hz == 440.0);
+        fs::create_directories(path /
+                               "full"); // a folder that holds something takes no file's place
+        CHECK_FALSE(app::save_settings(path, {}));
+        CHECK(fs::is_directory(path / "full"));
+        CHECK(std::distance(fs::directory_iterator(folder.path), fs::directory_iterator()) == 1);
     }
 
     TEST_CASE("the place follows the XDG base directory specification") {

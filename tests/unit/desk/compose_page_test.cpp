@@ -120,7 +120,7 @@ TEST_SUITE("gui/compose page") {
         waited.title = "begun yesterday";
         Composing desk(test::set_work(2), waited);
         CHECK(desk.page.now().title == "Week one");
-        CHECK(desk.page.said().find("U brings it back") != std::string::npos);
+        CHECK(desk.page.said().find("U brings that back") != std::string::npos);
         desk.type("u");
         CHECK(desk.page.now().title == "begun yesterday");
         CHECK(desk.shelf.kept_draft->title == "begun yesterday");

@@ -36,6 +36,15 @@ struct Student {
         block.a4_hz = 430.0;
         block.temperament = "vallotti";
         REQUIRE(book->put_block(id, block));
+        for (std::uint32_t i = 0; i < 16; ++i) { // all notes of a part of test::set_work, once
+            logbook::JudgedStep step;
+            step.number = i;
+            step.asked = *horn::parse_note("C4");
+            step.judgement.step = i;
+            step.judgement.played = true;
+            step.judgement.note.index = i;
+            REQUIRE(book->put_step(id, 0, step));
+        }
     }
 };
 

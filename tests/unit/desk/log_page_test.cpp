@@ -46,7 +46,7 @@ TEST_SUITE("gui/log page") {
         }
         page.press(letter('x')); // a letter now, no command
         CHECK(page.press(key(Key::enter)));
-        CHECK(page.problem().find("no room") != std::string::npos);
+        CHECK(page.problem().find("is not a size") != std::string::npos);
         CHECK(page.sessions().size() == 3);
         page.press(key(Key::backspace));
         for (const char digit : {'3', '0', '0'}) {

@@ -96,8 +96,8 @@ TEST_SUITE("app/text_screen") {
         terminal::TextState state = some_state();
         state.log.message = "The log is locked.";
         state.log.unsaved_notes = 3;
-        CHECK(terminal::text_screen(state, 80, 24, true).find("The log is locked. 3 notes wait") !=
-              std::string::npos);
+        CHECK(terminal::text_screen(state, 80, 24, true)
+                  .find("The log is locked. 3 notes are waiting in memory.") != std::string::npos);
         state.source.message = "The microphone went away.";
         CHECK(terminal::text_screen(state, 80, 24, true).find("The microphone went away.") !=
               std::string::npos);

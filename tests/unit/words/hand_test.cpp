@@ -156,6 +156,6 @@ TEST_SUITE("app/hand words") {
         learnt.notes = 12;
         learnt.offset_cents = -4.2;
         CHECK(words::learnt_words(learnt).find("12 of your open notes") != std::string::npos);
-        CHECK(words::learnt_words(learnt).find("4 cents low") != std::string::npos);
+        CHECK(words::learnt_words(learnt).find("4 cents flat") != std::string::npos);
     }
 }
