@@ -60,7 +60,8 @@ def asked(place):
 def log_with_a_session(place):
     """A log as a session leaves it: a note, a block with a step, a take."""
     log = place.file("log.sqlite")
-    place.run("today", "--log", log) # makes it
+    made = place.run("--text", "--demo", "--seconds", "1", "--log", log)
+    assert os.path.exists(log), made.stderr
     book = sqlite3.connect(log)
     session = book.execute("INSERT INTO session (started_at, input, crook, a4_hz, temperament, closed) "
                            "VALUES ('2099-01-01T10:00:00Z', 'test', 'F', 430, 'equal', 1)").lastrowid
@@ -75,7 +76,7 @@ def log_with_a_session(place):
 
 
 def first_crook():
-    return json.load(open(HORN, encoding="utf-8"))["crooks"][0]["name"]
+    return json.load(open(HORN, encoding="utf-8"))["master_crooks"][0]["name"]
 
 
 def names_in(value):

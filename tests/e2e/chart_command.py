@@ -77,7 +77,7 @@ def test_root_and_anchor():
 def test_wrong_use():
     assert "alto or basso" in run("chart", "--crook", "C", code=2)
     assert "380 to 470" in run("chart", "--a4", "500", code=2)
-    assert "380 to 470" in run("chart", "--a4", "nan", code=2)
+    assert '"nan" is not a number' in run("chart", "--a4", "nan", code=2)
     assert "werckmeister-3" in run("chart", "--temperament", "wild", code=2)
     assert "mixolydian" in run("chart", "--key", "H-major", code=2)
     assert "--key" in run("chart", "--sounding", code=2)

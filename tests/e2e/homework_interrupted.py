@@ -14,7 +14,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 from program import Place  # noqa: E402
 
 BUILD = os.environ.get("BELLHAND_BUILD", os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "build", "release"))
-EXERCISE, DISK_MB = "open-chord", 24
+EXERCISE, DISK_MB = "open-chord", 64
 SEEDS = (3, 4, 5)
 
 
@@ -63,7 +63,7 @@ def steps_in(log):
 
 
 def progress(place, log):
-    return [block["why"] for block in json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json").stdout)["blocks"] if "homework" in block]
+    return [block["why"] for block in json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json").stdout)["answer"]["blocks"] if "homework" in block]
 
 
 def inside():
@@ -112,7 +112,7 @@ def inside():
         assert lost <= 2, f"{lost} judgements that were told are not in the log"
 
         must(place, "homework", "return", identity, "--out", place.file("usual.hornwork"), "--log", log)  # finishes what is still a journal
-        takes = [row["take"] for row in json.loads(must(place, "log", "takes", "--log", log, "--format", "json").stdout)]
+        takes = [row["take"] for row in json.loads(must(place, "log", "takes", "--log", log, "--format", "json").stdout)["answer"]]
         assert len(takes) == 3, takes
         chosen = [word for take in takes for word in ("--take", take)]
         must(place, "homework", "return", identity, "--out", back, "--log", log, *chosen)

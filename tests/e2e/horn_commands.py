@@ -21,7 +21,7 @@ def run(*arguments, code=0):
 
 
 # The family against c/(2 f1): f1 = A4 * 2^((s - 33)/12), c = 344.0 m/s at 20 degrees C and 50 % (Cramer 1993).
-family = json.loads(run("crooks", "--a4", "430", "--format", "json").stdout)
+family = json.loads(run("crooks", "--a4", "430", "--format", "json").stdout)["answer"]
 assert len(family) == 17
 for crook in family:
     f1 = 430 * 2 ** ((crook["semitones"] - 33) / 12)
@@ -35,7 +35,7 @@ fall = {row["crook"]: float(row["falls_cents"]) for row in own if row["piece"] =
 assert fall["short master"] > fall["long master"] + 20, fall
 
 # This plus that: partial n is n times f1, and the length is that of the table above plus the piece.
-stack = json.loads(run("crooks", "--profile", profile, "--pieces", "coupler 1 + short master", "--format", "json").stdout)
+stack = json.loads(run("crooks", "--profile", profile, "--pieces", "coupler 1 + short master", "--format", "json").stdout)["answer"]
 row = next(row for row in own if row["crook"] == "short master" and row["piece"] == "coupler 1")
 assert len(stack) == 24 and all(abs(p["hz"] - p["partial"] * float(row["f1_hz"])) < 0.02 for p in stack)
 words = run("crooks", "--profile", profile, "--pieces", "short master, coupler 1", "--slide", "10").stdout
@@ -122,7 +122,7 @@ with tempfile.TemporaryDirectory() as folder:
     def f1_of(pieces, slide_m):
         partials = json.loads(run("crooks", "--profile", profile, "--pieces", ", ".join(pieces), "--slide",
                                   str(1000 * slide_m), "--a4", "430", "--temperature", "24", "--format", "json").stdout)
-        return partials[0]["hz"] if isinstance(partials, list) else partials["answer"]["partials"][0]["hz"]
+        return partials["answer"][0]["hz"]
     plan = json.loads(run("setlist", opera, "--profile", profile, "--format", "json").stdout)["answer"]["numbers"]
     shown = []
     for i, number in enumerate(plan[:2]):
