@@ -268,8 +268,12 @@ bool HandEar::own_error_likely(double deviation_cents) const noexcept {
            std::fabs(deviation_cents) > kOwnError_cents;
 }
 
-/// A horn at another pitch than was set would have every open note heard as a closed hand, or as lips that pull.
+/// A horn at another pitch than was set would have every open note heard as a closed hand, or as lips that pull. Where
+/// each partial of this player's horn was measured, open notes alone move it (`learn_open_note`).
 void HandEar::follow_offset() noexcept {
+    if (grid_.trust().measured) {
+        return;
+    }
     const HornFit& fit = finder_.fit();
     const double off = fit.offset_cents - finder_.measured_cents();
     if (fit.verdict == HornVerdict::fits && fit.offset_sd_cents <= kOffsetKnown_cents &&
