@@ -336,7 +336,14 @@ bool NoteTracker::sounding(PlayedNote& out) const noexcept {
 
 bool NoteTracker::finish() noexcept {
     if (active_) {
+        PlayedNote cut;
+        const bool sounded = sounding(cut);
         close(fall_before(last_tone_s_));
+        // What goes on after a note that was cut is that tone itself, not the room after it.
+        latest_.finished = latest_.finished && !sounded;
+    }
+    for (std::size_t back = 0; back < moments_.known(); ++back) { // named by the crook there was
+        recent(back).sure = recent(back).judged = false;
     }
     return tell(true);
 }
