@@ -17,6 +17,9 @@ public:
         collect();
     }
     void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
+        if (note.heard.heard) {
+            found.horns.push_back(note.heard.horn);
+        }
         runner_.finished(note);
         collect();
     }

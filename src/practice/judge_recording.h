@@ -13,6 +13,7 @@ struct JudgedRecording {
     std::vector<drill::Judgement> judgements; ///< in the order in which they were made
     std::vector<horn::Tuning> tunings;        ///< of each judgement's crook
     std::vector<drill::Remark> remarks;       ///< on the playing as a whole
+    std::vector<hand::HornFit> horns;         ///< after each note that was heard, judged or not
     drill::Where end;                         ///< where the player had got to
 };
 

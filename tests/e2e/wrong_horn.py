@@ -93,14 +93,15 @@ def main():
         assert drill.returncode == 0 and better in drill.stderr, (drill.stderr, drill.stdout)
 
         # As it was told to do, the other commands are silent about the horn, and advice comes back.
-        advice, said = advice_of(place, sound, "--crook", "Eb", "--a4", "430")
+        right, said = advice_of(place, sound, "--crook", "Eb", "--a4", "430")
         assert said == "", said
-        assert any(kind != "unsure" for kind in advice), advice
+        assert any(kind != "unsure" for kind in right), right
 
         # The same notes at 440: nothing is wrong but the pitch of all of them, said once.
         advice, said = advice_of(place, sound, "--crook", "Eb", "--a4", "440")
         assert "cents flat: A4 = 430" in said and said.count("\n") == 1, said
-        assert not any(kind in ("lips-low", "lips-high", "hand-closed") for kind in advice[5:]), advice
+        blamed = ("lips-low", "lips-high", "hand-closed")  # only what the lips' own scatter earns at 430 too
+        assert not any(kind in blamed and kind != own for kind, own in list(zip(advice, right))[5:]), (advice, right)
         print("at 440:", said.strip())
 
         sharp = place.file("sharp.wav")

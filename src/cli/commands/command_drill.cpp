@@ -148,15 +148,17 @@ show(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOpt
     return 0;
 }
 
-/// What the judged notes say of the horn.
+/// What all notes say of the horn, those of another tune too.
 HornHeard horn_of(const practice::JudgedRecording& judged) {
     constexpr double kMostlyAsked = 0.75; // then what was asked speaks for the horn
     HornHeard heard;
+    for (const hand::HornFit& fit : judged.horns) {
+        heard.take(fit);
+    }
     int played = 0;
     int asked = 0;
     for (const drill::Judgement& judgement : judged.judgements) {
         if (judgement.played && judgement.note.heard.heard) {
-            heard.take(judgement.note.heard.horn);
             ++played;
             asked += judgement.extra || drill::is_wrong(judgement) ? 0 : 1;
         }
