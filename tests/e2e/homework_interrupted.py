@@ -14,7 +14,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 from program import Place  # noqa: E402
 
 BUILD = os.environ.get("BELLHAND_BUILD", os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "build", "release"))
-EXERCISE, DISK_MB = "open-chord", 64
+EXERCISE, DISK_MB = "open-chord", 24
 SEEDS = (3, 4, 5)
 
 
@@ -66,6 +66,67 @@ def progress(place, log):
     return [block["why"] for block in json.loads(must(place, "today", "--minutes", "1", "--log", log, "--format", "json").stdout)["answer"]["blocks"] if "homework" in block]
 
 
+def three_times_through(place, disk):
+    place.env["TMPDIR"] = place.path
+    log, given, back = os.path.join(disk, "log.sqlite"), place.file("given.hornwork"), place.file("back.hornwork")
+    made = must(place, "homework", "new", "--title", "Three times", "--exercise", EXERCISE, "--crook", "F", "--a4", "440", "--times", "3", "--out", given).stdout
+    identity = made.split("homework ", 1)[1].split(",")[0]
+    must(place, "homework", "open", given, "--log", log)
+    assert "0 of 3 times played" in progress(place, log)[0], progress(place, log)
+
+    told = 0
+    for number in (0, 1):  # one time through, and killed in the middle of the next
+        wav, starts = perform(place, f"killed-{number}", SEEDS[number], 2)
+        told += len(session(place, log, wav, kill_at_s=starts[len(starts) * 3 // 4]))
+        assert f"{number + 1} of 3 times played" in progress(place, log)[0], progress(place, log)
+
+    wav, _ = perform(place, "full", SEEDS[2], 1)
+    filler = os.path.join(disk, "filler")
+    with open(filler, "wb", buffering=0) as file:
+        try:
+            while True:
+                file.write(b"x" * 4096)
+        except OSError:
+            pass
+    in_log = steps_in(log)
+    told_when_full = len(session(place, log, wav))
+    with open(place.file("said")) as file:
+        said = file.read()
+    assert told_when_full > 0 and steps_in(log) < in_log + told_when_full, "the disk was not full"
+    assert any("unsaved" in name for name in os.listdir(place.path)), (os.listdir(place.path), said)
+    os.remove(filler)
+
+    # The next start of anything that uses the log.
+    came_back = must(place, "today", "--log", log).stderr
+    assert "are in it now" in came_back, came_back
+    assert not any("unsaved" in name for name in os.listdir(place.path) + os.listdir(disk)), os.listdir(place.path)
+    assert not progress(place, log), progress(place, log)
+    lost = told + told_when_full - steps_in(log)
+    assert lost <= 2, f"{lost} judgements that were told are not in the log"
+
+    must(place, "homework", "return", identity, "--out", place.file("usual.hornwork"), "--log", log)  # finishes what is still a journal
+    takes = [row["take"] for row in json.loads(must(place, "log", "takes", "--log", log, "--format", "json").stdout)["answer"]]
+    assert len(takes) == 3, takes
+    chosen = [word for take in takes for word in ("--take", take)]
+    must(place, "homework", "return", identity, "--out", back, "--log", log, *chosen)
+    returned = json.loads(zipfile.ZipFile(back).read("homework.json"))["returned"]
+    assert [attempt.get("passes", 0) for attempt in returned["attempts"]] == [1, 1, 1], [attempt.get("passes") for attempt in returned["attempts"]]
+    assert sum(len(attempt["steps"]) for attempt in returned["attempts"]) == steps_in(log)
+    assert sorted(take["attempt"] for take in returned["takes"]) == [1, 2, 3], returned["takes"]
+    for number, take in enumerate(returned["takes"], 1):
+        sound = place.file(f"take-{number}.flac")
+        must(place, "homework", "show", back, "--extract-take", str(number), "--out", sound)
+        subprocess.run(["flac", "--silent", "--test", sound], check=True)
+        attempt = returned["attempts"][take["attempt"] - 1]
+        last = max(step["start_s"] + step["duration_s"] for step in attempt["steps"] if "duration_s" in step)
+        assert take["starts_s"] + take["duration_s"] > last - 1.5, (take, last)
+    shown = must(place, "homework", "show", back).stdout
+    assert "Part 1: 3 of 3 times played: done" in shown, shown
+    print(f"three times through, two kills, one full disk: {steps_in(log)} judgements and {len(takes)} takes in the file, {lost} of {told + told_when_full} told "
+          "judgements missing")
+    return 0
+
+
 def inside():
     with Place() as place:
         disk = place.file("disk")
@@ -73,65 +134,10 @@ def inside():
         if subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={DISK_MB}m", "tmpfs", disk], capture_output=True).returncode != 0:
             print("skipped: no disk of its own can be made here")
             return 77
-        place.env["TMPDIR"] = place.path
-        log, given, back = os.path.join(disk, "log.sqlite"), place.file("given.hornwork"), place.file("back.hornwork")
-        made = must(place, "homework", "new", "--title", "Three times", "--exercise", EXERCISE, "--crook", "F", "--a4", "440", "--times", "3", "--out", given).stdout
-        identity = made.split("homework ", 1)[1].split(",")[0]
-        must(place, "homework", "open", given, "--log", log)
-        assert "0 of 3 times played" in progress(place, log)[0], progress(place, log)
-
-        told = 0
-        for number in (0, 1):  # one time through, and killed in the middle of the next
-            wav, starts = perform(place, f"killed-{number}", SEEDS[number], 2)
-            told += len(session(place, log, wav, kill_at_s=starts[len(starts) * 3 // 4]))
-            assert f"{number + 1} of 3 times played" in progress(place, log)[0], progress(place, log)
-
-        wav, _ = perform(place, "full", SEEDS[2], 1)
-        filler = os.path.join(disk, "filler")
-        with open(filler, "wb") as file:
-            try:
-                while True:
-                    file.write(b"x" * 4096)
-                    file.flush()
-            except OSError:
-                pass
-        in_log = steps_in(log)
-        told_when_full = len(session(place, log, wav))
-        with open(place.file("said")) as file:
-            said = file.read()
-        assert told_when_full > 0 and steps_in(log) < in_log + told_when_full, "the disk was not full"
-        assert any("unsaved" in name for name in os.listdir(place.path)), (os.listdir(place.path), said)
-        os.remove(filler)
-
-        # The next start of anything that uses the log.
-        came_back = must(place, "today", "--log", log).stderr
-        assert "are in it now" in came_back, came_back
-        assert not any("unsaved" in name for name in os.listdir(place.path) + os.listdir(disk)), os.listdir(place.path)
-        assert not progress(place, log), progress(place, log)
-        lost = told + told_when_full - steps_in(log)
-        assert lost <= 2, f"{lost} judgements that were told are not in the log"
-
-        must(place, "homework", "return", identity, "--out", place.file("usual.hornwork"), "--log", log)  # finishes what is still a journal
-        takes = [row["take"] for row in json.loads(must(place, "log", "takes", "--log", log, "--format", "json").stdout)["answer"]]
-        assert len(takes) == 3, takes
-        chosen = [word for take in takes for word in ("--take", take)]
-        must(place, "homework", "return", identity, "--out", back, "--log", log, *chosen)
-        returned = json.loads(zipfile.ZipFile(back).read("homework.json"))["returned"]
-        assert [attempt.get("passes", 0) for attempt in returned["attempts"]] == [1, 1, 1], [attempt.get("passes") for attempt in returned["attempts"]]
-        assert sum(len(attempt["steps"]) for attempt in returned["attempts"]) == steps_in(log)
-        assert sorted(take["attempt"] for take in returned["takes"]) == [1, 2, 3], returned["takes"]
-        for number, take in enumerate(returned["takes"], 1):
-            sound = place.file(f"take-{number}.flac")
-            must(place, "homework", "show", back, "--extract-take", str(number), "--out", sound)
-            subprocess.run(["flac", "--silent", "--test", sound], check=True)
-            attempt = returned["attempts"][take["attempt"] - 1]
-            last = max(step["start_s"] + step["duration_s"] for step in attempt["steps"] if "duration_s" in step)
-            assert take["starts_s"] + take["duration_s"] > last - 1.5, (take, last)
-        shown = must(place, "homework", "show", back).stdout
-        assert "Part 1: 3 of 3 times played: done" in shown, shown
-        print(f"three times through, two kills, one full disk: {steps_in(log)} judgements and {len(takes)} takes in the file, {lost} of {told + told_when_full} told "
-              "judgements missing")
-        return 0
+        try:
+            return three_times_through(place, disk)
+        finally:
+            subprocess.run(["umount", "--lazy", disk], check=True)  # a folder with a disk on it cannot be removed
 
 
 def main():

@@ -71,9 +71,9 @@ def shows_the_notes(place):
         assert "crook" not in left and "session 1" in left, left
     finally:
         terminal.close()
-    listed = json.loads(place.run("log", "--log", place.file("log.sqlite"), "--format", "json").stdout)
+    listed = json.loads(place.run("log", "--log", place.file("log.sqlite"), "--format", "json").stdout)["answer"]
     assert listed[0]["closed"] == "yes" and listed[0]["notes"] >= 3, listed
-    crooks = {note["crook"] for note in json.loads(place.run("log", "1", "--log", place.file("log.sqlite"), "--format", "json").stdout)}
+    crooks = {note["crook"] for note in json.loads(place.run("log", "1", "--log", place.file("log.sqlite"), "--format", "json").stdout)["answer"]}
     assert "D" in crooks, crooks
 
 
