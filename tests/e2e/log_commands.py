@@ -49,7 +49,7 @@ with Place() as place:
     assert good(place.run("log", "2", "--log", log, "--format", "csv")) == shown
     refused(place.run("log", "undo", "--log", log), 1, "bin is empty")
     refused(place.run("log", "undo", "2", "--log", log), 2, "not in the bin")
-    refused(place.run("log", "delete", "first", "--log", log), 2, "no session")
+    refused(place.run("log", "delete", "first", "--log", log), 2, '"first" is not a session')
     refused(place.run("log", "delete", "99", "--log", log), 2, "no session 99")
 
     # Comments.
@@ -68,9 +68,9 @@ with Place() as place:
     book.commit()
     book.close()
     rows = json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))["answer"]
-    assert [(row["take"], row["session"], row["megabytes"], row["kept"]) for row in rows] == [(1, 1, 40, ""), (2, 1, 40, "")], rows
-    assert "fill 80 of 2000 MB" in good(place.run("log", "takes", "--log", log))
-    assert "fill 80 of 75 MB" in good(place.run("log", "takes", "--budget", "75", "--keep", "2", "--log", log))
+    assert [(row["take"], row["session"], row["bytes"], row["kept"]) for row in rows] == [(1, 1, 40000000, ""), (2, 1, 40000000, "")], rows
+    assert "use 80 of 2000 MB" in good(place.run("log", "takes", "--log", log))
+    assert "use 80 of 75 MB" in good(place.run("log", "takes", "--budget", "75", "--keep", "2", "--log", log))
     assert [row["kept"] for row in json.loads(good(place.run("log", "takes", "--log", log, "--format", "json")))["answer"]] == ["", "kept"]
     refused(place.run("log", "takes", "--budget", "10", "--log", log), 2, "50")
     refused(place.run("log", "takes", "--keep", "9", "--log", log), 2, "no take 9")
@@ -87,8 +87,8 @@ with Place() as place:
     # Export.
     everything = json.loads(good(place.run("log", "export", "--format", "json", "--log", log)))
     assert everything["format"] == "bellhand-log" and everything["version"] == 2
-    assert [row["session"] for row in everything["sessions"]] == [1, 2]
-    assert everything["comments"][0]["text"] == "Softer attacks" and everything["comments"][0]["who"] == "teacher"
+    assert [row["session"] for row in everything["answer"]["sessions"]] == [1, 2]
+    assert everything["answer"]["comments"][0]["text"] == "Softer attacks" and everything["answer"]["comments"][0]["who"] == "teacher"
     file = place.file("notes.csv")
     good(place.run("log", "export", "--session", "2", "--out", file, "--log", log))
     rows = list(csv.DictReader(open(file, encoding="utf-8", newline="")))
