@@ -34,7 +34,7 @@ def main():
 
 def run(server, program, folder, screen, errors):
     listed = subprocess.run([PROGRAM, "devices", "--format", "json"], env=server.env, capture_output=True, text=True, timeout=30)
-    monitors = [device["name"] for device in json.loads(listed.stdout) if device["monitor"] == "yes"]
+    monitors = [device["name"] for device in json.loads(listed.stdout)["answer"] if device["monitor"] == "yes"]
     print("monitors:", ", ".join(monitors))
     if "Monitor of Call" not in monitors:
         fail("the monitor of the output is not in the list of devices")
