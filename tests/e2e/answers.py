@@ -61,7 +61,7 @@ def asked(place):
 
 
 def log_with_a_session(place):
-    """A log as a session leaves it: a note, a block with a step, a take."""
+    """A log as a session leaves it: a note, a block with a step, a take, a comment."""
     log = place.file("log.sqlite")
     made = place.run("--text", "--demo", "--seconds", "1", "--log", log)
     assert os.path.exists(log), made.stderr
@@ -71,6 +71,13 @@ def log_with_a_session(place):
     book.execute("INSERT INTO note (session_id, number, start_s, duration_s, crook, a4_hz, temperament, written, partial, hand, f0_hz, target_hz, "
                  "deviation_cents, spread_cents, attack_cents, level_dbfs, finished, written_number) "
                  "VALUES (?, 0, 11.5, 1, 'F', 430, 'equal', 'C4', 4, 'open', 170, 171, -14, 1, -20, -20, 1, 60)", (session,))
+    block = book.execute("INSERT INTO block (session_id, number, exercise, title, why, crook, a4_hz, temperament, start_s, planned_s, duration_s, "
+                         "planned_rest_s, rest_s, homework_id, homework_part, finished, steps, good_steps) "
+                         "VALUES (?, 0, 'open-chord', 'Open chord', 'Warm-up', 'F', 430, 'equal', 10.5, 60, 58, 60, 60, '', 0, 1, 1, 0)", (session,)).lastrowid
+    book.execute("INSERT INTO step (block_id, number, step, pass, asked, asked_number, asked_hand, note_number, held_cents, attack_cents, "
+                 "tolerance_cents, timing_s, level_db, faults) VALUES (?, 0, 0, 0, 'C4', 60, 'open', 0, -14, -20, 10, 0.05, -2, 'flat')", (block,))
+    book.execute("INSERT INTO comment (session_id, note_number, who, at_s, text, written_at) "
+                 "VALUES (?, 0, 'teacher', 11.5, 'Softer', '2099-01-02T10:00:00Z')", (session,))
     book.execute("INSERT INTO take (session_id, block_number, file, start_s, duration_s, bytes, kept, why) "
                  "VALUES (?, 0, 'one.flac', 10.5, 2.6, 1000, 0, 'Scale')", (session,))
     book.commit()
