@@ -8,7 +8,7 @@ namespace {
 
 constexpr std::array kAll{
     Caution{"Lips",
-            "Rest as long as you play, in blocks of half an hour at most. Stop when it hurts."},
+            "Rest as long as you play, in blocks of at most 25 minutes. Stop when it hurts."},
     Caution{"Arm and hand",
             "An arm that carries and a hand in the bell tire unnoticed. Put the horn down often; "
             "stop at pain or "
