@@ -69,7 +69,7 @@ void add_log_export(const OptionSet& parser, LogOptions& log, Action& chosen) {
                     "Table for CSV: sessions, blocks, notes, steps, takes or comments")
         .type_name("TABLE")
         .show_default();
-    command.add_option("--session", options->session, "Only this session: its number, or \"last\"")
+    command.add_option("--session", options->session, "One session alone: its number, or \"last\"")
         .type_name("N");
     command.add_option("--out", options->out, "File to write (usual: standard output)")
         .type_name("FILE");
