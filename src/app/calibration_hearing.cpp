@@ -1,12 +1,11 @@
 #include "app/calibration_hearing.h"
 
-#include "practice/analysis.h"
+#include "practice/offline.h"
 
 #include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <string>
-#include <thread>
 
 namespace bellhand::app {
 
@@ -17,8 +16,6 @@ constexpr double kNotJudged_s = 0.13; ///< attack and release of a note
 constexpr double kLargestSpread_cents = 25.0;
 constexpr double kSilence_s = 0.4;
 constexpr double kShortestBreath_s = 1.0;
-constexpr std::size_t kRingBlocks = 4096; ///< eleven seconds at 48 kHz
-constexpr std::chrono::milliseconds kWait{2};
 constexpr std::chrono::seconds kPatience{10}; ///< a device may come late, but not for ever
 
 class Collector final : public practice::AnalysisSink {
@@ -46,27 +43,6 @@ private:
     Heard& heard_;
 };
 
-bool has_ended(const audio::Source& source) {
-    const audio::SourceState state = source.status().state;
-    return state == audio::SourceState::ended || state == audio::SourceState::failed;
-}
-
-/// Feeds what the ring holds, up to `most_s` of sound.
-Result<void> empty_ring(audio::BlockRing& ring,
-                        practice::Analysis& analysis,
-                        Collector& collector,
-                        std::optional<double> most_s) {
-    Result<void> fed;
-    while (const audio::Block* block = ring.front()) {
-        if (!fed || (most_s && analysis.elapsed_s() >= *most_s)) {
-            break;
-        }
-        fed = analysis.feed(*block, collector);
-        ring.release();
-    }
-    return fed;
-}
-
 tl::unexpected<Error> no_sound(const std::string& name) {
     return failure("No sound has come from the input " + (name.empty() ? "" : "'" + name + "' ") +
                    "for ten seconds: see whether it is there (bellhand devices).");
@@ -80,41 +56,23 @@ Result<Heard> hear(audio::Source& source,
                    const std::function<bool(const Heard&)>& enough) {
     Heard heard;
     Collector collector(heard);
-    audio::BlockRing ring(kRingBlocks);
-    practice::Analysis analysis(tuning);
-    if (auto started = source.start(ring); !started) {
-        return tl::unexpected(started.error());
-    }
-    Result<void> fed;
     auto heard_at = std::chrono::steady_clock::now();
-    bool over = false;
-    while (fed && !over) {
-        // Asked before the ring is emptied: what was delivered before the end is then in the ring.
-        over = has_ended(source);
-        fed = empty_ring(ring, analysis, collector, most_s);
-        over = over || (most_s && analysis.elapsed_s() >= *most_s) || (enough && enough(heard));
+    bool silent = false;
+    const auto go_on = [&](practice::Analysis& analysis) {
         const auto now = std::chrono::steady_clock::now();
         if (analysis.elapsed_s() > heard.ends_s) {
             heard.ends_s = analysis.elapsed_s();
             heard_at = now;
-        } else if (now - heard_at > kPatience) {
-            source.stop();
-            return no_sound(source.status().name);
         }
-        if (!over) {
-            std::this_thread::sleep_for(kWait);
-        }
+        silent = now - heard_at > kPatience;
+        return !silent && !(most_s && analysis.elapsed_s() >= *most_s) &&
+               !(enough && enough(heard));
+    };
+    const auto status = practice::analyse(source, tuning, collector, std::nullopt, go_on);
+    if (!status) {
+        return tl::unexpected(status.error());
     }
-    source.stop();
-    if (!fed) {
-        return tl::unexpected(fed.error());
-    }
-    const audio::SourceStatus status = source.status();
-    if (status.state == audio::SourceState::failed) {
-        return failure(status.message);
-    }
-    analysis.finish(collector);
-    return heard;
+    return silent ? Result<Heard>(no_sound(status->name)) : Result<Heard>(std::move(heard));
 }
 
 std::vector<std::vector<instrument::ClosingSample>>

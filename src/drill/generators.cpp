@@ -340,15 +340,6 @@ Exercise hand_before_attack(const Crook& crook, int notes, std::uint64_t seed) {
     return exercise;
 }
 
-Exercise printed_for(const Exercise& tune, const Crook& printed) {
-    Exercise exercise = tune;
-    exercise.id += "-reading";
-    exercise.title += std::string(", printed for ") + printed.label;
-    exercise.family = "reading";
-    exercise.printed_for = printed.transposition;
-    return exercise;
-}
-
 const std::vector<Generator>& generators() {
     static const std::vector<Generator> kAll{
         {"long-tones", "Long tones", [](const Crook& c, std::uint64_t) { return long_tones(c); }},

@@ -174,7 +174,7 @@ Relation relation_to(const Asked& asked, const trainer::PlayedNote& note) noexce
     }
     const double off_cents = cents_between(note.f0_hz, asked.target_hz);
     const double nearest_cents = off_cents - std::clamp(off_cents, -unknown, unknown);
-    return relation_of(asked, asked.target_hz * std::exp2(nearest_cents / 1200.0));
+    return relation_of(asked, asked.target_hz * ratio_of_cents(nearest_cents));
 }
 
 /// The position whose pitch comes nearest to what sounded.

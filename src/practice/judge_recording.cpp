@@ -69,6 +69,7 @@ Result<JudgedRecording> judge_recording(audio::Source& source,
             analysis.set_tuning(wanted, listener);
         }
         analysis.expect(drill::expected_around(runner->asked(), runner->where().next));
+        return true;
     };
     const bool own_fits = own && first.crook == settings.tuning.crook;
     const auto analysed =

@@ -7,7 +7,8 @@ namespace bellhand::practice {
 
 namespace {
 
-constexpr std::size_t kRingBlocks = 256;
+constexpr std::size_t kRingBlocks =
+    4096; ///< eleven seconds at 48 kHz, for a device that cannot be held back
 constexpr std::chrono::microseconds kWait{200};
 
 } // namespace
@@ -16,7 +17,7 @@ Result<audio::SourceStatus> analyse(audio::Source& source,
                                     const horn::Tuning& tuning,
                                     AnalysisSink& sink,
                                     const std::optional<OwnHand>& own,
-                                    const std::function<void(Analysis&)>& between_blocks) {
+                                    const std::function<bool(Analysis&)>& go_on) {
     audio::BlockRing ring(kRingBlocks);
     Analysis analysis(tuning);
     if (!analysis.hand()
@@ -36,15 +37,14 @@ Result<audio::SourceStatus> analyse(audio::Source& source,
         // Asked before the ring is emptied: what was delivered before the end is then in the ring.
         const audio::SourceState state = source.status().state;
         over = state == audio::SourceState::ended || state == audio::SourceState::failed;
-        while (const audio::Block* block = ring.front()) {
-            if (fed = analysis.feed(*block, sink); !fed) {
-                break;
-            }
+        bool enough = false;
+        for (const audio::Block* block = ring.front(); block && fed && !enough;
+             block = ring.front()) {
+            fed = analysis.feed(*block, sink);
             ring.release();
-            if (between_blocks) {
-                between_blocks(analysis);
-            }
+            enough = go_on && !go_on(analysis);
         }
+        over = over || enough || (go_on && !go_on(analysis));
         if (!over) {
             std::this_thread::sleep_for(kWait);
         }

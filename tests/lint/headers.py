@@ -1,10 +1,10 @@
-"""Every header compiles on its own, first and twice."""
+"""Every header compiles on its own, first and twice. What has not changed since is remembered where ccache is installed."""
 import concurrent.futures
 import glob
 import os
+import shutil
 import subprocess
 import sys
-import tempfile
 
 root = os.environ.get("BELLHAND_ROOT", os.path.join(os.path.dirname(__file__), "..", ".."))
 os.chdir(root)
@@ -13,13 +13,19 @@ flags = subprocess.run(["pkg-config", "--cflags", "portaudio-2.0", "sndfile", "i
                        capture_output=True, text=True, check=True).stdout.split()
 
 
+cache = shutil.which("ccache")
+compiler = [cache, "g++", "-c", "-O0"] if cache else ["g++", "-fsyntax-only"]
+folder = os.path.join(os.environ.get("BELLHAND_BUILD", "build"), "headers")
+os.makedirs(folder, exist_ok=True)
+
+
 def alone(header):
     name = header[4:] if header.startswith("src/") else header
-    with tempfile.NamedTemporaryFile("w", suffix=".cpp") as source:
-        source.write(f'#include "{name}"\n#include "{name}"\n')
-        source.flush()
-        done = subprocess.run(["g++", "-std=c++20", "-fsyntax-only", "-Wall", "-Wextra", "-I.", "-Isrc", *flags, source.name],
-                              capture_output=True, text=True)
+    source = os.path.join(folder, header.replace("/", "-") + ".cpp")
+    with open(source, "w", encoding="utf-8") as file:
+        file.write(f'#include "{name}"\n#include "{name}"\n')
+    done = subprocess.run([*compiler, "-std=c++20", "-Wall", "-Wextra", "-I.", "-Isrc", *flags, source, "-o", source + ".o"],
+                          capture_output=True, text=True)
     return header, done.returncode, done.stderr
 
 

@@ -13,11 +13,6 @@ struct ShownHand {
     hand::HandEstimate estimate; ///< low, high, closure and confidence are smoothed for the eye
     hand::Intent asked;    ///< what the note calls for; partial 0 when the chart does not know it
     bool sounding = false; ///< false: the note has ended, and stays until the next
-
-    /// The sound comes from the partial that the note calls for.
-    [[nodiscard]] bool on_asked_partial() const noexcept {
-        return estimate.position.partial == asked.partial;
-    }
 };
 
 /// Decides what is shown of the hand: the range that the sound allows, calmed so that it can be read, and at the end of a

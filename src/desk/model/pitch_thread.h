@@ -30,9 +30,6 @@ public:
     [[nodiscard]] const ThreadPoint& operator[](std::size_t index) const noexcept {
         return points_[(count_ - size() + index) % kPoints];
     }
-    [[nodiscard]] double newest_time_s() const noexcept {
-        return count_ == 0 ? 0.0 : points_[(count_ - 1) % kPoints].time_s;
-    }
 
 private:
     std::array<ThreadPoint, kPoints> points_{};

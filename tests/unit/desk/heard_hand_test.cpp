@@ -48,7 +48,7 @@ TEST_SUITE("gui/heard hand") {
         }
         REQUIRE(hand.shown());
         CHECK(hand.shown()->sounding);
-        CHECK(hand.shown()->on_asked_partial());
+        CHECK(hand.shown()->estimate.position.partial == hand.shown()->asked.partial);
         CHECK(hand.shown()->estimate.position.low == doctest::Approx(0.25));
         hand.add(heard(now_s, kWrittenB4, 0.75, 1.0, 8));
         CHECK(hand.shown()->estimate.position.low < 0.3);
@@ -69,7 +69,7 @@ TEST_SUITE("gui/heard hand") {
         }
         hand.add(heard(now_s, kWrittenB4, 0.9, 1.0, 9));
         CHECK(hand.shown()->estimate.position.low == doctest::Approx(0.9));
-        CHECK_FALSE(hand.shown()->on_asked_partial());
+        CHECK(hand.shown()->estimate.position.partial == 9);
     }
 
     TEST_CASE(
