@@ -94,11 +94,11 @@ struct PlayedCalibration {
 /// Method: for each f1 of a grid the notes are scored against all partials at once (mixture of normals plus a uniform
 /// share of wrong notes); the best few are refined by expectation-maximisation (Dempster, Laird & Rubin 1977) around a
 /// linear Gaussian model whose state is the pitch of each partial and the drift, with the prior of the offsets shrinking
-/// what the notes leave open. The player's aim is averaged over what players have (0.6 to 6 cents), each value weighed
-/// by its evidence: repeats tell it, and until then a partial's offset cannot be told from the aim of its one note. A note counts as wrong by its distance from what all *other* notes predict.
+/// what the notes leave open. The player's aim is averaged over what players have (0.5 to 6 cents), each value weighed
+/// by its evidence (the variational bound of Jordan, Ghahramani, Jaakkola & Saul 1999): repeats tell it, and until then a partial's offset cannot be told from the aim of its one note. A note counts as wrong by its distance from what all *other* notes predict.
 ///
 /// Errors (usage): fewer than three notes, a pitch or time that is not a number, pitches outside 20 to 2000 Hz;
-/// (failure): no f1 explains three fifths of the notes.
+/// (failure): no f1 explains two thirds of the notes.
 [[nodiscard]] Result<PlayedCalibration> calibrate_open_notes(std::span<const PlayedPitch> notes,
                                                              const CalibrationQuestion& question);
 

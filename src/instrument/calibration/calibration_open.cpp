@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 #include <optional>
 #include <string>
 
@@ -16,9 +17,9 @@ namespace {
 constexpr double kLowestPlayed_hz = 20.0;
 constexpr double kHighestPlayed_hz = 2000.0;
 constexpr int kRounds = 12;
-constexpr double kLeastExplained = 0.6; ///< share of the notes that must be open partials
-constexpr double kLeastWeight = 0.01;   ///< a note this surely wrong is not learnt from
-constexpr double kRivalWithin = 3.0;    ///< difference of log likelihood that leaves a choice open
+constexpr double kLeastExplained = 2.0 / 3.0; ///< share of the notes that must be open partials
+constexpr double kLeastWeight = 0.01;         ///< a note this surely wrong is not learnt from
+constexpr double kRivalWithin = 3.0; ///< difference of log likelihood that leaves a choice open
 constexpr double kUniformOver_cents =
     240.0; ///< a wrong note lies anywhere about the nearest partial
 
@@ -28,7 +29,7 @@ struct Aim {
     double sd_cents = 0.0;
     double share = 0.0;
 };
-constexpr std::array<Aim, 4> kAims{{{0.7, 0.1}, {1.6, 0.25}, {3.2, 0.4}, {6.5, 0.25}}};
+constexpr std::array<Aim, 4> kAims{{{0.5, 0.2}, {1.3, 0.25}, {2.8, 0.32}, {6.0, 0.23}}};
 
 /// One explanation of all notes, refined until it stands still.
 struct Explanation {
@@ -119,26 +120,33 @@ void judge_note(std::span<const PlayedPitch> notes,
         std::log((1.0 - question.wrong_note_share) * best + question.wrong_note_share / 6000.0);
 }
 
-/// How well one aim explains the notes as they were read: each by those before it, or as a wrong note.
+/// How well one aim explains all notes together: the variational bound of the evidence for what each note was taken to
+/// be (Jordan et al. 1999). The order of the notes is nothing in it.
 double log_evidence(std::span<const PlayedPitch> notes,
                     const Explanation& now,
                     const CalibrationQuestion& question) {
     HornBelief belief(
         *question.offsets, question.expected_sd_cents, question.drift_sd_cents_per_min);
+    const double as_wrong = std::log(question.wrong_note_share / kUniformOver_cents);
     double sum = 0.0;
     for (std::size_t i = 0; i < notes.size(); ++i) {
-        const NoteVerdict& verdict = now.notes[i];
-        const double minutes = (notes[i].time_s - now.middle_s) / 60.0;
-        const double heard =
-            cents_between(notes[i].f0_hz, now.guess_hz) - partial_cents(verdict.partial);
-        const double variance = notes[i].sd_cents * notes[i].sd_cents + now.aim_variance;
-        const HornBelief::Prediction expected = belief.predict(verdict.partial, minutes);
-        sum += std::log((1.0 - question.wrong_note_share) *
-                            normal(heard - expected.mean, expected.variance + variance) +
-                        question.wrong_note_share / kUniformOver_cents);
-        if (verdict.weight >= kLeastWeight) {
-            belief.learn({verdict.partial, minutes, heard, variance / verdict.weight});
+        const std::optional<HornBelief::Note> note = as_learnt(notes[i], now.notes[i], now);
+        if (!note) {
+            sum += as_wrong;
+            continue;
         }
+        const double weight = now.notes[i].weight;
+        const double wrong = 1.0 - weight;
+        const double variance = note->variance * weight;
+        const HornBelief::Prediction expected = belief.predict(note->partial, note->minutes);
+        // A density to the power of the weight is the density with its variance stretched, times this:
+        const double stretched =
+            0.5 * (1.0 - weight) * std::log(2.0 * std::numbers::pi * variance) -
+            0.5 * std::log(weight);
+        sum += std::log(normal(note->cents - expected.mean, expected.variance + note->variance)) +
+               stretched + weight * std::log((1.0 - question.wrong_note_share) / weight) +
+               (wrong > 0.0 ? wrong * (as_wrong - std::log(wrong)) : 0.0);
+        belief.learn(*note);
     }
     return sum;
 }

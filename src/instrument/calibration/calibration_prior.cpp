@@ -12,8 +12,8 @@ OffsetPrior wide_offset_prior() noexcept {
     OffsetPrior prior;
     for (int n = 1; n <= kCalibratedPartials; ++n) {
         const auto i = static_cast<std::size_t>(n - 1);
-        prior.together_sd_cents[i] = n > 12 ? 16.0 : 7.0;
-        prior.alone_sd_cents[i] = 6.0;
+        prior.together_sd_cents[i] = n > 12 ? 16.0 : 8.0;
+        prior.alone_sd_cents[i] = 7.0;
     }
     constexpr std::array kLowest{100.0, 32.0, 17.0, 12.0, 8.0}; // the pedal is no resonance at all
     for (std::size_t i = 0; i < kLowest.size(); ++i) {

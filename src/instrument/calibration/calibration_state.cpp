@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::array kReferencePartials{4, 5, 6, 8, 9, 10, 12};
 /// How far apart on the frequency scale partials still stray together.
-constexpr double kTogetherWithin_octaves = 0.5;
+constexpr double kTogetherWithin_octaves = 0.35;
 
 std::size_t slot(int partial) noexcept {
     return static_cast<std::size_t>(partial - 1);

@@ -42,7 +42,10 @@ TEST_SUITE("instrument/calibration_open") {
             calibrate_open_notes(perfect(43.654, {8, 4, 5, 6, 9, 10, 12}), around(43.0));
         REQUIRE(found.has_value());
         CHECK(std::abs(cents(found->f1_hz, 43.654)) < 0.1);
-        CHECK(found->f1_sd_cents < 1.5); // one note each: the aim is not known
+        // Seven notes, one a partial: an aim of 2.5 cents, the middle of what players have, leaves 1.15 cents to one who is
+        // told it (property/horn_coverage, "told"); less would be more than can be known.
+        CHECK(found->f1_sd_cents > 0.8);
+        CHECK(found->f1_sd_cents < 1.5);
         for (const CalibratedPartial& partial : found->partials) {
             if (partial.notes > 0) {
                 CHECK(std::abs(partial.offset_cents) < 0.2);
