@@ -38,8 +38,8 @@ std::string fault_of(const fs::path& path) {
         return quoted(path) + " is not a file that can be read as sound.";
     }
     errno = 0;
-    const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"),
-                                                               &std::fclose);
+    const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(
+        std::fopen(path.string().c_str(), "rb"), &std::fclose);
     if (file == nullptr) {
         return quoted(path) + " cannot be read: " + std::generic_category().message(errno) + ".";
     }
@@ -128,7 +128,7 @@ Result<std::unique_ptr<FileFeed>> open_feed(const fs::path& path, int channel) {
         return failure(std::move(fault));
     }
     SF_INFO info{};
-    SoundFile file(sf_open(path.c_str(), SFM_READ, &info));
+    SoundFile file(sf_open(path.string().c_str(), SFM_READ, &info));
     if (file == nullptr) {
         std::string reason = sf_strerror(nullptr);
         while (!reason.empty() && (reason.back() == '.' || reason.back() == '\n')) {

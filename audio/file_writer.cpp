@@ -32,7 +32,7 @@ Result<void> write_file(const std::filesystem::path& path,
         return usage_error("'" + path.string() +
                            "' must end in .wav or .flac to be written as sound.");
     }
-    SNDFILE* file = sf_open(path.c_str(), SFM_WRITE, &info);
+    SNDFILE* file = sf_open(path.string().c_str(), SFM_WRITE, &info);
     if (file == nullptr) {
         return failure("'" + path.string() + "' cannot be written (" + sf_strerror(nullptr) + ").");
     }

@@ -4,6 +4,7 @@
 #include "audio/device_source.h"
 #include "audio/portaudio_driver.h"
 #include "audio/portaudio_library.h"
+#include "audio/sound_system.h"
 #include "core/platform.h"
 
 #include <future>

@@ -3,15 +3,12 @@
 #include "audio/device_choice.h"
 #include "audio/portaudio_callback.h"
 #include "audio/portaudio_library.h"
-#include "audio/sound_server.h"
+#include "audio/sound_system.h"
 #include "core/platform.h"
 
 #include <algorithm>
-#include <chrono>
-#include <optional>
-#include <string>
+#include <memory>
 
-#include <pa_linux_alsa.h>
 #include <portaudio.h>
 
 namespace bellhand::audio {
@@ -25,44 +22,15 @@ constexpr double kWantedLatencyS = 0.0107;
 // Nothing played has to follow the player's sound at once, so an output may be calmer.
 constexpr double kWantedOutputLatencyS = 0.03;
 
-constexpr auto kServerLookPeriod = std::chrono::milliseconds(1000);
-constexpr auto kServerLimit = std::chrono::milliseconds(500);
-
-using Clock = std::chrono::steady_clock;
-
-/// The parameters of a stream, with what they point to.
-struct Wanted {
+PaStreamParameters parameters_of(const Device& device, int channels, Direction direction) {
     PaStreamParameters parameters{};
-    PaAlsaStreamInfo alsa{};
-    std::string alsa_name;
-};
-
-/// ALSA's name for an input of the sound server. Quoted as ALSA's parser wants it.
-std::string server_alsa_name(const std::string& id) {
-    std::string quoted;
-    for (const char c : id) {
-        if (c == '\'' || c == '\\') {
-            quoted += '\\';
-        }
-        quoted += c;
-    }
-    return "pulse:DEVICE='" + quoted + "'";
-}
-
-void fill(Wanted& wanted, const Device& device, int channels, Direction direction) {
-    wanted.parameters.channelCount = channels;
-    wanted.parameters.sampleFormat = paFloat32;
-    wanted.parameters.suggestedLatency = direction == Direction::input
-                                             ? std::max(device.low_latency_s, kWantedLatencyS)
-                                             : kWantedOutputLatencyS;
-    wanted.parameters.device = device.index;
-    if (device.host_api == kServerHostApi) {
-        wanted.alsa_name = server_alsa_name(device.id);
-        PaAlsa_InitializeStreamInfo(&wanted.alsa);
-        wanted.alsa.deviceString = wanted.alsa_name.c_str();
-        wanted.parameters.device = paUseHostApiSpecificDeviceSpecification;
-        wanted.parameters.hostApiSpecificStreamInfo = &wanted.alsa;
-    }
+    parameters.channelCount = channels;
+    parameters.sampleFormat = paFloat32;
+    parameters.suggestedLatency = direction == Direction::input
+                                      ? std::max(device.low_latency_s, kWantedLatencyS)
+                                      : kWantedOutputLatencyS;
+    parameters.device = device.index;
+    return parameters;
 }
 
 class PortAudioDriver final : public DeviceDriver {
@@ -78,53 +46,26 @@ public:
 
 private:
     [[nodiscard]] PaError open_stream(const Device& device, int channels, StreamEnd& end);
-    [[nodiscard]] bool server_has_it();
 
     const Direction direction_;
     bool initialised_ = false;
     PaStream* stream_ = nullptr;
     double rate_hz_ = 0.0;
 
-    SoundServer server_;
-    std::string server_id_; // of the open input; empty = it is none of the server's
-    std::optional<std::uint32_t> server_number_; // as it was when opened
-    Clock::time_point next_look_{};
+    std::unique_ptr<DeviceDriver> past_; // instead of a stream of PortAudio's
+    std::unique_ptr<InputWatch> watch_;
 };
 
 bool PortAudioDriver::alive() {
-    if (Pa_IsStreamActive(stream_) != 1) {
-        return false;
+    if (past_) {
+        return past_->alive();
     }
-    if (server_id_.empty() || Clock::now() < next_look_) {
-        return true;
-    }
-    next_look_ = Clock::now() + kServerLookPeriod;
-    return server_has_it();
-}
-
-/// When an input goes away the server silently moves its listeners to another one: then it is not the chosen device
-/// that is heard.
-bool PortAudioDriver::server_has_it() {
-    const auto inputs = server_.inputs(kServerLimit);
-    if (!inputs) {
-        return true; // a server that is gone or hangs shows itself by silence
-    }
-    const auto found =
-        std::find_if(inputs->begin(), inputs->end(), [this](const ServerInput& input) {
-            return input.id == server_id_;
-        });
-    if (found == inputs->end()) {
-        return false;
-    }
-    if (!server_number_) {
-        server_number_ = found->number;
-    }
-    return *server_number_ == found->number;
+    return Pa_IsStreamActive(stream_) == 1 && (!watch_ || watch_->there());
 }
 
 PaError PortAudioDriver::open_stream(const Device& device, int channels, StreamEnd& end) {
-    Wanted wanted;
-    fill(wanted, device, channels, direction_);
+    PaStreamParameters parameters = parameters_of(device, channels, direction_);
+    const std::shared_ptr<void> more = complete(parameters, device);
     PaError error = paInvalidSampleRate;
     // The device's own rate first; the others are for devices whose own rate is out of range or a lie.
     for (const double rate_hz :
@@ -133,8 +74,8 @@ PaError PortAudioDriver::open_stream(const Device& device, int channels, StreamE
             continue;
         }
         error = Pa_OpenStream(&stream_,
-                              direction_ == Direction::input ? &wanted.parameters : nullptr,
-                              direction_ == Direction::output ? &wanted.parameters : nullptr,
+                              direction_ == Direction::input ? &parameters : nullptr,
+                              direction_ == Direction::output ? &parameters : nullptr,
                               rate_hz,
                               kBlockSamples,
                               paClipOff | paDitherOff,
@@ -166,6 +107,10 @@ Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick, int channel, 
         return tl::unexpected<Error>(picked.error());
     }
     const Device& device = devices[*picked];
+    past_ = driver_past_portaudio(device);
+    if (past_) {
+        return past_->open(pick, channel, end);
+    }
     OpenedDevice opened;
     opened.device = device;
     if (direction_ == Direction::input) {
@@ -193,12 +138,9 @@ Result<OpenedDevice> PortAudioDriver::open(const PickDevice& pick, int channel, 
         opened.reported_latency_s =
             direction_ == Direction::input ? info->inputLatency : info->outputLatency;
     }
-    if (device.host_api == kServerHostApi) {
-        server_id_ = device.id;
-        next_look_ = Clock::now() + kServerLookPeriod;
-        if (!server_has_it()) { // and note its number
-            return failure("'" + device.name + "' went away while it was being opened.");
-        }
+    watch_ = watch(device);
+    if (watch_ && !watch_->there()) {
+        return failure("'" + device.name + "' went away while it was being opened.");
     }
     end.prepare(opened.format);
     error = Pa_StartStream(stream_);
@@ -214,6 +156,7 @@ void PortAudioDriver::close() noexcept {
     }
     const PortAudioTurn turn;
     const platform::QuietErrors quiet;
+    past_.reset();
     if (stream_ != nullptr) {
         Pa_AbortStream(stream_);
         Pa_CloseStream(stream_);

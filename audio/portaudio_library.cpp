@@ -1,19 +1,17 @@
 #include "audio/portaudio_library.h"
 
-#include "audio/sound_server.h"
-#include "core/platform.h"
+#include "audio/sound_system.h"
 
 #include <condition_variable>
 #include <mutex>
 #include <string>
+#include <utility>
 
 #include <portaudio.h>
 
 namespace bellhand::audio {
 
 namespace {
-
-constexpr auto kServerLimit = std::chrono::milliseconds(2000);
 
 struct Turnstile {
     std::mutex mutex;
@@ -25,21 +23,6 @@ struct Turnstile {
 Turnstile& turnstile() {
     static auto* const only = new Turnstile;
     return *only;
-}
-
-void ignore_alsa(const char* /*file*/,
-                 int /*line*/,
-                 const char* /*function*/,
-                 int /*error*/,
-                 const char* /*format*/,
-                 ...) {}
-void ignore_jack(const char* /*text*/) {}
-
-template <typename Setter, typename Handler>
-void set_handler(const char* setter_name, Handler handler) noexcept {
-    if (void* found = platform::loaded_function(setter_name)) {
-        reinterpret_cast<Setter>(found)(handler);
-    }
 }
 
 bool says_monitor(const std::string& name) {
@@ -72,15 +55,6 @@ PortAudioTurn::~PortAudioTurn() {
     turnstile().freed.notify_all();
 }
 
-void quiet_sound_libraries() noexcept {
-    // Looked up by name, because the program itself uses neither library and JACK need not be there.
-    using AlsaHandler = void (*)(const char*, int, const char*, int, const char*, ...);
-    using JackHandler = void (*)(const char*);
-    set_handler<int (*)(AlsaHandler)>("snd_lib_error_set_handler", &ignore_alsa);
-    set_handler<void (*)(JackHandler)>("jack_set_error_function", &ignore_jack);
-    set_handler<void (*)(JackHandler)>("jack_set_info_function", &ignore_jack);
-}
-
 std::vector<Device> devices_now() {
     std::vector<Device> devices;
     const int count = Pa_GetDeviceCount(); // negative = an error: no devices
@@ -104,20 +78,9 @@ std::vector<Device> devices_now() {
         device.monitor = device.inputs > 0 && says_monitor(device.name);
         devices.push_back(device);
     }
-    if (Pa_HostApiTypeIdToHostApiIndex(paALSA) < 0) {
-        return devices; // the server's inputs are reached through ALSA
-    }
-    for (const ServerInput& input :
-         SoundServer().inputs(kServerLimit).value_or(std::vector<ServerInput>{})) {
-        Device device;
+    for (Device& device : further_inputs()) {
         device.index = devices.empty() ? 0 : devices.back().index + 1;
-        device.host_api = kServerHostApi;
-        device.name = input.name;
-        device.id = input.id;
-        device.inputs = input.channels;
-        device.default_rate_hz = input.rate_hz;
-        device.monitor = input.monitor;
-        devices.push_back(device);
+        devices.push_back(std::move(device));
     }
     return devices;
 }

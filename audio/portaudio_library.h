@@ -9,9 +9,6 @@
 
 namespace bellhand::audio {
 
-/// `Device::host_api` of the sound server's inputs.
-inline constexpr const char* kServerHostApi = "PulseAudio";
-
 /// The right to call PortAudio, which serves one thread at a time. Held only around calls, not while a stream runs;
 /// who hangs in a call keeps it.
 class PortAudioTurn {
@@ -29,10 +26,7 @@ private:
     bool held_ = false;
 };
 
-/// Takes away the handlers by which ALSA and JACK write to the standard error stream at any time.
-void quiet_sound_libraries() noexcept;
-
-/// All devices of an initialised PortAudio, then those of the sound server. With a turn held.
+/// All devices of an initialised PortAudio, then the further inputs of this sound system. With a turn held.
 [[nodiscard]] std::vector<Device> devices_now();
 
 /// PortAudio's name for an error, as the end of a sentence: "...: Device unavailable."

@@ -1,10 +1,10 @@
 #include "gui/fonts.h"
 
 #include "core/assets.h"
+#include "core/platform.h"
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <fstream>
 #include <iterator>
 #include <map>
@@ -121,21 +121,8 @@ struct Wish {
 } // namespace
 
 std::vector<fs::path> font_folders() {
-    std::vector<fs::path> folders{assets_folder() / "fonts"}; // those that came with the program
-    if (const char* data = std::getenv("XDG_DATA_HOME"); data != nullptr && *data != '\0') {
-        folders.push_back(fs::path(data) / "fonts");
-    }
-    if (const char* home = std::getenv("HOME"); home != nullptr && *home != '\0') {
-        folders.push_back(fs::path(home) / ".local/share/fonts");
-        folders.push_back(fs::path(home) / ".fonts");
-    }
-    for (const char* folder : {"/usr/local/share/fonts",
-                               "/usr/share/fonts/truetype/dejavu",
-                               "/usr/share/fonts/opentype/inter",
-                               "/usr/share/texmf/fonts/opentype/public/tex-gyre",
-                               "/usr/share/fonts"}) {
-        folders.emplace_back(folder);
-    }
+    std::vector<fs::path> folders = platform::font_folders();
+    folders.insert(folders.begin(), assets_folder() / "fonts"); // those that came with the program
     return folders;
 }
 

@@ -1,6 +1,7 @@
 #include "gui/window.h"
 
 #include "core/assets.h"
+#include "core/platform.h"
 #include "desk/desk.h"
 #include "gui/fonts.h"
 #include "gui/frame_pacer.h"
@@ -85,7 +86,8 @@ void on_key(GLFWwindow* window, int key, int scancode, int action, int modifiers
     desk::Press press;
     press.repeated = events.repeating;
     press.key = named_key(key);
-    press.control = (modifiers & GLFW_MOD_CONTROL) != 0;
+    press.control =
+        (modifiers & (platform::command_key() ? GLFW_MOD_SUPER : GLFW_MOD_CONTROL)) != 0;
     press.shift = (modifiers & GLFW_MOD_SHIFT) != 0;
     if (press.control && press.key == desk::Key::none) {
         // No character event comes with Control: the layout's name of the key stands for it.
@@ -112,7 +114,7 @@ void on_character(GLFWwindow* window, unsigned int character) {
 void on_drop(GLFWwindow* window, int count, const char** paths) {
     Events& events = events_of(window);
     if (count > 0) {
-        events.desk->take_file(paths[0]);
+        events.desk->take_file(platform::path_of(paths[0]));
     }
 }
 
@@ -126,6 +128,17 @@ void on_button(GLFWwindow* window, int /*button*/, int /*action*/, int /*modifie
 
 void on_refresh(GLFWwindow* window) {
     events_of(window);
+}
+
+/// How much larger than usual things should be in units of the window's size. Where a unit is several pixels already, the
+/// monitor's scale is in it.
+float scale_of_window_units(GLFWwindow* window, int width) {
+    float scale = 1.0F;
+    glfwGetWindowContentScale(window, &scale, nullptr);
+    int pixels = 0;
+    glfwGetFramebufferSize(window, &pixels, nullptr);
+    return width > 0 && pixels > 0 ? scale * static_cast<float>(width) / static_cast<float>(pixels)
+                                   : scale;
 }
 
 std::filesystem::path demo_horn() {
@@ -186,6 +199,7 @@ public:
         glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
         glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
         glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
+        glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE); // some systems give no 3.3 without
         glfwWindowHint(GLFW_SCALE_TO_MONITOR, GLFW_TRUE);
         constexpr int kWidth = 1280;
         constexpr int kHeight = 800;
@@ -399,8 +413,7 @@ std::optional<int> run_window(const app::StartOptions& options) {
         int width = 0;
         int height = 0;
         glfwGetWindowSize(handle, &width, &height);
-        float content_scale = 1.0F;
-        glfwGetWindowContentScale(handle, &content_scale, nullptr);
+        const float content_scale = scale_of_window_units(handle, width);
         const TypeScale scale = type_scale_for(static_cast<float>(std::max(1, width)),
                                                static_cast<float>(std::max(1, height)),
                                                content_scale,

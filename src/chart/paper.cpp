@@ -51,7 +51,7 @@ void split(std::string_view text, const Run& run, const Accidental& accidental) 
 /// The fonts that came with the program count like installed ones, so that a page looks the same everywhere.
 void add_own_fonts() {
     static const bool kAdded = FcConfigAppFontAddDir(
-        nullptr, reinterpret_cast<const FcChar8*>((assets_folder() / "fonts").c_str()));
+        nullptr, reinterpret_cast<const FcChar8*>((assets_folder() / "fonts").string().c_str()));
     static_cast<void>(kAdded); // without them the system's serve
 }
 

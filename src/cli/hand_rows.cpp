@@ -2,6 +2,7 @@
 
 #include "app/own_notes.h"
 #include "app/players_horn.h"
+#include "core/platform.h"
 #include "words/hand.h"
 
 #include <fmt/format.h>
@@ -86,7 +87,7 @@ Result<std::optional<practice::OwnHand>> own_hand(const std::optional<std::strin
     if (!profile) {
         return std::optional<practice::OwnHand>();
     }
-    const auto loaded = instrument::load_profile(*profile);
+    const auto loaded = instrument::load_profile(platform::path_of(*profile));
     if (!loaded) {
         return tl::unexpected(loaded.error());
     }

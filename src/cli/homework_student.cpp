@@ -1,6 +1,7 @@
 #include "cli/homework_parts.h"
 #include "cli/log_options.h"
 #include "core/calendar.h"
+#include "core/platform.h"
 #include "homework/student.h"
 #include "logbook/logbook.h"
 
@@ -18,11 +19,11 @@ struct OpenOptions {
 };
 
 std::filesystem::path log_path(const std::optional<std::string>& typed) {
-    return typed ? std::filesystem::path(*typed) : logbook::default_path();
+    return typed ? platform::path_of(*typed) : logbook::default_path();
 }
 
 Result<int> open_file(const OpenOptions& options) {
-    const auto package = homework::Package::load(options.file);
+    const auto package = homework::Package::load(platform::path_of(options.file));
     if (!package) {
         return tl::unexpected(package.error());
     }
@@ -70,7 +71,7 @@ Result<int> give_back(const ReturnOptions& options) {
         wishes.takes = options.takes;
     }
     if (options.profile) {
-        auto profile = instrument::load_profile(*options.profile);
+        auto profile = instrument::load_profile(platform::path_of(*options.profile));
         if (!profile) {
             return tl::unexpected(profile.error());
         }
@@ -81,7 +82,7 @@ Result<int> give_back(const ReturnOptions& options) {
     if (!package) {
         return tl::unexpected(package.error());
     }
-    if (auto saved = package->save(options.out); !saved) {
+    if (auto saved = package->save(platform::path_of(options.out)); !saved) {
         return tl::unexpected(saved.error());
     }
     if (auto marked = homework::mark_returned(options.id, wishes.returned_at, **book); !marked) {

@@ -1,6 +1,7 @@
 #include "cli/homework_parts.h"
 #include "core/calendar.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "drill/library.h"
 #include "homework/teacher.h"
 #include "logbook/logbook.h"
@@ -84,7 +85,7 @@ Result<int> write(homework::Homework homework, const std::string& out) {
         return usage_error(problems.front());
     }
     const homework::Package package(std::move(homework));
-    if (auto saved = package.save(out); !saved) {
+    if (auto saved = package.save(platform::path_of(out)); !saved) {
         return tl::unexpected(saved.error());
     }
     std::printf("%s: homework %s, %zu %s\n",
@@ -134,7 +135,8 @@ Result<void> put_in(const NewOptions& options, homework::Homework& homework) {
 Result<int> make_new(const NewOptions& options) {
     homework::Homework homework;
     if (options.draft) {
-        const auto text = read_small_file(*options.draft, homework::kLargestJson_bytes);
+        const auto text =
+            read_small_file(platform::path_of(*options.draft), homework::kLargestJson_bytes);
         if (!text) {
             return tl::unexpected(text.error());
         }
@@ -154,7 +156,7 @@ Result<int> make_new(const NewOptions& options) {
 }
 
 Result<int> make_next(const std::string& before, const NewOptions& options) {
-    const auto package = homework::Package::load(before);
+    const auto package = homework::Package::load(platform::path_of(before));
     if (!package) {
         return tl::unexpected(package.error());
     }
@@ -218,7 +220,7 @@ struct CommentOptions {
 };
 
 Result<int> comment(const CommentOptions& options) {
-    auto package = homework::Package::load(options.file);
+    auto package = homework::Package::load(platform::path_of(options.file));
     if (!package) {
         return tl::unexpected(package.error());
     }
@@ -243,7 +245,7 @@ Result<int> comment(const CommentOptions& options) {
     if (auto added = homework::add_comment(package->homework(), std::move(comment)); !added) {
         return tl::unexpected(added.error());
     }
-    if (auto saved = package->save(options.out.value_or(options.file)); !saved) {
+    if (auto saved = package->save(platform::path_of(options.out.value_or(options.file))); !saved) {
         return tl::unexpected(saved.error());
     }
     return 0;

@@ -1,5 +1,7 @@
 #include "cli/horn_options.h"
 
+#include "core/platform.h"
+
 #include <cmath>
 #include <cstdio>
 
@@ -54,7 +56,7 @@ Result<double> checked_temperature(double temperature_c) {
 }
 
 Result<LoadedHorn> load_horn(const HornOptions& options) {
-    auto profile = instrument::load_profile(*options.profile);
+    auto profile = instrument::load_profile(platform::path_of(*options.profile));
     if (!profile) {
         return tl::unexpected(profile.error());
     }

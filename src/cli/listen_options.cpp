@@ -1,6 +1,7 @@
 #include "cli/listen_options.h"
 
 #include "app/players_horn.h"
+#include "core/platform.h"
 #include "logbook/logbook.h"
 
 namespace bellhand::cli {
@@ -55,7 +56,8 @@ Result<app::StartOptions> resolve_listening(const ListenOptions& typed,
         return tl::unexpected(tuning.error());
     }
     if (typed.profile) { // one that was named must be there; a remembered one may be missed
-        if (const auto horn = app::PlayersHorn::open(*typed.profile, true); !horn) {
+        if (const auto horn = app::PlayersHorn::open(platform::path_of(*typed.profile), true);
+            !horn) {
             return tl::unexpected(horn.error());
         }
     }
@@ -63,15 +65,15 @@ Result<app::StartOptions> resolve_listening(const ListenOptions& typed,
     start.demo = typed.demo;
     start.demo_seed = typed.seed;
     if (typed.input) {
-        start.input_file = *typed.input;
+        start.input_file = platform::path_of(*typed.input);
         start.file_channel = typed.channel.value_or(0);
     }
     start.device = typed.device ? parse_device(*typed.device) : saved.device;
     start.device.channel = typed.channel.value_or(start.device.channel);
     start.tuning = *tuning;
     start.tolerance_factor = saved.tolerance_factor;
-    start.log_path = typed.log ? std::filesystem::path(*typed.log) : usual_log(typed.demo);
-    start.horn_profile = typed.profile.value_or(saved.horn_profile);
+    start.log_path = typed.log ? platform::path_of(*typed.log) : usual_log(typed.demo);
+    start.horn_profile = platform::path_of(typed.profile.value_or(saved.horn_profile));
     return start;
 }
 

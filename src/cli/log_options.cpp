@@ -1,5 +1,6 @@
 #include "cli/log_options.h"
 
+#include "core/platform.h"
 #include "datafile/json_text.h"
 #include "logbook/rescue.h"
 #include "takes/entering.h"
@@ -12,7 +13,7 @@ namespace bellhand::cli {
 
 Result<std::unique_ptr<logbook::Logbook>> open_log(const LogOptions& options, LogUse use) {
     const std::filesystem::path path =
-        options.path ? std::filesystem::path(*options.path) : logbook::default_path();
+        options.path ? platform::path_of(*options.path) : logbook::default_path();
     std::error_code ignored;
     if (!options.path && !std::filesystem::exists(path, ignored)) {
         return failure("The log is empty: no session has been recorded (" + path.string() + ").");

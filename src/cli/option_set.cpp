@@ -1,9 +1,11 @@
 #include "cli/option_set.h"
 
+#include "core/number.h"
+
 #include <algorithm>
 #include <charconv>
-#include <cmath>
 #include <limits>
+#include <string_view>
 #include <type_traits>
 
 #include <CLI/CLI.hpp>
@@ -30,13 +32,15 @@ struct One<std::vector<Target>> {
 /// What is wrong with it, or nothing: checks of the parser are of this kind.
 template <class Number>
 std::string complaint_about(const std::string& typed) {
-    Number value = {};
-    const char* end = typed.data() + typed.size();
-    const auto [read_to, problem] =
-        std::from_chars(typed.data() + (typed.starts_with('+') ? 1 : 0), end, value);
-    bool fine = problem == std::errc() && read_to == end;
+    const std::string_view text = std::string_view(typed).substr(typed.starts_with('+') ? 1 : 0);
+    bool fine = false;
     if constexpr (std::is_floating_point_v<Number>) {
-        fine = fine && std::isfinite(value);
+        fine = number_of(text).has_value();
+    } else {
+        Number value = {};
+        const char* const end = text.data() + text.size();
+        const auto [read_to, problem] = std::from_chars(text.data(), end, value);
+        fine = problem == std::errc() && read_to == end;
     }
     return fine ? std::string()
                 : fmt::format("\"{}\" is not a {}number",

@@ -3,6 +3,7 @@
 #include "app/settings.h"
 #include "audio/file.h"
 #include "cli/drill_rows.h"
+#include "core/platform.h"
 #include "drill/part_exercise.h"
 
 #include <cstdio>
@@ -28,7 +29,8 @@ Result<void> perform_part(const part::Part& part,
             return std::optional(response(asked));
         };
     }
-    auto source = audio::open_file(recording, audio::Pace::as_fast_as_possible, 0);
+    auto source =
+        audio::open_file(platform::path_of(recording), audio::Pace::as_fast_as_possible, 0);
     if (!source) {
         return tl::unexpected(source.error());
     }

@@ -4,6 +4,7 @@
 #include "app/settings.h"
 #include "cli/commands.h"
 #include "cli/listen_options.h"
+#include "core/platform.h"
 #include "core/version.h"
 #include "datafile/json_text.h"
 #include "terminal/text_view.h"
@@ -103,7 +104,7 @@ Result<app::StartOptions> resolve(const PlainOptions& typed, const app::Settings
         return start;
     }
     if (typed.file) {
-        start->opened_file = *typed.file;
+        start->opened_file = platform::path_of(*typed.file);
         std::error_code unknown;
         if (!std::filesystem::exists(*start->opened_file, unknown)) {
             return usage_error("\"" + *typed.file +
@@ -175,6 +176,7 @@ int print_error(const Error& error) {
 } // namespace
 
 int run(int argc, const char* const* argv, const Window& window) {
+    platform::begin_program();
     CommandParser parser("bellhand",
                          "Bellhand: practice tuner and partial trainer for the natural horn.\n"
                          "Without a command it opens the window.",

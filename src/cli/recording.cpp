@@ -2,6 +2,7 @@
 
 #include "audio/file.h"
 #include "cli/hand_rows.h"
+#include "core/platform.h"
 #include "practice/offline.h"
 #include "words/horn.h"
 
@@ -48,7 +49,8 @@ Result<Recording> open_recording(const RecordingOptions& options) {
     if (!own) {
         return tl::unexpected(own.error());
     }
-    auto source = audio::open_file(options.file, audio::Pace::as_fast_as_possible, options.channel);
+    auto source = audio::open_file(
+        platform::path_of(options.file), audio::Pace::as_fast_as_possible, options.channel);
     if (!source) {
         return tl::unexpected(source.error());
     }

@@ -10,7 +10,9 @@ std::filesystem::path assets_folder() {
     const std::filesystem::path program = platform::program_file().parent_path();
     if (!program.empty()) {
         for (const auto& folder :
-             {program / "assets", program.parent_path() / "share" / "bellhand"}) {
+             {program / "assets",                                // a folder, Windows
+              program.parent_path() / "share" / "bellhand",      // Linux
+              program.parent_path() / "Resources" / "assets"}) { // a bundle, macOS
             std::error_code ignored;
             if (std::filesystem::is_directory(folder, ignored)) {
                 return folder;
@@ -18,7 +20,7 @@ std::filesystem::path assets_folder() {
         }
     }
     if (const char* chosen = std::getenv("BELLHAND_ASSETS"); chosen != nullptr && *chosen != '\0') {
-        return chosen;
+        return platform::path_of(chosen);
     }
     return BELLHAND_SOURCE_ASSETS;
 }

@@ -8,6 +8,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 /// What the operating system is asked beyond the standard library; one source file answers on each system, and nothing
 /// else in the program knows which it is. Nothing here throws; what fails is told by `reason()`.
@@ -16,9 +17,13 @@ namespace bellhand::platform {
 /// Why the last call on this thread failed, in the system's words.
 [[nodiscard]] std::string reason();
 
-/// A path from text in UTF-8, as typed and as kept in files; and back.
+/// What a program does first: what it prints leaves as it stands and is shown as UTF-8, and it may sleep as shortly as it
+/// asks.
+void begin_program();
+
+/// A path from text in UTF-8, as typed and as kept in files. Text goes into paths by this alone: not every system's paths
+/// are bytes. Back it comes by `path.string()`, which is UTF-8 on all of them.
 [[nodiscard]] std::filesystem::path path_of(std::string_view utf8);
-[[nodiscard]] std::string text_of(const std::filesystem::path& path);
 
 /// The file of the program that runs; empty when the system does not tell.
 [[nodiscard]] std::filesystem::path program_file();
@@ -26,6 +31,10 @@ namespace bellhand::platform {
 [[nodiscard]] std::filesystem::path settings_folder();
 [[nodiscard]] std::filesystem::path data_folder();
 [[nodiscard]] std::filesystem::path documents_folder();
+/// Where fonts lie, this user's first; not all of them need be there.
+[[nodiscard]] std::vector<std::filesystem::path> font_folders();
+/// Whether shortcuts go by the Command key instead of Control.
+[[nodiscard]] bool command_key() noexcept;
 /// A number that no other running program has.
 [[nodiscard]] unsigned long process_number() noexcept;
 
@@ -84,9 +93,6 @@ private:
 [[nodiscard]] bool is_own(const std::filesystem::path& path) noexcept;
 /// Removes a file, open or not; silent when it is not there.
 void remove_file(const std::filesystem::path& path) noexcept;
-
-/// A function of a library that is loaded already, by its name; null when none has it.
-[[nodiscard]] void* loaded_function(const char* name) noexcept;
 
 /// While it lives, the standard error output leads nowhere: PortAudio and the libraries under it write there what they
 /// tried, which would spoil a command's output.

@@ -1,13 +1,11 @@
-// POSIX.1-2008, with flock of 4.4BSD and the folders of the XDG Base Directory Specification.
+// POSIX.1-2008, with flock of 4.4BSD.
 #include "core/platform.h"
 
 #include <cerrno>
 #include <cstdio>
-#include <cstdlib>
 #include <cstring>
 #include <utility>
 
-#include <dlfcn.h>
 #include <fcntl.h>
 #include <sys/file.h>
 #include <sys/stat.h>
@@ -20,15 +18,6 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr mode_t kReadByAll = 0644;
-
-/// The folder that a variable names, when it names one from the root on; else a place below the home folder.
-fs::path user_folder(const char* variable, const fs::path& below_home) {
-    if (const char* named = std::getenv(variable); named != nullptr && named[0] == '/') {
-        return named;
-    }
-    const char* home = std::getenv("HOME");
-    return fs::path(home != nullptr && *home != '\0' ? home : "/") / below_home;
-}
 
 /// As many as the call takes in steps, which a signal may interrupt.
 template <typename Step>
@@ -53,29 +42,10 @@ std::string reason() {
     return std::strerror(errno);
 }
 
+void begin_program() {} // all of it is so already
+
 fs::path path_of(std::string_view utf8) {
     return utf8;
-}
-
-std::string text_of(const fs::path& path) {
-    return path.string();
-}
-
-fs::path program_file() {
-    std::error_code unknown;
-    return fs::read_symlink("/proc/self/exe", unknown);
-}
-
-fs::path settings_folder() {
-    return user_folder("XDG_CONFIG_HOME", ".config") / "bellhand";
-}
-
-fs::path data_folder() {
-    return user_folder("XDG_DATA_HOME", fs::path(".local") / "share") / "bellhand";
-}
-
-fs::path documents_folder() {
-    return user_folder("XDG_DOCUMENTS_DIR", "Documents") / "Bellhand";
 }
 
 unsigned long process_number() noexcept {
@@ -197,10 +167,6 @@ bool is_own(const fs::path& path) noexcept {
 
 void remove_file(const fs::path& path) noexcept {
     ::unlink(path.c_str());
-}
-
-void* loaded_function(const char* name) noexcept {
-    return ::dlsym(RTLD_DEFAULT, name);
 }
 
 QuietErrors::QuietErrors() noexcept {

@@ -1,5 +1,7 @@
 #include "desk/typing.h"
 
+#include "core/platform.h"
+
 #include <algorithm>
 #include <filesystem>
 #include <optional>
@@ -38,7 +40,7 @@ void remove_last_character(std::string& text) {
 }
 
 std::string completed_path(const std::string& typed) {
-    const fs::path path(typed);
+    const fs::path path = platform::path_of(typed);
     const fs::path folder = path.parent_path().empty() ? fs::path(".") : path.parent_path();
     const std::string start = path.filename().string();
     std::optional<std::string> common;

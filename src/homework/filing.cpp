@@ -1,6 +1,7 @@
 #include "homework/filing.h"
 
 #include "core/files.h"
+#include "core/platform.h"
 #include "homework/teacher.h"
 
 #include <algorithm>
@@ -28,11 +29,11 @@ bool same_answer(Homework a, Homework b) {
 } // namespace
 
 fs::path set_folder(const fs::path& log) {
-    return log.parent_path() / (log.stem().string() + "-homework") / "set";
+    return log.parent_path() / platform::path_of(log.stem().string() + "-homework") / "set";
 }
 
 fs::path returned_folder(const fs::path& log) {
-    return log.parent_path() / (log.stem().string() + "-homework") / "returned";
+    return log.parent_path() / platform::path_of(log.stem().string() + "-homework") / "returned";
 }
 
 std::vector<Filed> files_in(const fs::path& folder) {
@@ -77,7 +78,7 @@ Result<fs::path> file_set(Homework homework, const fs::path& folder, const std::
     if (auto made = make_folder(folder); !made) {
         return tl::unexpected(made.error());
     }
-    const fs::path file = folder / (homework.id + kEnding);
+    const fs::path file = folder / platform::path_of(homework.id + kEnding);
     if (auto saved = Package(std::move(homework)).save(file); !saved) {
         return tl::unexpected(saved.error());
     }
@@ -95,8 +96,8 @@ Result<fs::path> file_returned(const Package& package, const fs::path& folder) {
     // Pupils of a class send the same homework back: each has a file of its own.
     for (int number = 1;; ++number) {
         const fs::path file =
-            folder / (homework.id + "-returned" +
-                      (number == 1 ? "" : "-" + std::to_string(number)) + kEnding);
+            folder / platform::path_of(homework.id + "-returned" +
+                                       (number == 1 ? "" : "-" + std::to_string(number)) + kEnding);
         std::error_code ignored;
         if (!fs::exists(file, ignored)) {
             if (auto saved = package.save(file); !saved) {

@@ -1,4 +1,5 @@
 #include "core/files.h"
+#include "core/platform.h"
 #include "homework/played.h"
 #include "homework/student.h"
 #include "logbook/logbook.h"
@@ -105,7 +106,7 @@ Result<Package> returned(const std::string& id,
             return usage_error("There is no take " + std::to_string(take_id) +
                                " in the log: `bellhand log takes` lists what there is.");
         }
-        auto flac = read_small_file(takes_folder / std::filesystem::path(take->file).filename(),
+        auto flac = read_small_file(takes_folder / platform::path_of(take->file).filename(),
                                     kLargestTake_bytes);
         if (!flac) {
             return tl::unexpected(flac.error());

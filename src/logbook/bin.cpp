@@ -1,4 +1,5 @@
 #include "core/calendar.h"
+#include "core/platform.h"
 #include "logbook/sqlite_logbook.h"
 
 #include <sqlite3.h>
@@ -83,8 +84,7 @@ Result<void> SqliteLogbook::remove_files() {
     }
     for (const std::string& file : files) {
         std::error_code cannot;
-        std::filesystem::remove(takes_folder(path_) / std::filesystem::path(file).filename(),
-                                cannot);
+        std::filesystem::remove(takes_folder(path_) / platform::path_of(file).filename(), cannot);
         if (cannot) {
             continue; // in use or not ours to remove now: it stays named, and the next opening tries again
         }

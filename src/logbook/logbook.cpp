@@ -42,7 +42,7 @@ std::filesystem::path default_path() {
 }
 
 std::filesystem::path takes_folder(const std::filesystem::path& log) {
-    return log.parent_path() / (log.stem().string() + "-takes");
+    return log.parent_path() / platform::path_of(log.stem().string() + "-takes");
 }
 
 Result<std::unique_ptr<Logbook>> Logbook::open(const std::filesystem::path& path) {

@@ -167,7 +167,7 @@ std::string bring_back_one(const fs::path& path, Logbook& book) {
     from->reset();
     std::error_code ignored;
     for (const char* const more : {"-wal", "-shm", ""}) {
-        fs::remove(path.string() + more, ignored);
+        fs::remove(platform::path_of(path.string() + more), ignored);
     }
     return std::to_string(copied.notes) + (copied.notes == 1 ? " note" : " notes") + " of " +
            copied.day + " that the log could not take then " + (copied.notes == 1 ? "is" : "are") +
@@ -181,7 +181,7 @@ fs::path rescue_path(const fs::path& log, const fs::path& folder, const std::str
     std::copy_if(started_at.begin(), started_at.end(), std::back_inserter(stamp), [](char c) {
         return (c >= '0' && c <= '9') || c == 'T';
     });
-    return folder / (log.stem().string() + kMark + stamp + kEnding);
+    return folder / platform::path_of(log.stem().string() + kMark + stamp + kEnding);
 }
 
 Result<std::unique_ptr<Logbook>>
@@ -198,7 +198,7 @@ open_rescue(const fs::path& log, const fs::path& folder, const std::string& star
 std::vector<fs::path> rescued_for(const fs::path& log) {
     std::vector<fs::path> waiting;
     std::error_code ignored;
-    const fs::path beside = fs::path(whole_path(log)).parent_path();
+    const fs::path beside = platform::path_of(whole_path(log)).parent_path();
     const fs::path temporary = fs::temp_directory_path(ignored);
     for (const fs::path& folder : {beside, temporary}) {
         for (fs::directory_iterator entry(folder, ignored), end; !ignored && entry != end;

@@ -15,6 +15,27 @@ std::string quoted(const std::filesystem::path& path) {
     return "\"" + path.string() + "\"";
 }
 
+/// RFC 8089, with what has a meaning of its own in a URI written as its number.
+std::string file_uri(const std::filesystem::path& path) {
+    std::string uri = path.has_root_name() ? "file:///" : "file:";
+    for (const char c : path.generic_string()) {
+        switch (c) {
+        case '%':
+            uri += "%25";
+            break;
+        case '?':
+            uri += "%3f";
+            break;
+        case '#':
+            uri += "%23";
+            break;
+        default:
+            uri += c;
+        }
+    }
+    return uri;
+}
+
 } // namespace
 
 Statement::Statement(sqlite3* database, std::string_view sql) {
@@ -88,7 +109,8 @@ Result<Database> Database::open(const std::filesystem::path& path, Use use) {
     sqlite3* handle = nullptr;
     const int flags =
         use == Use::write ? SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE : SQLITE_OPEN_READONLY;
-    int code = sqlite3_open_v2(path.c_str(), &handle, flags | SQLITE_OPEN_NOMUTEX, nullptr);
+    int code =
+        sqlite3_open_v2(path.string().c_str(), &handle, flags | SQLITE_OPEN_NOMUTEX, nullptr);
     Database database(handle, path);
     if (code == SQLITE_OK) {
         sqlite3_extended_result_codes(handle, 1);
@@ -99,7 +121,7 @@ Result<Database> Database::open(const std::filesystem::path& path, Use use) {
     if (use == Use::read && (code & 0xff) == SQLITE_CANTOPEN) {
         // A log in a folder that cannot be written: WAL needs its index file there unless nobody else writes.
         sqlite3_close(std::exchange(database.handle_, nullptr));
-        const std::string uri = "file:" + path.string() + "?immutable=1";
+        const std::string uri = file_uri(path) + "?immutable=1";
         code = sqlite3_open_v2(
             uri.c_str(), &database.handle_, flags | SQLITE_OPEN_URI | SQLITE_OPEN_NOMUTEX, nullptr);
         if (code == SQLITE_OK) {

@@ -11,6 +11,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 namespace bellhand::skill {
@@ -24,7 +25,11 @@ struct Item {
     std::optional<int> from_number; ///< set: the transition from there
     horn::Hand from_hand = horn::Hand::open;
 
-    friend auto operator<=>(const Item&, const Item&) = default;
+    friend bool operator==(const Item&, const Item&) = default;
+    friend bool operator<(const Item& a, const Item& b) {
+        return std::tie(a.transposition, a.number, a.hand, a.from_number, a.from_hand) <
+               std::tie(b.transposition, b.number, b.hand, b.from_number, b.from_hand);
+    }
 };
 
 /// Keeping time, whatever is played.

@@ -98,7 +98,7 @@ void bring_back(const fs::path& folder, Recovered& recovered) {
         if (rescued.extension() != kJournalEnding) {
             continue;
         }
-        const fs::path part = folder / (rescued.filename().string() + ".part");
+        const fs::path part = folder / platform::path_of(rescued.filename().string() + ".part");
         std::error_code cannot;
         fs::copy_file(rescued, part, fs::copy_options::overwrite_existing, cannot);
         if (!cannot) {

@@ -19,7 +19,7 @@ std::int32_t as_24_bits(float sample) noexcept {
 
 Result<std::int64_t>
 write_flac(const std::filesystem::path& path, double rate_hz, FlacSource& source) {
-    const std::filesystem::path half = path.string() + ".half";
+    const std::filesystem::path half = platform::path_of(path.string() + ".half");
     const auto cannot = [&](const std::string& why) {
         platform::remove_file(half);
         return failure("The take " + path.string() + " cannot be written: " + why +
@@ -64,7 +64,7 @@ write_flac(const std::filesystem::path& path, double rate_hz, FlacSource& source
     }
     // The encoder does not report every failed write: the file itself tells whether it is whole.
     SF_INFO check{};
-    SNDFILE* const again = sf_open(half.c_str(), SFM_READ, &check);
+    SNDFILE* const again = sf_open(half.string().c_str(), SFM_READ, &check);
     if (again != nullptr) {
         sf_close(again);
     }

@@ -107,7 +107,7 @@ private:
 
 Result<Journal>
 Journal::create(const fs::path& folder, const std::string& name, const JournalHead& head) {
-    const fs::path path = folder / (name + kJournalEnding);
+    const fs::path path = folder / platform::path_of(name + kJournalEnding);
     std::error_code problem;
     fs::create_directories(folder, problem); // what goes wrong here shows at the next step
     auto file = platform::File::open(path, platform::File::Use::create);
@@ -217,7 +217,7 @@ std::string Journal::take_name() const {
 }
 
 fs::path Journal::take_path() const {
-    return path_.parent_path() / take_name();
+    return path_.parent_path() / platform::path_of(take_name());
 }
 
 Result<std::int64_t> Journal::write_flac() {

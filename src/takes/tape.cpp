@@ -1,5 +1,7 @@
 #include "takes/tape.h"
 
+#include "core/platform.h"
+
 #include <algorithm>
 #include <array>
 
@@ -111,7 +113,7 @@ Result<std::filesystem::path> Tape::rescue(const std::filesystem::path& folder) 
             return tl::unexpected(count.error());
         }
         if (*count == 0) {
-            return folder / (name_ + kJournalEnding);
+            return folder / platform::path_of(name_ + kJournalEnding);
         }
         if (auto put = rescued->append(std::span(chunk).first(*count)); !put) {
             return tl::unexpected(put.error());

@@ -268,7 +268,7 @@ Result<horn::Tuning> run_text_view(const app::StartOptions& options) {
         std::fprintf(stderr,
                      "bellhand: saved as session %lld in %s\n",
                      static_cast<long long>(log.session),
-                     options.log_path.c_str());
+                     options.log_path.string().c_str());
     }
     return tuning;
 }

@@ -3,6 +3,7 @@
 #include "cli/commands.h"
 #include "core/cents.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "horn/acoustics/bore_text.h"
 #include "horn/acoustics/natural_horn.h"
 #include "horn/hand_chart.h"
@@ -94,7 +95,7 @@ Result<Setup> settle(const BoreOptions& options) {
     }
     setup.hand = *hand;
     if (options.file) {
-        const auto text = read_small_file(*options.file, kLargestBoreFile_bytes);
+        const auto text = read_small_file(platform::path_of(*options.file), kLargestBoreFile_bytes);
         if (!text) {
             return tl::unexpected(text.error());
         }
@@ -275,20 +276,23 @@ Result<int> compute_bore(const BoreOptions& options) {
         curve = bore_curve(line, 5.0, 1.06 * found.back().f_hz, kCurvePoints);
     }
     if (options.csv) {
-        if (auto written = write_file_in_one_step(*options.csv, curve_csv(curve)); !written) {
+        if (auto written =
+                write_file_in_one_step(platform::path_of(*options.csv), curve_csv(curve));
+            !written) {
             return tl::unexpected(written.error());
         }
     }
     if (options.svg) {
         const std::string drawing =
             impedance_svg(curve, found, line.characteristic_impedance_pa_s_m3(), setup->title);
-        if (auto written = write_file_in_one_step(*options.svg, drawing); !written) {
+        if (auto written = write_file_in_one_step(platform::path_of(*options.svg), drawing);
+            !written) {
             return tl::unexpected(written.error());
         }
     }
     if (options.bore_out) {
-        if (auto written =
-                write_file_in_one_step(*options.bore_out, horn::acoustics::bore_text(bore));
+        if (auto written = write_file_in_one_step(platform::path_of(*options.bore_out),
+                                                  horn::acoustics::bore_text(bore));
             !written) {
             return tl::unexpected(written.error());
         }

@@ -4,6 +4,7 @@
 #include "cli/answer.h"
 #include "cli/calibration_report.h"
 #include "cli/commands.h"
+#include "core/platform.h"
 #include "hand/horn_fit.h"
 #include "instrument/calibration/calibration_profile.h"
 #include "words/horn.h"
@@ -56,7 +57,8 @@ Result<void> check(const CalibrateOptions& options) {
 }
 
 Result<app::Heard> hear_file(const std::string& file, const horn::Tuning& tuning, int channel) {
-    auto source = audio::open_file(file, audio::Pace::as_fast_as_possible, channel);
+    auto source =
+        audio::open_file(platform::path_of(file), audio::Pace::as_fast_as_possible, channel);
     if (!source) {
         return tl::unexpected(source.error());
     }
@@ -133,7 +135,7 @@ Result<std::string> store(const CalibrateOptions& options,
                           const PlayedCalibration& open,
                           const Closings& closings,
                           const std::optional<horn::Tuning>& tuning) {
-    auto profile = instrument::load_profile(*options.profile);
+    auto profile = instrument::load_profile(platform::path_of(*options.profile));
     if (!profile) {
         return tl::unexpected(profile.error());
     }
@@ -166,7 +168,8 @@ Result<std::string> store(const CalibrateOptions& options,
         !again) {
         return usage_error(again.error().message);
     }
-    if (auto saved = instrument::save_profile(*profile, *options.profile); !saved) {
+    if (auto saved = instrument::save_profile(*profile, platform::path_of(*options.profile));
+        !saved) {
         return tl::unexpected(saved.error());
     }
     return text + "Written to " + *options.profile + ".\n";

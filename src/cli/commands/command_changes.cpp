@@ -4,6 +4,7 @@
 #include "audio/file.h"
 #include "cli/answer.h"
 #include "cli/horn_options.h"
+#include "core/platform.h"
 #include "instrument/planner/change_drill.h"
 
 #include <algorithm>
@@ -46,7 +47,7 @@ Result<std::vector<ChangeCall>> calls_for(const ChangesOptions& options, const L
             std::chrono::system_clock::now().time_since_epoch().count()));
         return instrument::quiz_of(horn.lengths, horn.a4_hz, horn.air, options.questions, seed);
     }
-    auto list = instrument::load_set_list(*options.set_list);
+    auto list = instrument::load_set_list(platform::path_of(*options.set_list));
     if (!list) {
         return tl::unexpected(list.error());
     }
@@ -154,7 +155,7 @@ Result<void> listen(ChangeDrill& drill, const ChangesOptions& options, bool talk
         audio::DeviceChoice choice;
         choice.name = options.device;
         choice.channel = options.channel > 0 ? options.channel : 1;
-        auto source = recorded ? audio::open_file(options.recordings[change],
+        auto source = recorded ? audio::open_file(platform::path_of(options.recordings[change]),
                                                   audio::Pace::as_fast_as_possible,
                                                   options.channel)
                                : audio::open_device(choice);

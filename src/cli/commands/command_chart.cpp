@@ -3,6 +3,7 @@
 #include "chart/text.h"
 #include "cli/answer.h"
 #include "cli/commands.h"
+#include "core/platform.h"
 #include "horn/hand_response.h"
 #include "instrument/measured_hand.h"
 
@@ -87,7 +88,7 @@ Result<int> write_out(const std::string& content, const std::optional<std::strin
         std::fwrite(content.data(), 1, content.size(), stdout);
         return 0;
     }
-    std::ofstream file(*path, std::ios::binary);
+    std::ofstream file(platform::path_of(*path), std::ios::binary);
     file.write(content.data(), static_cast<std::streamsize>(content.size()));
     file.close();
     if (!file) {
@@ -103,7 +104,7 @@ Result<horn::HandResponse> hand_of(const ChartOptions& options, const horn::Tuni
     if (!options.profile) {
         return modelled;
     }
-    const auto profile = instrument::load_profile(*options.profile);
+    const auto profile = instrument::load_profile(platform::path_of(*options.profile));
     if (!profile) {
         return tl::unexpected(profile.error());
     }

@@ -2,6 +2,7 @@
 #include "audio/file.h"
 #include "cli/answer.h"
 #include "cli/commands.h"
+#include "core/platform.h"
 
 #include <cstdio>
 #include <fstream>
@@ -55,13 +56,14 @@ Result<int> write_demo(const DemoOptions& options) {
     if (const auto playable = audio::check_score(score.sound, options.rate_hz); !playable) {
         return tl::unexpected(playable.error());
     }
-    if (const auto written = audio::write_file(
-            options.out, audio::render(score.sound, options.rate_hz), options.rate_hz);
+    if (const auto written = audio::write_file(platform::path_of(options.out),
+                                               audio::render(score.sound, options.rate_hz),
+                                               options.rate_hz);
         !written) {
         return tl::unexpected(written.error());
     }
     if (options.truth) {
-        std::ofstream file(*options.truth);
+        std::ofstream file(platform::path_of(*options.truth), std::ios::binary);
         file << truth_table(score);
         file.close();
         if (!file) {

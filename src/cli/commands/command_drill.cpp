@@ -5,6 +5,7 @@
 #include "cli/drill_rows.h"
 #include "cli/hand_rows.h"
 #include "cli/recording.h"
+#include "core/platform.h"
 #include "drill/exercise_file.h"
 #include "drill/generators.h"
 #include "drill/judge.h"
@@ -46,7 +47,7 @@ Result<drill::Exercise> exercise_from(const DrillOptions& options, const horn::C
     if (!is_file(options.name)) {
         return drill::find_exercise(options.name, crook, options.seed);
     }
-    auto file = drill::load_exercises(options.name);
+    auto file = drill::load_exercises(platform::path_of(options.name));
     if (!file) {
         return tl::unexpected(file.error());
     }
@@ -182,8 +183,8 @@ judge(const drill::Exercise& exercise, const horn::Tuning& tuning, const DrillOp
                                    : std::nullopt; // another crook is another tube
         };
     }
-    auto source =
-        audio::open_file(*options.input, audio::Pace::as_fast_as_possible, options.channel);
+    auto source = audio::open_file(
+        platform::path_of(*options.input), audio::Pace::as_fast_as_possible, options.channel);
     if (!source) {
         return tl::unexpected(source.error());
     }

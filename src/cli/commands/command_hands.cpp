@@ -5,6 +5,7 @@
 #include "cli/hand_rows.h"
 #include "cli/note_rows.h"
 #include "cli/recording.h"
+#include "core/platform.h"
 #include "horn/hand_response.h"
 #include "instrument/calibration/calibration_closing.h"
 
@@ -143,7 +144,8 @@ Result<int> hands(const HandsOptions& options) {
                 taught.push_back(note.heard.taught);
             }
         }
-        if (auto kept = app::keep_own_notes(*options.recording.profile, taught); !kept) {
+        if (auto kept = app::keep_own_notes(platform::path_of(*options.recording.profile), taught);
+            !kept) {
             return tl::unexpected(kept.error());
         }
     }

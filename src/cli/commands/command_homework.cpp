@@ -1,6 +1,7 @@
 #include "cli/answer.h"
 #include "cli/homework_parts.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "homework/counting.h"
 #include "homework/teacher.h"
 #include "words/verdict.h"
@@ -61,7 +62,7 @@ std::vector<std::string> wrong_row(const homework::Wrong& wrong) {
 }
 
 Result<int> show(const ShowOptions& options) {
-    const auto package = homework::Package::load(options.file);
+    const auto package = homework::Package::load(platform::path_of(options.file));
     if (!package) {
         return tl::unexpected(package.error());
     }
@@ -73,7 +74,7 @@ Result<int> show(const ShowOptions& options) {
         if (!flac) {
             return tl::unexpected(flac.error());
         }
-        if (auto saved = write_file_in_one_step(*options.out, *flac); !saved) {
+        if (auto saved = write_file_in_one_step(platform::path_of(*options.out), *flac); !saved) {
             return tl::unexpected(saved.error());
         }
         return 0;

@@ -3,6 +3,7 @@
 #include "cli/part_perform.h"
 #include "cli/part_text.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "part/write/annotate.h"
 #include "part/write/plan_json.h"
 
@@ -76,7 +77,7 @@ Result<part::PlanSettings> plan_settings(const PartOptions& options) {
     settings.a4_hz = tuning->a4_hz;
     settings.temperament = tuning->temperament;
     if (options.costs) {
-        const auto text = read_small_file(*options.costs, kLargestCosts_bytes);
+        const auto text = read_small_file(platform::path_of(*options.costs), kLargestCosts_bytes);
         const auto costs =
             text ? part::parse_costs(*text, *options.costs) : tl::unexpected(text.error());
         if (!costs) {
@@ -92,7 +93,7 @@ Result<part::PlanSettings> plan_settings(const PartOptions& options) {
         settings.pins.push_back(*pin);
     }
     if (options.profile) {
-        auto players = app::PlayersHorn::open(*options.profile, false);
+        auto players = app::PlayersHorn::open(platform::path_of(*options.profile), false);
         if (!players) {
             return tl::unexpected(players.error());
         }
@@ -143,7 +144,7 @@ Result<void> write_annotated(const std::string& path,
     if (!text) {
         return tl::unexpected(text.error());
     }
-    return write_file_in_one_step(path, *text);
+    return write_file_in_one_step(platform::path_of(path), *text);
 }
 
 void print_plan(const part::Score& score,
@@ -268,7 +269,7 @@ Result<int> run(const PartOptions& options) {
     if (!read || !settings) {
         return tl::unexpected(read ? settings.error() : read.error());
     }
-    const auto score = part::Score::load(options.file);
+    const auto score = part::Score::load(platform::path_of(options.file));
     if (!score) {
         return tl::unexpected(score.error());
     }

@@ -1,5 +1,6 @@
 #include "audio/take_player.h"
 #include "cli/commands.h"
+#include "core/platform.h"
 #include "core/platform_terminal.h"
 
 #include <chrono>
@@ -25,7 +26,8 @@ struct PlayOptions {
 };
 
 Result<int> play(const PlayOptions& options) {
-    const auto player = audio::open_take(options.file, parse_device(options.device));
+    const auto player =
+        audio::open_take(platform::path_of(options.file), parse_device(options.device));
     if (!player) {
         return tl::unexpected(player.error());
     }

@@ -1,5 +1,6 @@
 #include "cli/commands.h"
 #include "cli/run_options.h"
+#include "core/platform.h"
 #include "drill/exercise_file.h"
 #include "drill/library.h"
 #include "drill/playable.h"
@@ -25,10 +26,10 @@ constexpr std::uint64_t kUsualSeed = 1;
 /// A built-in or generated exercise by its id, else the first one of a file.
 Result<drill::Exercise> exercise_called(const std::string& name, const horn::Crook& crook) {
     std::error_code ignored;
-    if (!std::filesystem::is_regular_file(name, ignored)) {
+    if (!std::filesystem::is_regular_file(platform::path_of(name), ignored)) {
         return drill::find_exercise(name, crook, kUsualSeed);
     }
-    auto file = drill::load_exercises(name);
+    auto file = drill::load_exercises(platform::path_of(name));
     if (!file) {
         return tl::unexpected(file.error());
     }

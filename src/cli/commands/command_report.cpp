@@ -3,6 +3,7 @@
 #include "cli/report_text.h"
 #include "core/calendar.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "report/report.h"
 
 #include <cstdio>
@@ -40,7 +41,8 @@ Result<int> make_report(const ReportOptions& options) {
         std::fputs(report_text(*gathered).c_str(), stdout);
         return 0;
     }
-    if (auto written = write_file_in_one_step(*options.out, report::html_page(*gathered));
+    if (auto written =
+            write_file_in_one_step(platform::path_of(*options.out), report::html_page(*gathered));
         !written) {
         return tl::unexpected(written.error());
     }

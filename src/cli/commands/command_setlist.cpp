@@ -1,5 +1,6 @@
 #include "cli/change_sheet.h"
 #include "core/files.h"
+#include "core/platform.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -56,7 +57,7 @@ Result<int> plan(const SetListOptions& options) {
     if (!choose) {
         return tl::unexpected(choose.error());
     }
-    auto list = instrument::load_set_list(options.file);
+    auto list = instrument::load_set_list(platform::path_of(options.file));
     if (!list) {
         return tl::unexpected(list.error());
     }
@@ -91,7 +92,7 @@ Result<int> plan(const SetListOptions& options) {
         return tl::unexpected(content.error());
     }
     if (options.out) {
-        const auto written = write_file_in_one_step(*options.out, *content);
+        const auto written = write_file_in_one_step(platform::path_of(*options.out), *content);
         if (!written) {
             return tl::unexpected(written.error());
         }

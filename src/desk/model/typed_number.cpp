@@ -1,10 +1,10 @@
 #include "desk/model/typed_number.h"
 
+#include "core/number.h"
+
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <cstdio>
-#include <system_error>
 
 namespace bellhand::desk {
 
@@ -16,12 +16,7 @@ std::string number_text(double number) {
 
 std::optional<double> number_in(std::string text) {
     std::replace(text.begin(), text.end(), ',', '.');
-    double number = 0.0;
-    const char* const end = text.data() + text.size();
-    const auto read = std::from_chars(text.data(), end, number);
-    return read.ec == std::errc() && read.ptr == end && std::isfinite(number)
-               ? std::optional(number)
-               : std::nullopt;
+    return number_of(text);
 }
 
 std::optional<int> whole_in(const std::string& text, int least, int most) {

@@ -1,5 +1,6 @@
 #include "desk/sheets/input_sheet.h"
 
+#include "core/platform.h"
 #include "desk/typing.h"
 
 #include <algorithm>
@@ -75,7 +76,7 @@ void InputSheet::accept() {
     }
     if (row->kind == InputRow::Kind::file) {
         if (!typed_.empty()) {
-            wishes_.file = typed_;
+            wishes_.file = platform::path_of(typed_);
         }
         return;
     }

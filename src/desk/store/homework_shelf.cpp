@@ -130,7 +130,7 @@ public:
             if (auto made = make_folder(folder); !made) {
                 return tl::unexpected(made.error());
             }
-            const fs::path file = folder / (id + homework::kEnding);
+            const fs::path file = folder / platform::path_of(id + homework::kEnding);
             if (auto saved = package->save(file); !saved) {
                 return tl::unexpected(saved.error());
             }
@@ -228,7 +228,8 @@ public:
             }
             // The player reads files; packed sound gets one of its own for as long as it is listened to.
             sound_ = fs::temp_directory_path() /
-                     ("bellhand-" + std::to_string(platform::process_number()) + "-take.flac");
+                     platform::path_of("bellhand-" + std::to_string(platform::process_number()) +
+                                       "-take.flac");
             if (auto written = write_file_in_one_step(sound_, *sound); !written) {
                 return written;
             }

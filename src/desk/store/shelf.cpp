@@ -3,6 +3,7 @@
 #include "app/today.h"
 #include "core/calendar.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "desk/store/log_access.h"
 #include "desk/store/take_listener.h"
 #include "drill/library.h"
@@ -139,13 +140,14 @@ public:
                 return tl::unexpected(gathered.error());
             }
             const std::filesystem::path folder =
-                log_.path()->parent_path() / (log_.path()->stem().string() + "-reports");
+                log_.path()->parent_path() /
+                platform::path_of(log_.path()->stem().string() + "-reports");
             if (auto made = make_folder(folder); !made) {
                 return tl::unexpected(made.error());
             }
             const std::filesystem::path file =
-                folder / ("practice-" + std::string(progress::range_id(range)) + "-" +
-                          calendar::iso_day(today) + ".html");
+                folder / platform::path_of("practice-" + std::string(progress::range_id(range)) +
+                                           "-" + calendar::iso_day(today) + ".html");
             if (auto written = write_file_in_one_step(file, report::html_page(*gathered));
                 !written) {
                 return tl::unexpected(written.error());
@@ -158,7 +160,8 @@ public:
         if (!log_.path()) {
             return failure(kNoLog);
         }
-        return listener_.listen(logbook::takes_folder(*log_.path()) / take.file, from_s, speed);
+        return listener_.listen(
+            logbook::takes_folder(*log_.path()) / platform::path_of(take.file), from_s, speed);
     }
     void stop_listening() override { listener_.stop(); }
     ListeningStatus listening() override { return listener_.status(); }

@@ -1,8 +1,8 @@
 #include "horn/acoustics/bore_text.h"
 
+#include "core/number.h"
+
 #include <array>
-#include <charconv>
-#include <cmath>
 #include <cstdio>
 #include <optional>
 #include <vector>
@@ -98,14 +98,12 @@ read_segment(std::string_view line, const std::vector<Meaning>& columns, const s
     }
     std::array<double, 3> values{};
     for (std::size_t i = 0; i < cells.size(); ++i) {
-        double value = 0.0;
-        const char* const end = cells[i].data() + cells[i].size();
-        const auto [stop, error] = std::from_chars(cells[i].data(), end, value);
-        if (error != std::errc{} || stop != end || !std::isfinite(value)) {
+        const std::optional<double> value = number_of(cells[i]);
+        if (!value) {
             return usage_error(place + ": " + quoted(cells[i]) +
                                " is not a number; write millimetres like 12.5");
         }
-        values[columns[i].field] = value * columns[i].to_metres;
+        values[columns[i].field] = *value * columns[i].to_metres;
     }
     return Segment{values[0], values[1], values[2]};
 }

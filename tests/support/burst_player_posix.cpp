@@ -1,5 +1,4 @@
 #include "support/burst_player.h"
-
 #include "support/signals.h"
 
 #include <cmath>
