@@ -28,6 +28,16 @@ cairo_status_t append(void* closure, const unsigned char* data, unsigned int len
     }
 }
 
+/// The library numbers its surfaces through the life of the process, and writes that number into an SVG.
+void without_counter(std::string& bytes) {
+    constexpr std::string_view kId = "id=\"surface";
+    const std::size_t at = bytes.find(kId);
+    const std::size_t from = at + kId.size();
+    if (at != std::string::npos) {
+        bytes.erase(from, bytes.find('"', from) - from);
+    }
+}
+
 // Calls `run(text)` for the parts between accidentals and `accidental(sharp)` for each of them.
 template <typename Run, typename Accidental>
 void split(std::string_view text, const Run& run, const Accidental& accidental) {
@@ -58,8 +68,8 @@ void add_own_fonts() {
 void choose_font(cairo_t* page, const TextStyle& style) {
     add_own_fonts();
     cairo_select_font_face(page,
-                           "Inter",
-                           CAIRO_FONT_SLANT_NORMAL,
+                           style.letter == Letter::music ? "TeX Gyre Schola" : "Inter",
+                           style.italic ? CAIRO_FONT_SLANT_ITALIC : CAIRO_FONT_SLANT_NORMAL,
                            style.bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
     cairo_set_font_size(page, style.size_mm);
 }
@@ -75,9 +85,18 @@ double advance_mm(cairo_t* page, const std::string& text) {
 Result<std::string> render_page(PageFormat format,
                                 const std::string& title,
                                 const std::function<void(cairo_t*)>& draw) {
+    return render_pages(format, title, 1, [&draw](cairo_t* page, std::size_t) { draw(page); });
+}
+
+Result<std::string> render_pages(PageFormat format,
+                                 const std::string& title,
+                                 std::size_t pages,
+                                 const std::function<void(cairo_t*, std::size_t)>& draw) {
     std::string bytes;
     const double width_pt = kPageWidth_mm * kPointsPerMm;
-    const double height_pt = kPageHeight_mm * kPointsPerMm;
+    const double one_pt = kPageHeight_mm * kPointsPerMm;
+    const double height_pt =
+        format == PageFormat::pdf ? one_pt : one_pt * static_cast<double>(pages);
     const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(
         format == PageFormat::pdf
             ? cairo_pdf_surface_create_for_stream(append, &bytes, width_pt, height_pt)
@@ -85,25 +104,35 @@ Result<std::string> render_page(PageFormat format,
         cairo_surface_destroy);
     if (format == PageFormat::pdf) {
         cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
+        cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "");
     }
     const std::unique_ptr<cairo_t, decltype(&cairo_destroy)> page(cairo_create(surface.get()),
                                                                   cairo_destroy);
     cairo_scale(page.get(), kPointsPerMm, kPointsPerMm);
-    set_grey(page.get(), 1.0);
-    cairo_paint(page.get());
-    set_grey(page.get(), 0.0);
-    draw(page.get());
-    cairo_show_page(page.get());
+    for (std::size_t i = 0; i < pages; ++i) {
+        if (i == 0 || format == PageFormat::pdf) {
+            set_grey(page.get(), 1.0);
+            cairo_paint(page.get());
+        }
+        set_grey(page.get(), 0.0);
+        draw(page.get(), i);
+        if (format == PageFormat::pdf) {
+            cairo_show_page(page.get());
+        } else {
+            cairo_translate(page.get(), 0.0, kPageHeight_mm);
+        }
+    }
     const cairo_status_t drawn = cairo_status(page.get());
     cairo_surface_finish(surface.get());
     const cairo_status_t written = cairo_surface_status(surface.get());
     for (const cairo_status_t status : {drawn, written}) {
         if (status != CAIRO_STATUS_SUCCESS) {
-            return failure("The chart could not be drawn (" +
+            return failure("The page could not be drawn (" +
                            std::string(cairo_status_to_string(status)) +
                            "): close other programs and try again.");
         }
     }
+    without_counter(bytes);
     return bytes;
 }
 

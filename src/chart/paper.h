@@ -2,6 +2,7 @@
 
 #include "core/result.h"
 
+#include <cstddef>
 #include <functional>
 #include <string>
 #include <string_view>
@@ -22,13 +23,26 @@ inline constexpr double kPageHeight_mm = 297.0;
 [[nodiscard]] Result<std::string>
 render_page(PageFormat format, const std::string& title, const std::function<void(cairo_t*)>& draw);
 
+/// The same for several pages, drawn by their index: pages of a PDF; in SVG, which knows no pages, one under another.
+/// The bytes depend on what is drawn alone: a PDF holds no date.
+[[nodiscard]] Result<std::string>
+render_pages(PageFormat format,
+             const std::string& title,
+             std::size_t pages,
+             const std::function<void(cairo_t*, std::size_t)>& draw);
+
 enum class Align { left, centre, right };
+
+/// The program's own letter, and the roman of printed music for words in a part.
+enum class Letter { plain, music };
 
 struct TextStyle {
     double size_mm = 3.0;
     bool bold = false;
     double grey = 0.0; ///< 0 black to 1 white
     Align align = Align::left;
+    bool italic = false;
+    Letter letter = Letter::plain;
 };
 
 /// One line of text on its baseline; ♯ and ♭ are drawn by us, since few fonts have them. Returns the width in mm.

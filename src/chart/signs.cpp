@@ -1,7 +1,5 @@
 #include "chart/signs.h"
 
-#include "engraving/outline.h"
-
 #include <numbers>
 #include <vector>
 
@@ -11,9 +9,17 @@ namespace bellhand::chart {
 
 namespace {
 
-/// An engraved sign with its origin at the point, filled in the current colour.
-void paint(cairo_t* page, engraving::Sign sign, double x_mm, double y_mm, double space_mm) {
-    const engraving::Outline outline = engraving::outline_of(sign);
+/// A sign with its middle there, from left to right.
+void draw_middle(cairo_t* page, engraving::Sign sign, double x_mm, double y_mm, double space_mm) {
+    const engraving::Outline& outline = engraving::outline_of(sign);
+    const double middle = 0.5 * static_cast<double>(outline.low.x + outline.high.x);
+    draw_sign(page, sign, x_mm - space_mm * middle, y_mm, space_mm);
+}
+
+} // namespace
+
+void draw_sign(cairo_t* page, engraving::Sign sign, double x_mm, double y_mm, double space_mm) {
+    const engraving::Outline& outline = engraving::outline_of(sign);
     cairo_new_path(page);
     const auto add = [&](const std::vector<engraving::Point>& loop) {
         cairo_new_sub_path(page);
@@ -33,39 +39,30 @@ void paint(cairo_t* page, engraving::Sign sign, double x_mm, double y_mm, double
     cairo_fill(page);
 }
 
-/// The same with its middle there, from left to right.
-void paint_middle(cairo_t* page, engraving::Sign sign, double x_mm, double y_mm, double space_mm) {
-    const engraving::Outline outline = engraving::outline_of(sign);
-    const double middle = 0.5 * static_cast<double>(outline.low.x + outline.high.x);
-    paint(page, sign, x_mm - space_mm * middle, y_mm, space_mm);
-}
-
-} // namespace
-
 void draw_treble_clef(cairo_t* page, double x_mm, double g_line_mm, double space_mm) {
-    paint(page, engraving::Sign::treble_clef, x_mm, g_line_mm, space_mm);
+    draw_sign(page, engraving::Sign::treble_clef, x_mm, g_line_mm, space_mm);
 }
 
 void draw_bass_clef(cairo_t* page, double x_mm, double f_line_mm, double space_mm) {
-    paint(page, engraving::Sign::bass_clef, x_mm, f_line_mm, space_mm);
+    draw_sign(page, engraving::Sign::bass_clef, x_mm, f_line_mm, space_mm);
 }
 
 void draw_whole_note(cairo_t* page, double x_mm, double y_mm, double space_mm) {
-    paint(page, engraving::Sign::whole_head, x_mm, y_mm, space_mm);
+    draw_sign(page, engraving::Sign::whole_head, x_mm, y_mm, space_mm);
 }
 
 void draw_sharp(cairo_t* page, double x_mm, double y_mm, double space_mm) {
-    paint_middle(page, engraving::Sign::sharp, x_mm, y_mm, space_mm);
+    draw_middle(page, engraving::Sign::sharp, x_mm, y_mm, space_mm);
 }
 
 void draw_flat(cairo_t* page, double x_mm, double y_mm, double space_mm) {
-    paint_middle(page, engraving::Sign::flat, x_mm, y_mm, space_mm);
+    draw_middle(page, engraving::Sign::flat, x_mm, y_mm, space_mm);
 }
 
 void draw_parentheses(
     cairo_t* page, double x_mm, double y_mm, double half_width_mm, double space_mm) {
-    paint(page, engraving::Sign::left_parenthesis, x_mm - half_width_mm, y_mm, space_mm);
-    paint(page, engraving::Sign::right_parenthesis, x_mm + half_width_mm, y_mm, space_mm);
+    draw_sign(page, engraving::Sign::left_parenthesis, x_mm - half_width_mm, y_mm, space_mm);
+    draw_sign(page, engraving::Sign::right_parenthesis, x_mm + half_width_mm, y_mm, space_mm);
 }
 
 void draw_staff_lines(cairo_t* page, const Staff& staff, double width_mm) {

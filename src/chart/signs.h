@@ -1,6 +1,6 @@
 #pragma once
 
-#include "horn/hand_chart.h"
+#include "engraving/outline.h"
 
 // As cairo.h declares it.
 using cairo_t = struct _cairo; // NOLINT(bugprone-reserved-identifier): the library's own name
@@ -16,6 +16,8 @@ struct Staff {
 
 /// All shapes are drawn in the current colour: the outlines of `engraving`, no music font. `space_mm` is the staff space
 /// they fit.
+/// Any sign of the engraving, its origin at the point.
+void draw_sign(cairo_t* page, engraving::Sign sign, double x_mm, double y_mm, double space_mm);
 void draw_treble_clef(cairo_t* page, double x_mm, double g_line_mm, double space_mm);
 void draw_bass_clef(cairo_t* page, double x_mm, double f_line_mm, double space_mm);
 void draw_whole_note(cairo_t* page, double x_mm, double y_mm, double space_mm);

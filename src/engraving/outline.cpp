@@ -1,109 +1,19 @@
 #include "engraving/outline.h"
 
+#include "engraving/outline_parts.h"
+#include "engraving/pen.h"
+
 #include <algorithm>
-#include <cmath>
+#include <array>
 #include <cstddef>
+#include <utility>
 
 namespace bellhand::engraving {
 
 namespace {
 
-constexpr float kPi = 3.14159265F;
 constexpr float kBeside =
     1.75F; // how much bolder an accidental is beside a bold letter than on the staff
-
-/// A place on the path of a broad pen, with the width of the stroke there.
-struct PenPlace {
-    float x;
-    float y;
-    float width;
-};
-
-PenPlace
-spline(const PenPlace& a, const PenPlace& b, const PenPlace& c, const PenPlace& d, float t) {
-    // Centripetal shape is not needed: the places are evenly spread (uniform Catmull-Rom, 1974).
-    const auto mix = [t](float p, float q, float r, float s) {
-        return 0.5F * (2.0F * q + (r - p) * t + (2.0F * p - 5.0F * q + 4.0F * r - s) * t * t +
-                       (3.0F * q - p - 3.0F * r + s) * t * t * t);
-    };
-    return {
-        mix(a.x, b.x, c.x, d.x), mix(a.y, b.y, c.y, d.y), mix(a.width, b.width, c.width, d.width)};
-}
-
-/// The places with enough between them for a smooth curve.
-std::vector<PenPlace> refined(const std::vector<PenPlace>& places) {
-    constexpr int kPieces = 14;
-    std::vector<PenPlace> fine;
-    for (std::size_t i = 0; i + 1 < places.size(); ++i) {
-        const PenPlace& before = places[i == 0 ? 0 : i - 1];
-        const PenPlace& after = places[std::min(i + 2, places.size() - 1)];
-        for (int piece = 0; piece < kPieces; ++piece) {
-            fine.push_back(spline(before,
-                                  places[i],
-                                  places[i + 1],
-                                  after,
-                                  static_cast<float>(piece) / static_cast<float>(kPieces)));
-        }
-    }
-    fine.push_back(places.back());
-    return fine;
-}
-
-/// A smooth curve through the points, closed by a straight line.
-std::vector<Point> curve(const std::vector<Point>& points) {
-    std::vector<PenPlace> places;
-    for (const Point& point : points) {
-        places.push_back({point.x, point.y, 0.0F});
-    }
-    std::vector<Point> loop;
-    for (const PenPlace& place : refined(places)) {
-        loop.push_back({place.x, place.y});
-    }
-    return loop;
-}
-
-/// Two edges of a stroke that follows the places.
-std::vector<Point> stroke(const std::vector<PenPlace>& places) {
-    const std::vector<PenPlace> fine = refined(places);
-    std::vector<Point> left;
-    std::vector<Point> right;
-    for (std::size_t i = 0; i < fine.size(); ++i) {
-        const PenPlace& before = fine[i == 0 ? 0 : i - 1];
-        const PenPlace& after = fine[std::min(i + 1, fine.size() - 1)];
-        const float dx = after.x - before.x;
-        const float dy = after.y - before.y;
-        const float length = std::max(1e-6F, std::hypot(dx, dy));
-        const float half = 0.5F * fine[i].width;
-        left.push_back({fine[i].x - dy / length * half, fine[i].y + dx / length * half});
-        right.push_back({fine[i].x + dy / length * half, fine[i].y - dx / length * half});
-    }
-    left.insert(left.end(), right.rbegin(), right.rend());
-    return left;
-}
-
-/// An ellipse turned by `angle`.
-std::vector<Point> ellipse(Point middle, float half_long, float half_short, float angle) {
-    constexpr int kCorners = 64;
-    std::vector<Point> loop;
-    for (int i = 0; i < kCorners; ++i) {
-        const float turn = 2.0F * kPi * static_cast<float>(i) / static_cast<float>(kCorners);
-        const float x = half_long * std::cos(turn);
-        const float y = half_short * std::sin(turn);
-        loop.push_back({middle.x + x * std::cos(angle) - y * std::sin(angle),
-                        middle.y + x * std::sin(angle) + y * std::cos(angle)});
-    }
-    return loop;
-}
-
-std::vector<Point> slab(float x0, float x1, float y_left, float y_right, float thickness) {
-    const float half = 0.5F * thickness;
-    return {{x0, y_left - half}, {x1, y_right - half}, {x1, y_right + half}, {x0, y_left + half}};
-}
-
-std::vector<Point> post(float x, float y0, float y1, float thickness) {
-    const float half = 0.5F * thickness;
-    return {{x - half, y0}, {x + half, y0}, {x + half, y1}, {x - half, y1}};
-}
 
 /// Loops that overlap must run the same way round, or they would cut holes into each other; holes run the other way.
 void set_direction(std::vector<Point>& loop, bool counter_clockwise) {
@@ -230,21 +140,21 @@ Outline parenthesis(float side) {
 
 Outline notehead() {
     Outline sign;
-    constexpr float kTilt = 0.36F;
-    sign.loops.push_back(ellipse({0.0F, 0.0F}, 0.66F, 0.43F, kTilt));
+    constexpr float kTilt = 0.38F;
+    sign.loops.push_back(ellipse({0.0F, 0.0F}, 0.61F, 0.475F, kTilt));
     return sign;
 }
 
 Outline half_head() {
     Outline sign = notehead();
-    sign.holes.push_back(ellipse({0.0F, 0.0F}, 0.57F, 0.22F, 0.50F));
+    sign.holes.push_back(ellipse({0.0F, 0.0F}, 0.54F, 0.24F, 0.55F));
     return sign;
 }
 
 Outline whole_head() {
     Outline sign;
-    sign.loops.push_back(ellipse({0.0F, 0.0F}, 0.86F, 0.46F, 0.0F));
-    sign.holes.push_back(ellipse({0.0F, 0.0F}, 0.38F, 0.31F, 2.2F));
+    sign.loops.push_back(ellipse({0.0F, 0.0F}, 0.84F, 0.50F, 0.0F));
+    sign.holes.push_back(ellipse({0.0F, 0.0F}, 0.42F, 0.32F, 2.2F));
     return sign;
 }
 
@@ -261,98 +171,86 @@ Outline flag(float up) {
     return sign;
 }
 
-Outline quarter_rest() {
+Outline double_sharp() {
     Outline sign;
-    sign.loops.push_back(stroke({
-        {-0.24F, 1.44F, 0.10F},
-        {0.10F, 0.98F, 0.26F},
-        {0.22F, 0.72F, 0.34F},
-        {-0.08F, 0.34F, 0.36F},
-        {-0.18F, 0.14F, 0.28F},
-        {0.10F, -0.24F, 0.20F},
-        {0.38F, -0.62F, 0.10F},
-    }));
-    sign.loops.push_back(stroke({
-        {0.36F, -0.60F, 0.10F},
-        {-0.06F, -0.56F, 0.26F},
-        {-0.30F, -0.80F, 0.28F},
-        {-0.18F, -1.16F, 0.16F},
-        {0.08F, -1.44F, 0.08F},
-    }));
+    sign.loops.push_back(slab(0.0F, 0.98F, 0.42F, -0.42F, 0.22F));
+    sign.loops.push_back(slab(0.0F, 0.98F, -0.42F, 0.42F, 0.22F));
+    for (const float x : {0.14F, 0.84F}) {
+        for (const float y : {-0.36F, 0.36F}) {
+            sign.loops.push_back({{x - 0.14F, y - 0.14F},
+                                  {x + 0.14F, y - 0.14F},
+                                  {x + 0.14F, y + 0.14F},
+                                  {x - 0.14F, y + 0.14F}});
+        }
+    }
     return sign;
 }
 
-Outline eighth_rest() {
-    Outline sign;
-    sign.loops.push_back(ellipse({-0.24F, 0.58F}, 0.25F, 0.25F, 0.0F));
-    sign.loops.push_back(stroke({
-        {-0.30F, 0.42F, 0.12F},
-        {0.06F, 0.34F, 0.13F},
-        {0.44F, 0.72F, 0.12F},
-    }));
-    sign.loops.push_back(stroke({
-        {0.44F, 0.74F, 0.13F},
-        {0.24F, 0.0F, 0.14F},
-        {0.04F, -0.70F, 0.15F},
-        {-0.04F, -1.0F, 0.15F},
-    }));
+Outline double_flat() {
+    Outline sign = flat(1.0F);
+    const Outline other = sign;
+    constexpr float kAway = 0.74F;
+    const auto add = [](std::vector<std::vector<Point>>& to,
+                        const std::vector<std::vector<Point>>& loops) {
+        for (auto loop : loops) {
+            for (Point& point : loop) {
+                point.x += kAway;
+            }
+            to.push_back(std::move(loop));
+        }
+    };
+    add(sign.loops, other.loops);
+    add(sign.holes, other.holes);
     return sign;
 }
 
-} // namespace
-
-Outline outline_of(Sign sign) {
-    Outline outline;
+Outline drawn(Sign sign) {
     switch (sign) {
     case Sign::treble_clef:
-        outline = treble_clef();
-        break;
+        return treble_clef();
     case Sign::bass_clef:
-        outline = bass_clef();
-        break;
+        return bass_clef();
     case Sign::notehead:
-        outline = notehead();
-        break;
+        return notehead();
     case Sign::half_head:
-        outline = half_head();
-        break;
+        return half_head();
     case Sign::whole_head:
-        outline = whole_head();
-        break;
+        return whole_head();
     case Sign::flag_up:
-        outline = flag(1.0F);
-        break;
+        return flag(1.0F);
     case Sign::flag_down:
-        outline = flag(-1.0F);
-        break;
-    case Sign::quarter_rest:
-        outline = quarter_rest();
-        break;
-    case Sign::eighth_rest:
-        outline = eighth_rest();
-        break;
+        return flag(-1.0F);
     case Sign::flat:
-        outline = flat(1.0F);
-        break;
+        return flat(1.0F);
     case Sign::natural:
-        outline = natural();
-        break;
+        return natural();
     case Sign::sharp:
-        outline = sharp(1.0F);
-        break;
+        return sharp(1.0F);
+    case Sign::double_flat:
+        return double_flat();
+    case Sign::double_sharp:
+        return double_sharp();
     case Sign::left_parenthesis:
-        outline = parenthesis(-1.0F);
-        break;
+        return parenthesis(-1.0F);
     case Sign::right_parenthesis:
-        outline = parenthesis(1.0F);
-        break;
+        return parenthesis(1.0F);
     case Sign::bold_flat:
-        outline = flat(kBeside);
-        break;
+        return flat(kBeside);
     case Sign::bold_sharp:
-        outline = sharp(kBeside);
+        return sharp(kBeside);
+    default:
         break;
     }
+    if (sign < Sign::flat) {
+        return rest_outline(sign);
+    }
+    if (sign < Sign::dot) {
+        return metre_outline(sign);
+    }
+    return sign < Sign::letter_p ? mark_outline(sign) : letter_outline(sign);
+}
+
+Outline measured(Outline outline) {
     for (auto& hole : outline.holes) {
         set_direction(hole, false);
     }
@@ -366,6 +264,19 @@ Outline outline_of(Sign sign) {
         }
     }
     return outline;
+}
+
+} // namespace
+
+const Outline& outline_of(Sign sign) {
+    static const std::array<Outline, kSigns> kDrawn = [] {
+        std::array<Outline, kSigns> drawn_signs;
+        for (int i = 0; i < kSigns; ++i) {
+            drawn_signs[static_cast<std::size_t>(i)] = measured(drawn(static_cast<Sign>(i)));
+        }
+        return drawn_signs;
+    }();
+    return kDrawn[static_cast<std::size_t>(sign)];
 }
 
 } // namespace bellhand::engraving

@@ -37,6 +37,12 @@ StaffPlace staff_place(horn::Note note, Clef clef) noexcept {
     return place;
 }
 
+int head_step(const horn::StaffName& head, Clef clef, int clef_octaves) noexcept {
+    static constexpr int kStepOfLetter[] = {5, 6, 0, 1, 2, 3, 4}; // A to G
+    const int step = (head.octave - clef_octaves) * 7 + kStepOfLetter[head.letter - 'A'];
+    return step - (clef == Clef::treble ? kE4 : kG2);
+}
+
 bool needs_natural(horn::Note before, horn::Note note) noexcept {
     const StaffPlace one = staff_place(before);
     const StaffPlace other = staff_place(note);

@@ -19,6 +19,9 @@ struct StaffPlace {
 /// The same with the clef that is wanted.
 [[nodiscard]] StaffPlace staff_place(horn::Note note, Clef clef) noexcept;
 
+/// The staff step of a head as it is printed, under a clef with or without a little figure eight.
+[[nodiscard]] int head_step(const horn::StaffName& head, Clef clef, int clef_octaves = 0) noexcept;
+
 /// A natural sign is due when the note before stands in the same place with an accidental that this one has not.
 [[nodiscard]] bool needs_natural(horn::Note before, horn::Note note) noexcept;
 

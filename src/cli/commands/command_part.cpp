@@ -1,4 +1,5 @@
 #include "app/players_horn.h"
+#include "chart/score_pages.h"
 #include "cli/commands.h"
 #include "cli/part_perform.h"
 #include "cli/part_text.h"
@@ -6,6 +7,7 @@
 #include "core/platform.h"
 #include "part/write/annotate.h"
 #include "part/write/plan_json.h"
+#include "part/write/printed.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -34,6 +36,7 @@ struct PartOptions {
     std::optional<std::string> bars;
     std::optional<TableFormat> plan;
     std::optional<std::string> annotate;
+    std::optional<std::string> print;
     bool partials = false;
     bool compare_crooks = false;
     std::optional<std::string> perform;
@@ -129,22 +132,39 @@ int ask(const std::string& question) {
     return kQuestionExit;
 }
 
+bool ends_in(std::string_view name, std::string_view ending) {
+    return name.size() > ending.size() && name.substr(name.size() - ending.size()) == ending;
+}
+
 Result<void> write_annotated(const std::string& path,
                              const part::Score& score,
                              const part::Part& part,
                              const part::Plan& plan,
                              bool partials) {
     auto text = part::annotated(score, part, plan, {partials});
-    const std::string_view name(path);
-    constexpr std::string_view kCompressed = ".mxl";
-    if (text && name.size() > kCompressed.size() &&
-        name.substr(name.size() - kCompressed.size()) == kCompressed) {
+    if (text && ends_in(path, ".mxl")) {
         text = part::compressed(score, std::move(*text));
     }
     if (!text) {
         return tl::unexpected(text.error());
     }
     return write_file_in_one_step(platform::path_of(path), *text);
+}
+
+Result<void> write_pages(const std::string& path,
+                         const part::Score& score,
+                         const part::Part& part,
+                         const part::Plan& plan,
+                         bool partials) {
+    const bool pdf = ends_in(path, ".pdf");
+    if (!pdf && !ends_in(path, ".svg")) {
+        return usage_error("--print " + path +
+                           " names neither kind of page: end the name in .pdf or .svg.");
+    }
+    const auto pages =
+        chart::score_pages(part::printed_part(part, plan, {score.title(), partials}).score,
+                           pdf ? chart::PageFormat::pdf : chart::PageFormat::svg);
+    return pages ? write_file_in_one_step(path, *pages) : tl::unexpected(pages.error());
 }
 
 void print_plan(const part::Score& score,
@@ -186,6 +206,12 @@ Result<int> one_part(const PartOptions& options,
     if (options.annotate) {
         const auto written =
             write_annotated(*options.annotate, score, part, *plan, options.partials);
+        if (!written) {
+            return tl::unexpected(written.error());
+        }
+    }
+    if (options.print) {
+        const auto written = write_pages(*options.print, score, part, *plan, options.partials);
         if (!written) {
             return tl::unexpected(written.error());
         }
@@ -287,8 +313,8 @@ Result<int> run(const PartOptions& options) {
                    " is named as a horn: answer --part with one of " + part_list(*score, all) +
                    ".");
     }
-    const bool for_one =
-        options.plan || options.annotate || options.compare_crooks || options.perform;
+    const bool for_one = options.plan || options.annotate || options.print ||
+                         options.compare_crooks || options.perform;
     if (!for_one && chosen.size() > 1) {
         return all_parts(*score, chosen, *read, *settings);
     }
@@ -373,7 +399,13 @@ void add_output(const OptionSet& command, PartOptions& options) {
                     options.annotate,
                     "Write the score with hand signs to this file (.musicxml, or .mxl compressed)")
         .type_name("OUT");
-    command.add_flag("--partials", options.partials, "With --annotate: number of the partial too");
+    command
+        .add_option("--print",
+                    options.print,
+                    "Print the part with hand signs to this file, A4, to play from (.pdf or .svg)")
+        .type_name("OUT");
+    command.add_flag(
+        "--partials", options.partials, "With --annotate and --print: number of the partial too");
     command.add_flag("--compare-crooks",
                      options.compare_crooks,
                      "Rank all crooks for what the part sounds, the easiest first");
