@@ -4,6 +4,7 @@
 #   sh third_party/setup.sh demo         ... and build, then start on the demo player (window, or text without a display)
 #   sh third_party/setup.sh test         ... and build, then run the whole test suite
 #   sh third_party/setup.sh package      ... and build, then make a .deb and a portable folder in build/package
+#   sh third_party/setup.sh windows      ... and build for 64-bit Windows, libraries too, then make an installer and a zip in build/windows/package
 #   sh third_party/setup.sh develop      packages for formatting, sanitizers, fuzzers and benchmarks too
 # Safe to run again: what is there already is left alone.
 set -eu
@@ -15,8 +16,9 @@ case $wish in
     packages | demo) groups="build" ;;
     test) groups="build|test" ;;
     package) groups="build|package" ;;
-    develop) groups="build|test|package|extra" ;;
-    *) sed -n '2,8p' "$0" >&2; exit 2 ;;
+    windows) groups="build|windows" ;;
+    develop) groups="build|test|package|windows|platform|extra" ;;
+    *) sed -n '2,9p' "$0" >&2; exit 2 ;;
 esac
 wanted=$(awk -F'|' -v groups="^($groups)\$" '!/^#/ && NF >= 5 { gsub(/ /, "", $1); gsub(/ /, "", $4); if ($4 ~ groups) print $1 }' "$here/packages.txt")
 
@@ -68,6 +70,16 @@ case $wish in
         sh third_party/packaging/linux/portable.sh build/package/stage "$folder"
         tar -C build/package -cJf "$folder.tar.xz" "$(basename "$folder")"
         ls -l build/package/bellhand_*.deb "$folder.tar.xz"
+        ;;
+    windows)
+        top=$root/build/windows
+        sh third_party/windows/libraries.sh "$top"
+        cmake --preset windows >/dev/null
+        cmake --build --preset windows --target bellhand bellhandw
+        rm -rf "$top/stage"
+        cmake --install "$top/program" --prefix "$top/stage" >/dev/null
+        version=$(sed -n 's/^CMAKE_PROJECT_VERSION:STATIC=//p' "$top/program/CMakeCache.txt")
+        sh third_party/packaging/windows/package.sh "$top/stage" "$top/sources" "$version" "$top/package/bellhand-$version-windows-x86_64"
         ;;
     test)
         build "10 to 15 minutes" -DBELLHAND_TESTS=ON

@@ -1,6 +1,7 @@
 # What a program for Windows has beside its code: the manifest (UTF-8, screen scale), the icon, the DLLs; and a second program
 # with a window of its own and no console.
 enable_language(RC)
+set(CMAKE_CXX_STANDARD_LIBRARIES "${CMAKE_CXX_STANDARD_LIBRARIES} -lssp") # some of the libraries were built with its checks
 set(windows ${CMAKE_CURRENT_LIST_DIR})
 find_program(CONVERT convert REQUIRED)
 add_custom_command(OUTPUT ${CMAKE_BINARY_DIR}/bellhand.ico
