@@ -5,7 +5,7 @@ setup=$1
 wine=/usr/lib/wine/wine64
 home=$(mktemp -d)
 trap 'WINEPREFIX=$home/wine "$(dirname $wine)/wineserver64" -k 2>/dev/null || true; rm -rf "$home"' EXIT
-export WINEPREFIX=$home/wine WINEDEBUG=-all WINEARCH=win64 WINEDLLOVERRIDES="mscoree,mshtml=" HOME=$home
+export WINEPREFIX=$home/wine WINEDEBUG=-all WINEARCH=win64 WINEDLLOVERRIDES="mscoree,mshtml,winemenubuilder.exe=" HOME=$home
 $wine wineboot --init >/dev/null 2>&1
 files() { (cd "$WINEPREFIX/drive_c" && find . -type f -o -type d | grep -viE '/(temp|logs|windows/(installer|prefetch))(/|$)' | sort); }
 keys() { $wine reg export 'HKCU\Software' "Z:$home/$1.reg" /y >/dev/null 2>&1 && tr -d '\0\r' <"$home/$1.reg" | grep -aiE 'bellhand|hornwork' || true; }

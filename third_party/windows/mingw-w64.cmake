@@ -1,5 +1,7 @@
 # Compiles for 64-bit Windows with Debian's MinGW-w64 (POSIX threads). BELLHAND_WINDOWS_LIBRARIES names the folder that
 # third_party/windows/libraries.sh filled.
+set(BELLHAND_WINDOWS_LIBRARIES "$ENV{BELLHAND_WINDOWS_LIBRARIES}" CACHE PATH "Where they are; the first answer stays")
+set(ENV{BELLHAND_WINDOWS_LIBRARIES} "${BELLHAND_WINDOWS_LIBRARIES}")
 set(CMAKE_SYSTEM_NAME Windows)
 set(CMAKE_SYSTEM_PROCESSOR x86_64)
 set(triple x86_64-w64-mingw32)

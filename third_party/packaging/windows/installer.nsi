@@ -56,6 +56,7 @@ Section Uninstall
   !include "${REMOVAL}"
   Delete "$INSTDIR\uninstall.exe"
   RMDir "$INSTDIR"
+  RMDir "$LOCALAPPDATA\Programs" ; when nothing else is in it
   Delete "$SMPROGRAMS\Bellhand.lnk"
   DeleteRegKey HKCU "${CLASSES}\.hornwork"
   DeleteRegKey HKCU "${CLASSES}\Bellhand.Homework"
