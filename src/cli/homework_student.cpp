@@ -1,4 +1,4 @@
-#include "cli/homework_parts.h"
+#include "cli/homework_commands.h"
 #include "cli/log_options.h"
 #include "core/calendar.h"
 #include "core/platform.h"
@@ -119,7 +119,7 @@ void add_homework_return(const OptionSet& homework, const Further& further) {
         .add_option("--take",
                     options->takes,
                     "A take of the log to send, by its number; again for more. Without it the "
-                    "newest of each part and those marked kept")
+                    "newest of each task and those marked kept")
         .type_name("N");
     command.add_flag("--no-takes", options->no_takes, "Send figures only");
     command.add_option("--profile", options->profile, "Profile of the horn to send along")

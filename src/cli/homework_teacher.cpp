@@ -1,4 +1,4 @@
-#include "cli/homework_parts.h"
+#include "cli/homework_commands.h"
 #include "core/calendar.h"
 #include "core/files.h"
 #include "core/platform.h"
@@ -33,7 +33,7 @@ struct NewOptions {
 };
 
 /// "scale-open" or "scale-open:3-6", the latter with bars.
-Result<homework::Part> part_of(const std::string& typed,
+Result<homework::Task> task_of(const std::string& typed,
                                const NewOptions& options,
                                const std::optional<horn::Crook>& crook) {
     const std::size_t colon = typed.find(':');
@@ -41,19 +41,19 @@ Result<homework::Part> part_of(const std::string& typed,
     if (!exercise) {
         return tl::unexpected(exercise.error());
     }
-    homework::Part part;
-    part.exercise = std::move(*exercise);
-    part.crook = crook;
-    part.quarters_per_minute = options.tempo;
-    part.tolerance_factor = options.tolerance;
-    part.repetitions = options.repetitions;
-    part.times = options.times;
+    homework::Task task;
+    task.exercise = std::move(*exercise);
+    task.crook = crook;
+    task.quarters_per_minute = options.tempo;
+    task.tolerance_factor = options.tolerance;
+    task.repetitions = options.repetitions;
+    task.times = options.times;
     if (options.minutes) {
-        part.time_is = homework::TimeIs::minutes;
-        part.minutes = *options.minutes;
+        task.time_is = homework::TimeIs::minutes;
+        task.minutes = *options.minutes;
     }
     if (colon == std::string::npos) {
-        return part;
+        return task;
     }
     const std::string bars = typed.substr(colon + 1);
     const char* const end = bars.data() + bars.size();
@@ -68,13 +68,13 @@ Result<homework::Part> part_of(const std::string& typed,
     if (!good) {
         return usage_error("\"" + bars + "\" are not bars: write them as 3-6, or one as 3.");
     }
-    const auto steps = homework::steps_of_bars(part.exercise, first, last);
+    const auto steps = homework::steps_of_bars(task.exercise, first, last);
     if (!steps) {
         return tl::unexpected(steps.error());
     }
-    part.first_step = steps->first;
-    part.last_step = steps->second;
-    return part;
+    task.first_step = steps->first;
+    task.last_step = steps->second;
+    return task;
 }
 
 Result<int> write(homework::Homework homework, const std::string& out) {
@@ -91,8 +91,8 @@ Result<int> write(homework::Homework homework, const std::string& out) {
     std::printf("%s: homework %s, %zu %s\n",
                 out.c_str(),
                 package.homework().id.c_str(),
-                package.homework().parts.size(),
-                package.homework().parts.size() == 1 ? "part" : "parts");
+                package.homework().tasks.size(),
+                package.homework().tasks.size() == 1 ? "task" : "tasks");
     return 0;
 }
 
@@ -123,11 +123,11 @@ Result<void> put_in(const NewOptions& options, homework::Homework& homework) {
     const auto crook =
         options.tuning.crook ? std::optional(tuning->crook) : std::optional<horn::Crook>();
     for (const std::string& typed : options.exercises) {
-        auto part = part_of(typed, options, crook);
-        if (!part) {
-            return tl::unexpected(part.error());
+        auto task = task_of(typed, options, crook);
+        if (!task) {
+            return tl::unexpected(task.error());
         }
-        homework.parts.push_back(std::move(*part));
+        homework.tasks.push_back(std::move(*task));
     }
     return {};
 }
@@ -212,7 +212,7 @@ struct CommentOptions {
     std::string file;
     std::optional<std::string> out;
     std::optional<int> take;
-    std::optional<int> part;
+    std::optional<int> task;
     double at_s = 0.0;
     std::string text;
     std::optional<std::string> note;
@@ -229,8 +229,8 @@ Result<int> comment(const CommentOptions& options) {
     if (options.take) {
         comment.take = static_cast<std::uint32_t>(*options.take - 1);
     }
-    if (options.part) {
-        comment.part = static_cast<std::uint32_t>(*options.part - 1);
+    if (options.task) {
+        comment.task = static_cast<std::uint32_t>(*options.task - 1);
     }
     comment.at_s = options.at_s;
     comment.text = options.text;
@@ -266,7 +266,7 @@ void add_homework_next(const OptionSet& homework, const Further& further) {
     auto options = std::make_shared<NewOptions>();
     auto before = std::make_shared<std::string>();
     const OptionSet command = homework.add_command(
-        "next", "Teacher: what follows a returned homework, its weak parts first");
+        "next", "Teacher: what follows a returned homework, its weak tasks first");
     command.add_option("FILE", *before, "The returned homework").required();
     add_options(command, options);
     command.when_chosen([=] { *further = [=] { return make_next(*before, *options); }; });
@@ -278,7 +278,7 @@ void add_homework_comment(const OptionSet& homework, const Further& further) {
     command.add_option("FILE", options->file, "The homework file").required();
     command.add_option("--text", options->text, "The words").type_name("WORDS").required();
     command.add_option("--take", options->take, "Number of the take").type_name("N").range(1, 24);
-    command.add_option("--part", options->part, "Number of the part").type_name("N").range(1, 40);
+    command.add_option("--task", options->task, "Number of the task").type_name("N").range(1, 40);
     command.add_option("--at", options->at_s, "Second of the take").type_name("S");
     command.add_option("--note", options->note, "The written note it is about").type_name("NOTE");
     command.add_flag("--student", options->student, "Say it as the student");

@@ -46,13 +46,13 @@ Result<terminal::RunStart> resolve_run(const RunInput& typed) {
         start.input.horn_profile.clear();
     }
     tidy(start.input.log_path);
-    start.lesson.tuning = start.input.tuning;
+    start.session.tuning = start.input.tuning;
     start.input.tolerance_factor = typed.tolerance.value_or(saved.tolerance_factor);
-    start.lesson.tolerances.pitch_factor = start.input.tolerance_factor;
-    start.lesson.metronome = !typed.no_metronome;
-    start.lesson.drone = !typed.no_drone;
-    start.lesson.reference = typed.cue;
-    start.lesson.feedback_behind = typed.feedback_behind;
+    start.session.tolerances.pitch_factor = start.input.tolerance_factor;
+    start.session.metronome = !typed.no_metronome;
+    start.session.drone = !typed.no_drone;
+    start.session.reference = typed.cue;
+    start.session.feedback_behind = typed.feedback_behind;
     start.sound = !typed.listen.demo && !typed.listen.input;
     start.json = typed.json;
     return start;

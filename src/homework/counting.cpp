@@ -37,7 +37,7 @@ int complete_passes(const drill::Exercise& exercise, const std::vector<CountedSt
     return *std::min_element(whole.begin(), whole.end());
 }
 
-int times_done(const Part& part, const std::vector<BlockDone>& blocks) {
+int times_done(const Task& task, const std::vector<BlockDone>& blocks) {
     int passes = 0;
     int finished = 0;
     double all_s = 0.0;
@@ -46,7 +46,7 @@ int times_done(const Part& part, const std::vector<BlockDone>& blocks) {
         finished += block.finished ? 1 : 0;
         all_s += block.duration_s;
     }
-    switch (part.time_is) {
+    switch (task.time_is) {
     case TimeIs::once_through:
         return passes;
     case TimeIs::block:
@@ -54,28 +54,28 @@ int times_done(const Part& part, const std::vector<BlockDone>& blocks) {
     case TimeIs::minutes:
         break;
     }
-    return part.minutes > 0.0 ? static_cast<int>(std::floor(all_s / (60.0 * part.minutes) + 1e-6))
+    return task.minutes > 0.0 ? static_cast<int>(std::floor(all_s / (60.0 * task.minutes) + 1e-6))
                               : finished;
 }
 
 std::vector<int> times_done(const Homework& homework) {
-    std::vector<std::vector<BlockDone>> blocks(homework.parts.size());
+    std::vector<std::vector<BlockDone>> blocks(homework.tasks.size());
     for (std::size_t i = 0; homework.returned && i < homework.returned->attempts.size(); ++i) {
         const Attempt& attempt = homework.returned->attempts[i];
-        if (attempt.part < blocks.size()) {
-            blocks[attempt.part].push_back({attempt.passes, attempt.finished, attempt.duration_s});
+        if (attempt.task < blocks.size()) {
+            blocks[attempt.task].push_back({attempt.passes, attempt.finished, attempt.duration_s});
         }
     }
     std::vector<int> done;
-    for (std::size_t i = 0; i < homework.parts.size(); ++i) {
-        done.push_back(times_done(homework.parts[i], blocks[i]));
+    for (std::size_t i = 0; i < homework.tasks.size(); ++i) {
+        done.push_back(times_done(homework.tasks[i], blocks[i]));
     }
     return done;
 }
 
-std::string times_words(const Part& part) {
-    const std::string times = part.times == 1 ? "once" : std::to_string(part.times) + " times";
-    switch (part.time_is) {
+std::string times_words(const Task& task) {
+    const std::string times = task.times == 1 ? "once" : std::to_string(task.times) + " times";
+    switch (task.time_is) {
     case TimeIs::once_through:
         return times + " through";
     case TimeIs::block:
@@ -83,12 +83,12 @@ std::string times_words(const Part& part) {
     case TimeIs::minutes:
         break;
     }
-    return times + " " + datafile::plain_number(part.minutes) +
-           (part.minutes == 1.0 ? " minute" : " minutes");
+    return times + " " + datafile::plain_number(task.minutes) +
+           (task.minutes == 1.0 ? " minute" : " minutes");
 }
 
-std::string attempt_words(const Part& part, const Attempt& attempt) {
-    switch (part.time_is) {
+std::string attempt_words(const Task& task, const Attempt& attempt) {
+    switch (task.time_is) {
     case TimeIs::once_through:
         return attempt.passes == 0   ? "not once through"
                : attempt.passes == 1 ? "once through"
@@ -101,10 +101,10 @@ std::string attempt_words(const Part& part, const Attempt& attempt) {
     return datafile::plain_number(std::round(attempt.duration_s / 6.0) / 10.0) + " minutes";
 }
 
-std::string done_words(const Part& part, int done) {
-    return std::to_string(done) + " of " + std::to_string(part.times) +
-           (part.times == 1 ? " time" : " times") + " played" +
-           (done >= part.times ? ": done" : "");
+std::string done_words(const Task& task, int done) {
+    return std::to_string(done) + " of " + std::to_string(task.times) +
+           (task.times == 1 ? " time" : " times") + " played" +
+           (done >= task.times ? ": done" : "");
 }
 
 } // namespace bellhand::homework

@@ -21,22 +21,22 @@ struct CountedStep {
 [[nodiscard]] int complete_passes(const drill::Exercise& exercise,
                                   const std::vector<CountedStep>& steps);
 
-/// What a block of a part came to.
+/// What a block of a task came to.
 struct BlockDone {
     int passes = 0;
     bool finished = false;
     double duration_s = 0.0;
 };
-/// How often a part was done, as its teacher counts.
-[[nodiscard]] int times_done(const Part& part, const std::vector<BlockDone>& blocks);
-/// The same for each part, from a file that came back.
+/// How often a task was done, as its teacher counts.
+[[nodiscard]] int times_done(const Task& task, const std::vector<BlockDone>& blocks);
+/// The same for each task, from a file that came back.
 [[nodiscard]] std::vector<int> times_done(const Homework& homework);
 
 /// What is asked: "3 times through", "once 5 minutes", "2 times a block of practice (so older files count)".
-[[nodiscard]] std::string times_words(const Part& part);
+[[nodiscard]] std::string times_words(const Task& task);
 /// What one attempt adds: "2 times through", "not once through", "4 minutes", "a block", "broken off".
-[[nodiscard]] std::string attempt_words(const Part& part, const Attempt& attempt);
+[[nodiscard]] std::string attempt_words(const Task& task, const Attempt& attempt);
 /// What became of it, for student and teacher alike: "2 of 3 times played", "3 of 3 times played: done".
-[[nodiscard]] std::string done_words(const Part& part, int done);
+[[nodiscard]] std::string done_words(const Task& task, int done);
 
 } // namespace bellhand::homework

@@ -71,7 +71,7 @@ Result<Package> returned(const std::string& id,
     for (std::size_t i = skip; i < played->size(); ++i) {
         const Played& each = (*played)[i];
         if (each.block.homework_part < 0 ||
-            static_cast<std::size_t>(each.block.homework_part) >= homework->parts.size()) {
+            static_cast<std::size_t>(each.block.homework_part) >= homework->tasks.size()) {
             continue;
         }
         const auto steps = book.steps(each.session.id);
@@ -79,7 +79,7 @@ Result<Package> returned(const std::string& id,
             return tl::unexpected(steps.error());
         }
         Attempt attempt;
-        attempt.part = static_cast<std::uint32_t>(each.block.homework_part);
+        attempt.task = static_cast<std::uint32_t>(each.block.homework_part);
         attempt.done_at = each.session.started_at;
         attempt.crook = each.block.crook;
         attempt.a4_hz = each.block.a4_hz;

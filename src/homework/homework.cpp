@@ -10,16 +10,16 @@ namespace bellhand::homework {
 
 namespace {
 
-std::string problem_of(const Homework& homework, const Part& part) {
-    const auto steps = static_cast<std::uint32_t>(part.exercise.steps.size());
-    const std::uint32_t first = part.first_step.value_or(0);
-    const std::uint32_t last = part.last_step.value_or(steps == 0 ? 0 : steps - 1);
+std::string problem_of(const Homework& homework, const Task& task) {
+    const auto steps = static_cast<std::uint32_t>(task.exercise.steps.size());
+    const std::uint32_t first = task.first_step.value_or(0);
+    const std::uint32_t last = task.last_step.value_or(steps == 0 ? 0 : steps - 1);
     if (first > last || last >= steps) {
         return "asks for steps that the exercise does not have; choose them anew";
     }
-    const drill::Exercise exercise = exercise_of(part);
-    const horn::Crook crook = part.crook.value_or(horn::Crook{});
-    if (part.crook) {
+    const drill::Exercise exercise = exercise_of(task);
+    const horn::Crook crook = task.crook.value_or(horn::Crook{});
+    if (task.crook) {
         if (const drill::Playable playable = drill::playable(exercise, crook); !playable.yes) {
             std::string why = playable.why;
             if (!why.empty() && why.back() == '.') {
@@ -29,7 +29,7 @@ std::string problem_of(const Homework& homework, const Part& part) {
         }
     }
     drill::RunSettings settings;
-    settings.tuning = tuning_of(homework, part, crook);
+    settings.tuning = tuning_of(homework, task, crook);
     if (const auto runner = drill::Runner::make(exercise, settings); !runner) {
         std::string why = runner.error().message;
         if (!why.empty() && why.back() == '.') {
@@ -42,35 +42,35 @@ std::string problem_of(const Homework& homework, const Part& part) {
 
 } // namespace
 
-drill::Exercise exercise_of(const Part& part) {
-    drill::Exercise exercise = part.exercise;
+drill::Exercise exercise_of(const Task& task) {
+    drill::Exercise exercise = task.exercise;
     const auto begin = exercise.steps.begin();
     const auto steps = static_cast<std::uint32_t>(exercise.steps.size());
-    const std::uint32_t last = std::min(part.last_step.value_or(steps), steps == 0 ? 0 : steps - 1);
-    const std::uint32_t first = std::min(part.first_step.value_or(0), last);
+    const std::uint32_t last = std::min(task.last_step.value_or(steps), steps == 0 ? 0 : steps - 1);
+    const std::uint32_t first = std::min(task.first_step.value_or(0), last);
     exercise.steps = std::vector<drill::Step>(begin + first, steps == 0 ? begin : begin + last + 1);
     if (!exercise.steps.empty()) {
         exercise.steps.front().slurred = false; // what it was tied to is not played
     }
-    if (part.crook) {
-        exercise.crooks = {part.crook->transposition};
+    if (task.crook) {
+        exercise.crooks = {task.crook->transposition};
         exercise.each_crook = false;
     }
-    exercise.quarters_per_minute = part.quarters_per_minute.value_or(exercise.quarters_per_minute);
-    exercise.repetitions = part.repetitions.value_or(exercise.repetitions);
-    if (part.tolerance_factor != 1.0) {
+    exercise.quarters_per_minute = task.quarters_per_minute.value_or(exercise.quarters_per_minute);
+    exercise.repetitions = task.repetitions.value_or(exercise.repetitions);
+    if (task.tolerance_factor != 1.0) {
         for (drill::Step& step : exercise.steps) {
             if (step.tolerance_cents) {
-                *step.tolerance_cents *= part.tolerance_factor;
+                *step.tolerance_cents *= task.tolerance_factor;
             }
         }
     }
     return exercise;
 }
 
-horn::Tuning tuning_of(const Homework& homework, const Part& part, const horn::Crook& otherwise) {
+horn::Tuning tuning_of(const Homework& homework, const Task& task, const horn::Crook& otherwise) {
     horn::Tuning tuning;
-    tuning.crook = part.crook.value_or(otherwise);
+    tuning.crook = task.crook.value_or(otherwise);
     tuning.a4_hz = homework.a4_hz;
     if (const auto temperament = horn::parse_temperament(homework.temperament)) {
         tuning.temperament = *temperament;
@@ -84,12 +84,12 @@ std::vector<std::string> problems(const Homework& homework) {
     if (homework.title.empty()) {
         found.emplace_back("The homework has no title: say in a few words what it is.");
     }
-    if (homework.parts.empty()) {
+    if (homework.tasks.empty()) {
         found.emplace_back("The homework asks for nothing yet: add an exercise.");
     }
-    if (homework.parts.size() > kMostParts) {
-        found.push_back("The homework has " + std::to_string(homework.parts.size()) +
-                        " parts, more than the " + std::to_string(kMostParts) +
+    if (homework.tasks.size() > kMostTasks) {
+        found.push_back("The homework has " + std::to_string(homework.tasks.size()) +
+                        " tasks, more than the " + std::to_string(kMostTasks) +
                         " that fit: make two of it.");
     }
     if (!homework.due_on.empty() && !calendar::day_in(homework.due_on)) {
@@ -99,11 +99,11 @@ std::vector<std::string> problems(const Homework& homework) {
         found.push_back("The homework is due on " + homework.due_on + ", before it is written (" +
                         homework.written_on + "): choose a later day.");
     }
-    for (std::size_t i = 0; i < homework.parts.size() && i < kMostParts; ++i) {
-        const std::string problem = problem_of(homework, homework.parts[i]);
+    for (std::size_t i = 0; i < homework.tasks.size() && i < kMostTasks; ++i) {
+        const std::string problem = problem_of(homework, homework.tasks[i]);
         if (!problem.empty()) {
-            found.push_back("Part " + std::to_string(i + 1) + " (" +
-                            homework.parts[i].exercise.title + ") " + problem + ".");
+            found.push_back("Task " + std::to_string(i + 1) + " (" +
+                            homework.tasks[i].exercise.title + ") " + problem + ".");
         }
     }
     return found;

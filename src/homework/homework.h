@@ -17,7 +17,7 @@ namespace bellhand::homework {
 
 /// Version of the homework file that this program writes; it reads this one and older ones.
 inline constexpr int kVersion = 2;
-inline constexpr std::size_t kMostParts = 40;
+inline constexpr std::size_t kMostTasks = 40;
 inline constexpr std::size_t kMostAttempts = 200;
 inline constexpr std::size_t kMostSteps = 4000; ///< judged ones of an attempt
 inline constexpr std::size_t kMostTakes = 24;
@@ -32,7 +32,7 @@ enum class TimeIs {
 };
 
 /// One piece of work: an exercise, or some bars of one, and how it is to be played.
-struct Part {
+struct Task {
     drill::Exercise exercise;
     /// Only this stretch, both ends included; empty: from the beginning, to the end.
     std::optional<std::uint32_t> first_step;
@@ -66,9 +66,9 @@ struct StepResult {
     std::vector<drill::Fault> faults;
 };
 
-/// One time the student did a part.
+/// One time the student did a task.
 struct Attempt {
-    std::uint32_t part = 0;
+    std::uint32_t task = 0;
     std::string done_at; ///< UTC, ISO 8601
     std::string crook;   ///< ids of what it was played with
     double a4_hz = 440.0;
@@ -90,12 +90,12 @@ struct Take {
 
 enum class Who { student, teacher };
 
-/// Words at a place: in a take, on a part, on one judged step, or on the whole.
+/// Words at a place: in a take, on a task, on one judged step, or on the whole.
 struct Comment {
     Who who = Who::teacher;
     std::optional<std::uint32_t> take; ///< number in the file, from 0
     double at_s = 0.0;                 ///< in the take
-    std::optional<std::uint32_t> part;
+    std::optional<std::uint32_t> task;
     std::optional<horn::Note> note; ///< that it is about
     std::string text;
     std::string written_at; ///< UTC, ISO 8601
@@ -123,25 +123,25 @@ struct Homework {
     double a4_hz = 440.0;
     std::string temperament = "equal"; ///< id
     horn::Footing footing;             ///< root and anchor of it
-    std::vector<Part> parts;
+    std::vector<Task> tasks;
     std::optional<Return> returned;
     std::vector<Comment> comments;
 };
 
-/// The exercise of a part as it is to be run: the stretch alone, its tempo, repetitions and the tolerances of its own
+/// The exercise of a task as it is to be run: the stretch alone, its tempo, repetitions and the tolerances of its own
 /// steps put in (the student's own are multiplied when it is played). Its id stays. Precondition: the stretch lies in the
 /// exercise.
-[[nodiscard]] drill::Exercise exercise_of(const Part& part);
+[[nodiscard]] drill::Exercise exercise_of(const Task& task);
 
-/// Pitch, temperament and crook of a part; `otherwise` where the part leaves the crook open.
+/// Pitch, temperament and crook of a task; `otherwise` where the task leaves the crook open.
 [[nodiscard]] horn::Tuning
-tuning_of(const Homework& homework, const Part& part, const horn::Crook& otherwise);
+tuning_of(const Homework& homework, const Task& task, const horn::Crook& otherwise);
 
 /// Reads homework.json, which is not trusted. `where` names it in errors. Errors: one sentence with the place in the
 /// file and what to do. The profile is a file of its own (see package.h).
 [[nodiscard]] Result<Homework> parse_homework(std::string_view text, const std::string& where);
 
-/// The same of one that is still being written: id, title and parts may be missing.
+/// The same of one that is still being written: id, title and tasks may be missing.
 [[nodiscard]] Result<Homework> parse_draft(std::string_view text, const std::string& where);
 
 /// JSON; reading it again gives the same homework, the profile apart. The same data give the same bytes.

@@ -48,12 +48,12 @@ std::string read_date(Fields& fields, std::string_view key) {
 }
 
 /// "minutes" alone says that a time is minutes.
-void read_time(Fields& fields, int version, Part& part) {
-    part.times = fields.whole("times", 1, 50).value_or(1);
-    part.time_is = version == 1 ? TimeIs::block : TimeIs::once_through;
+void read_time(Fields& fields, int version, Task& task) {
+    task.times = fields.whole("times", 1, 50).value_or(1);
+    task.time_is = version == 1 ? TimeIs::block : TimeIs::once_through;
     if (const auto minutes = fields.number("minutes", kMinutes)) {
-        part.time_is = TimeIs::minutes;
-        part.minutes = *minutes;
+        task.time_is = TimeIs::minutes;
+        task.minutes = *minutes;
         return;
     }
     const std::string counted = fields.text("a_time");
@@ -65,12 +65,12 @@ void read_time(Fields& fields, int version, Part& part) {
             fields.problem().refuse(fields.place_of("a_time"),
                                     "must be \"once-through\", \"minutes\" or \"block\"");
         } else {
-            part.time_is = static_cast<TimeIs>(found - kTimeIs.begin());
+            task.time_is = static_cast<TimeIs>(found - kTimeIs.begin());
         }
     }
 }
 
-Part read_part(const json& value, const std::string& place, int version, FileProblem& problem) {
+Task read_task(const json& value, const std::string& place, int version, FileProblem& problem) {
     Fields fields(value,
                   place,
                   problem,
@@ -85,28 +85,28 @@ Part read_part(const json& value, const std::string& place, int version, FilePro
                    "a_time",
                    "minutes",
                    "words"});
-    fields.require("exercise", "a part is an exercise to play");
-    Part part;
+    fields.require("exercise", "a task is an exercise to play");
+    Task task;
     if (const json* const exercise = fields.find("exercise")) {
-        part.exercise = drill::read_exercise(*exercise, place + ", exercise", problem);
+        task.exercise = drill::read_exercise(*exercise, place + ", exercise", problem);
     }
-    const auto steps = static_cast<int>(part.exercise.steps.size());
+    const auto steps = static_cast<int>(task.exercise.steps.size());
     if (const auto first = fields.whole("first_step", 0, std::max(0, steps - 1))) {
-        part.first_step = static_cast<std::uint32_t>(*first);
+        task.first_step = static_cast<std::uint32_t>(*first);
     }
     if (const auto last = fields.whole(
-            "last_step", static_cast<int>(part.first_step.value_or(0)), std::max(0, steps - 1))) {
-        part.last_step = static_cast<std::uint32_t>(*last);
+            "last_step", static_cast<int>(task.first_step.value_or(0)), std::max(0, steps - 1))) {
+        task.last_step = static_cast<std::uint32_t>(*last);
     }
     if (fields.has("crook")) {
-        part.crook = read_crook(fields, "crook");
+        task.crook = read_crook(fields, "crook");
     }
-    part.quarters_per_minute = fields.number("quarters_per_minute", kTempo);
-    part.tolerance_factor = fields.number("tolerance_factor", kFactor).value_or(1.0);
-    part.repetitions = fields.whole("repetitions", 1, 50);
-    read_time(fields, version, part);
-    part.words = read_words(fields, "words", kLongestWords);
-    return part;
+    task.quarters_per_minute = fields.number("quarters_per_minute", kTempo);
+    task.tolerance_factor = fields.number("tolerance_factor", kFactor).value_or(1.0);
+    task.repetitions = fields.whole("repetitions", 1, 50);
+    read_time(fields, version, task);
+    task.words = read_words(fields, "words", kLongestWords);
+    return task;
 }
 
 Comment read_comment(const json& value, const std::string& place, FileProblem& problem) {
@@ -124,8 +124,8 @@ Comment read_comment(const json& value, const std::string& place, FileProblem& p
         comment.take = static_cast<std::uint32_t>(*take - 1);
     }
     comment.at_s = fields.number("at_s", kInTake).value_or(0.0);
-    if (const auto part = fields.whole("part", 1, kMostParts)) {
-        comment.part = static_cast<std::uint32_t>(*part - 1);
+    if (const auto task = fields.whole("part", 1, kMostTasks)) {
+        comment.task = static_cast<std::uint32_t>(*task - 1);
     }
     comment.note = read_note(fields, "note");
     comment.text = read_words(fields, "text", kLongestWords);
@@ -138,14 +138,14 @@ Comment read_comment(const json& value, const std::string& place, FileProblem& p
 
 /// What the fields say together.
 void check_places(const Homework& homework, FileProblem& problem) {
-    const std::size_t parts = homework.parts.size();
+    const std::size_t tasks = homework.tasks.size();
     const std::size_t attempts = homework.returned ? homework.returned->attempts.size() : 0;
     const std::size_t takes = homework.returned ? homework.returned->takes.size() : 0;
     if (homework.returned) {
         for (std::size_t i = 0; i < attempts; ++i) {
-            if (homework.returned->attempts[i].part >= parts) {
+            if (homework.returned->attempts[i].task >= tasks) {
                 problem.refuse("attempt " + std::to_string(i + 1),
-                               "names a part that is not there");
+                               "names a task that is not there");
             }
         }
         for (std::size_t i = 0; i < takes; ++i) {
@@ -158,9 +158,9 @@ void check_places(const Homework& homework, FileProblem& problem) {
     }
     for (std::size_t i = 0; i < homework.comments.size(); ++i) {
         const Comment& comment = homework.comments[i];
-        if ((comment.take && *comment.take >= takes) || (comment.part && *comment.part >= parts)) {
+        if ((comment.take && *comment.take >= takes) || (comment.task && *comment.task >= tasks)) {
             problem.refuse("comment " + std::to_string(i + 1),
-                           "names a take or a part that is not there");
+                           "names a take or a task that is not there");
         }
     }
 }
@@ -311,10 +311,10 @@ Result<Homework> parse(std::string_view text, const std::string& where, State st
         }
     }
     read_footing(top, problem, homework.footing);
-    if (const json* const parts = top.list("parts", kMostParts)) {
-        for (std::size_t i = 0; i < parts->size() && !problem.found(); ++i) {
-            homework.parts.push_back(
-                read_part((*parts)[i], "part " + std::to_string(i + 1), version, problem));
+    if (const json* const tasks = top.list("parts", kMostTasks)) {
+        for (std::size_t i = 0; i < tasks->size() && !problem.found(); ++i) {
+            homework.tasks.push_back(
+                read_task((*tasks)[i], "task " + std::to_string(i + 1), version, problem));
         }
     }
     if (const json* const returned = top.find("returned")) {
@@ -329,8 +329,8 @@ Result<Homework> parse(std::string_view text, const std::string& where, State st
     if (state == State::given && !problem.found() && homework.id.empty()) {
         problem.refuse("id", "is empty; give it a name of its own");
     }
-    if (state == State::given && !problem.found() && homework.parts.empty()) {
-        problem.refuse("parts", "is empty; a homework has at least one part");
+    if (state == State::given && !problem.found() && homework.tasks.empty()) {
+        problem.refuse("parts", "is empty; a homework has at least one task");
     }
     check_places(homework, problem);
     if (problem.found()) {

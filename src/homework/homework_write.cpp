@@ -28,27 +28,27 @@ void put_number(ordered_json& object, const char* key, double value) {
     }
 }
 
-ordered_json part_json(const Part& part) {
-    ordered_json object{{"exercise", drill::exercise_json(part.exercise)}};
-    put(object, "first_step", part.first_step);
-    put(object, "last_step", part.last_step);
-    if (part.crook) {
-        object["crook"] = part.crook->id;
+ordered_json task_json(const Task& task) {
+    ordered_json object{{"exercise", drill::exercise_json(task.exercise)}};
+    put(object, "first_step", task.first_step);
+    put(object, "last_step", task.last_step);
+    if (task.crook) {
+        object["crook"] = task.crook->id;
     }
-    put(object, "quarters_per_minute", part.quarters_per_minute);
-    if (part.tolerance_factor != 1.0) {
-        object["tolerance_factor"] = part.tolerance_factor;
+    put(object, "quarters_per_minute", task.quarters_per_minute);
+    if (task.tolerance_factor != 1.0) {
+        object["tolerance_factor"] = task.tolerance_factor;
     }
-    put(object, "repetitions", part.repetitions);
-    if (part.times != 1) {
-        object["times"] = part.times;
+    put(object, "repetitions", task.repetitions);
+    if (task.times != 1) {
+        object["times"] = task.times;
     }
-    if (part.time_is == TimeIs::minutes) {
-        object["minutes"] = rounded(part.minutes);
-    } else if (part.time_is == TimeIs::block) {
-        object["a_time"] = kTimeIs[static_cast<std::size_t>(part.time_is)];
+    if (task.time_is == TimeIs::minutes) {
+        object["minutes"] = rounded(task.minutes);
+    } else if (task.time_is == TimeIs::block) {
+        object["a_time"] = kTimeIs[static_cast<std::size_t>(task.time_is)];
     }
-    put_text(object, "words", part.words);
+    put_text(object, "words", task.words);
     return object;
 }
 
@@ -88,7 +88,7 @@ ordered_json step_json(const StepResult& step) {
 }
 
 ordered_json attempt_json(const Attempt& attempt) {
-    ordered_json object{{"part", attempt.part + 1}};
+    ordered_json object{{"part", attempt.task + 1}};
     put_text(object, "done_at", attempt.done_at);
     put_text(object, "crook", attempt.crook);
     object["a4_hz"] = rounded(attempt.a4_hz);
@@ -112,8 +112,8 @@ ordered_json comment_json(const Comment& comment) {
         object["take"] = *comment.take + 1;
     }
     put_number(object, "at_s", comment.at_s);
-    if (comment.part) {
-        object["part"] = *comment.part + 1;
+    if (comment.task) {
+        object["part"] = *comment.task + 1;
     }
     if (comment.note) {
         object["note"] = horn::ascii_name(*comment.note);
@@ -172,8 +172,8 @@ std::string homework_text(const Homework& homework) {
         top["enharmonic"] = horn::enharmonic_id(homework.footing.enharmonic);
     }
     top["parts"] = ordered_json::array();
-    for (const Part& part : homework.parts) {
-        top["parts"].push_back(part_json(part));
+    for (const Task& task : homework.tasks) {
+        top["parts"].push_back(task_json(task));
     }
     if (homework.returned) {
         top["returned"] = return_json(*homework.returned);

@@ -84,8 +84,8 @@ done_in(const Homework& homework, const std::vector<Played>& played, logbook::Lo
         BlockDone& block = done.emplace_back();
         block.finished = each.block.finished;
         block.duration_s = each.block.duration_s;
-        const auto part = static_cast<std::size_t>(each.block.homework_part);
-        if (each.block.homework_part < 0 || part >= homework.parts.size()) {
+        const auto task = static_cast<std::size_t>(each.block.homework_part);
+        if (each.block.homework_part < 0 || task >= homework.tasks.size()) {
             continue;
         }
         if (steps_of != each.session.id) {
@@ -97,7 +97,7 @@ done_in(const Homework& homework, const std::vector<Played>& played, logbook::Lo
             steps_of = each.session.id;
         }
         block.passes =
-            complete_passes(exercise_of(homework.parts[part]), counted_steps(steps, each.block.id));
+            complete_passes(exercise_of(homework.tasks[task]), counted_steps(steps, each.block.id));
     }
     return done;
 }
@@ -108,7 +108,7 @@ bool shows(const logbook::TakeRecord& take, const Played& played) {
 
 std::vector<std::int64_t> usual_choice(const std::vector<logbook::TakeRecord>& takes,
                                        const std::vector<Played>& played) {
-    std::map<int, std::int64_t> newest; // by part
+    std::map<int, std::int64_t> newest; // by task
     std::vector<std::int64_t> chosen;
     for (const Played& each : played) {
         for (const logbook::TakeRecord& take : takes) {
@@ -120,7 +120,7 @@ std::vector<std::int64_t> usual_choice(const std::vector<logbook::TakeRecord>& t
             }
         }
     }
-    for (const auto& [part, id] : newest) {
+    for (const auto& [task, id] : newest) {
         if (std::find(chosen.begin(), chosen.end(), id) == chosen.end()) {
             chosen.push_back(id);
         }

@@ -36,7 +36,7 @@ done_in(const Homework& homework, const std::vector<Played>& played, logbook::Lo
 
 /// The take was recorded while this block was played.
 [[nodiscard]] bool shows(const logbook::TakeRecord& take, const Played& played);
-/// Ids of the takes to send when nobody chooses, in the order of the attempts: of each part the newest, and those kept.
+/// Ids of the takes to send when nobody chooses, in the order of the attempts: of each task the newest, and those kept.
 [[nodiscard]] std::vector<std::int64_t> usual_choice(const std::vector<logbook::TakeRecord>& takes,
                                                      const std::vector<Played>& played);
 

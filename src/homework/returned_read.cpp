@@ -96,9 +96,9 @@ Attempt read_attempt(const json& value, const std::string& place, FileProblem& p
                    "finished",
                    "passes",
                    "steps"});
-    fields.require("part", "which part of the homework was played, from 1");
+    fields.require("part", "which task of the homework was played, from 1");
     Attempt attempt;
-    attempt.part = static_cast<std::uint32_t>(fields.whole("part", 1, kMostParts).value_or(1) - 1);
+    attempt.task = static_cast<std::uint32_t>(fields.whole("part", 1, kMostTasks).value_or(1) - 1);
     attempt.done_at = read_instant(fields, "done_at");
     if (fields.has("crook")) {
         attempt.crook = read_crook(fields, "crook").id;

@@ -146,14 +146,14 @@ Result<std::vector<Given>> given(logbook::Logbook& book) {
         if (!blocks) {
             return tl::unexpected(blocks.error());
         }
-        for (std::size_t part = 0; part < one.homework.parts.size(); ++part) {
-            std::vector<BlockDone> of_part;
+        for (std::size_t task = 0; task < one.homework.tasks.size(); ++task) {
+            std::vector<BlockDone> of_task;
             for (std::size_t i = 0; i < played->size(); ++i) {
-                if ((*played)[i].block.homework_part == static_cast<int>(part)) {
-                    of_part.push_back((*blocks)[i]);
+                if ((*played)[i].block.homework_part == static_cast<int>(task)) {
+                    of_task.push_back((*blocks)[i]);
                 }
             }
-            one.done.push_back(times_done(one.homework.parts[part], of_part));
+            one.done.push_back(times_done(one.homework.tasks[task], of_task));
         }
         all.push_back(std::move(one));
     }
@@ -193,29 +193,29 @@ std::vector<skill::SetWork> still_to_do(const std::string& today, const Given& g
         return works;
     }
     const Homework& homework = given.homework;
-    for (std::size_t i = 0; i < homework.parts.size(); ++i) {
-        const Part& part = homework.parts[i];
-        const int left = part.times - given.done[i];
+    for (std::size_t i = 0; i < homework.tasks.size(); ++i) {
+        const Task& task = homework.tasks[i];
+        const int left = task.times - given.done[i];
         if (left <= 0) {
             continue;
         }
         skill::SetWork work;
         work.homework = homework.id;
-        work.part = static_cast<int>(i);
-        work.exercise = exercise_of(part);
-        work.crook = part.crook;
-        const horn::Tuning tuning = tuning_of(homework, part, {});
+        work.task = static_cast<int>(i);
+        work.exercise = exercise_of(task);
+        work.crook = task.crook;
+        const horn::Tuning tuning = tuning_of(homework, task, {});
         work.a4_hz = tuning.a4_hz;
         work.temperament = tuning.temperament;
         work.footing = tuning.footing;
-        work.tolerance_factor = part.tolerance_factor;
-        work.repetitions = part.repetitions;
-        work.once_through = part.time_is == TimeIs::once_through;
-        if (part.time_is == TimeIs::minutes) {
-            work.minutes = part.minutes;
+        work.tolerance_factor = task.tolerance_factor;
+        work.repetitions = task.repetitions;
+        work.once_through = task.time_is == TimeIs::once_through;
+        if (task.time_is == TimeIs::minutes) {
+            work.minutes = task.minutes;
         }
         work.times_left = left;
-        work.progress = done_words(part, given.done[i]);
+        work.progress = done_words(task, given.done[i]);
         work.due_on = homework.due_on;
         const auto due = calendar::day_in(homework.due_on);
         const auto now = calendar::day_in(today);

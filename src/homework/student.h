@@ -37,16 +37,16 @@ struct Given {
     Homework homework;
     std::string received_at; ///< UTC, ISO 8601
     std::string returned_at; ///< the same; empty while it is not
-    std::vector<int> done;   ///< how often each part was done, as its teacher counts
+    std::vector<int> done;   ///< how often each task was done, as its teacher counts
 };
 
 /// All that was taken in, newest first.
 [[nodiscard]] Result<std::vector<Given>> given(logbook::Logbook& book);
 
-/// A take in the log that shows a part of a homework.
+/// A take in the log that shows a task of a homework.
 struct WorkTake {
     logbook::TakeRecord take;
-    int part = 0;
+    int task = 0;
     bool usual = false; ///< goes back when nothing else is chosen
 };
 
@@ -66,7 +66,7 @@ struct ReturnWishes {
     std::string returned_at; ///< UTC, ISO 8601
     std::string words;
     std::optional<std::vector<std::int64_t>>
-        takes; ///< ids in the log; empty: of each part the newest, and those marked kept
+        takes; ///< ids in the log; empty: of each task the newest, and those marked kept
     std::optional<instrument::Profile> profile;
 };
 

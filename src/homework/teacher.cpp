@@ -60,15 +60,15 @@ std::optional<int> bars_in(const drill::Exercise& exercise) {
     return bars ? std::optional(bars->count) : std::nullopt;
 }
 
-std::optional<std::pair<int, int>> bars_of(const Part& part) {
-    const auto bars = bars_of_steps(part.exercise);
-    if (!bars || bars->of_step.empty() || !(part.first_step || part.last_step)) {
+std::optional<std::pair<int, int>> bars_of(const Task& task) {
+    const auto bars = bars_of_steps(task.exercise);
+    if (!bars || bars->of_step.empty() || !(task.first_step || task.last_step)) {
         return std::nullopt;
     }
     const std::vector<int>& of_step = bars->of_step;
     const std::size_t end = of_step.size() - 1;
-    const std::size_t first = part.first_step.value_or(0);
-    const std::size_t last = part.last_step.value_or(static_cast<std::uint32_t>(end));
+    const std::size_t first = task.first_step.value_or(0);
+    const std::size_t last = task.last_step.value_or(static_cast<std::uint32_t>(end));
     if (last > end || first > last || (first > 0 && of_step[first - 1] == of_step[first]) ||
         (last < end && of_step[last + 1] == of_step[last])) {
         return std::nullopt;
@@ -149,7 +149,7 @@ std::vector<Wrong> what_went_wrong(const Homework& homework) {
             if (is_good(step)) {
                 continue;
             }
-            Wrong one{back.attempts[i].part, i, step, std::nullopt, 0.0};
+            Wrong one{back.attempts[i].task, i, step, std::nullopt, 0.0};
             if (const auto heard = heard_in(back, i, step)) {
                 one.take = heard->take;
                 one.in_take_s = heard->at_s;
@@ -181,9 +181,9 @@ Result<void> add_comment(Homework& homework, Comment comment) {
         return usage_error("There is no take " + std::to_string(*comment.take + 1) +
                            "; the file holds " + std::to_string(takes) + ".");
     }
-    if (comment.part && *comment.part >= homework.parts.size()) {
-        return usage_error("There is no part " + std::to_string(*comment.part + 1) +
-                           "; the homework has " + std::to_string(homework.parts.size()) + ".");
+    if (comment.task && *comment.task >= homework.tasks.size()) {
+        return usage_error("There is no task " + std::to_string(*comment.task + 1) +
+                           "; the homework has " + std::to_string(homework.tasks.size()) + ".");
     }
     if (comment.take && !(comment.at_s >= 0.0 &&
                           comment.at_s <= homework.returned->takes[*comment.take].duration_s)) {
@@ -205,21 +205,21 @@ Homework next_after(const Homework& homework) {
     next.words.clear();
     next.returned.reset();
     next.comments.clear();
-    std::vector<Part> weak;
-    for (std::size_t i = 0; i < homework.parts.size(); ++i) {
+    std::vector<Task> weak;
+    for (std::size_t i = 0; i < homework.tasks.size(); ++i) {
         const Attempt* newest = nullptr;
         if (homework.returned) {
             for (const Attempt& attempt : homework.returned->attempts) {
-                newest = attempt.part == i ? &attempt : newest;
+                newest = attempt.task == i ? &attempt : newest;
             }
         }
         const AttemptFigures figures = newest == nullptr ? AttemptFigures{} : figures_of(*newest);
         if (newest == nullptr || 10 * (figures.steps - figures.good) > figures.steps) {
-            weak.push_back(homework.parts[i]);
+            weak.push_back(homework.tasks[i]);
         }
     }
     if (!weak.empty()) {
-        next.parts = std::move(weak);
+        next.tasks = std::move(weak);
     }
     return next;
 }
@@ -234,54 +234,54 @@ void Draft::change(Homework homework) {
 }
 
 Result<void> Draft::check(std::size_t index) const {
-    if (index < now().parts.size()) {
+    if (index < now().tasks.size()) {
         return {};
     }
-    return usage_error("There is no part " + std::to_string(index + 1) + "; the homework has " +
-                       std::to_string(now().parts.size()) + ".");
+    return usage_error("There is no task " + std::to_string(index + 1) + "; the homework has " +
+                       std::to_string(now().tasks.size()) + ".");
 }
 
-Result<void> Draft::add_part(Part part) {
-    if (now().parts.size() >= kMostParts) {
-        return usage_error("A homework has at most " + std::to_string(kMostParts) +
-                           " parts: make two of it.");
+Result<void> Draft::add_task(Task task) {
+    if (now().tasks.size() >= kMostTasks) {
+        return usage_error("A homework has at most " + std::to_string(kMostTasks) +
+                           " tasks: make two of it.");
     }
     Homework next = now();
-    next.parts.push_back(std::move(part));
+    next.tasks.push_back(std::move(task));
     change(std::move(next));
     return {};
 }
 
-Result<void> Draft::replace_part(std::size_t index, Part part) {
+Result<void> Draft::replace_task(std::size_t index, Task task) {
     if (auto there = check(index); !there) {
         return there;
     }
     Homework next = now();
-    next.parts[index] = std::move(part);
+    next.tasks[index] = std::move(task);
     change(std::move(next));
     return {};
 }
 
-Result<void> Draft::remove_part(std::size_t index) {
+Result<void> Draft::remove_task(std::size_t index) {
     if (auto there = check(index); !there) {
         return there;
     }
     Homework next = now();
-    next.parts.erase(next.parts.begin() + static_cast<std::ptrdiff_t>(index));
+    next.tasks.erase(next.tasks.begin() + static_cast<std::ptrdiff_t>(index));
     change(std::move(next));
     return {};
 }
 
-Result<void> Draft::move_part(std::size_t from, std::size_t to) {
+Result<void> Draft::move_task(std::size_t from, std::size_t to) {
     for (const std::size_t index : {from, to}) {
         if (auto there = check(index); !there) {
             return there;
         }
     }
     Homework next = now();
-    Part part = std::move(next.parts[from]);
-    next.parts.erase(next.parts.begin() + static_cast<std::ptrdiff_t>(from));
-    next.parts.insert(next.parts.begin() + static_cast<std::ptrdiff_t>(to), std::move(part));
+    Task task = std::move(next.tasks[from]);
+    next.tasks.erase(next.tasks.begin() + static_cast<std::ptrdiff_t>(from));
+    next.tasks.insert(next.tasks.begin() + static_cast<std::ptrdiff_t>(to), std::move(task));
     change(std::move(next));
     return {};
 }

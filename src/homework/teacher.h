@@ -18,9 +18,9 @@ steps_of_bars(const drill::Exercise& exercise, int first, int last);
 /// How many bars an exercise has; empty: notes without a length.
 [[nodiscard]] std::optional<int> bars_in(const drill::Exercise& exercise);
 
-/// The other way round: the bars that the stretch of a part fills. Empty: it has none, begins or ends inside a bar, or the
-/// part is the whole exercise.
-[[nodiscard]] std::optional<std::pair<int, int>> bars_of(const Part& part);
+/// The other way round: the bars that the stretch of a task fills. Empty: it has none, begins or ends inside a bar, or the
+/// task is the whole exercise.
+[[nodiscard]] std::optional<std::pair<int, int>> bars_of(const Task& task);
 
 /// An id for a new homework from its title, date and contents: the same draft gives the same one.
 [[nodiscard]] std::string make_id(const Homework& homework);
@@ -47,7 +47,7 @@ heard_in(const Return& back, std::size_t attempt, const StepResult& step);
 
 /// One thing that went wrong, and where to listen to it.
 struct Wrong {
-    std::size_t part = 0;
+    std::size_t task = 0;
     std::size_t attempt = 0;
     StepResult step;
     std::optional<std::size_t> take; ///< that holds it
@@ -57,11 +57,11 @@ struct Wrong {
 /// Everything that went wrong in what was returned, in order of playing.
 [[nodiscard]] std::vector<Wrong> what_went_wrong(const Homework& homework);
 
-/// Adds a comment. Errors (usage): no words, no such take or part, a place beyond the end of the take.
+/// Adds a comment. Errors (usage): no words, no such take or task, a place beyond the end of the take.
 [[nodiscard]] Result<void> add_comment(Homework& homework, Comment comment);
 
-/// A homework that follows: the parts in which more than a tenth of the steps went wrong in the newest attempt, or that
-/// were not played; all of them when there is no such part.
+/// A homework that follows: the tasks in which more than a tenth of the steps went wrong in the newest attempt, or that
+/// were not played; all of them when there is no such task.
 [[nodiscard]] Homework next_after(const Homework& homework);
 
 /// A homework being written, with its history: every change can be undone and done again.
@@ -72,11 +72,11 @@ public:
 
     /// Replaces the whole; what was undone before can no longer be done again.
     void change(Homework homework);
-    /// Errors (usage): no such part, or no room for one more.
-    [[nodiscard]] Result<void> add_part(Part part);
-    [[nodiscard]] Result<void> replace_part(std::size_t index, Part part);
-    [[nodiscard]] Result<void> remove_part(std::size_t index);
-    [[nodiscard]] Result<void> move_part(std::size_t from, std::size_t to);
+    /// Errors (usage): no such task, or no room for one more.
+    [[nodiscard]] Result<void> add_task(Task task);
+    [[nodiscard]] Result<void> replace_task(std::size_t index, Task task);
+    [[nodiscard]] Result<void> remove_task(std::size_t index);
+    [[nodiscard]] Result<void> move_task(std::size_t from, std::size_t to);
     [[nodiscard]] bool can_undo() const noexcept { return at_ > 0; }
     [[nodiscard]] bool can_redo() const noexcept { return at_ + 1 < states_.size(); }
     /// False when there is nothing to undo, or to do again.

@@ -4,10 +4,10 @@ namespace bellhand::practice {
 
 namespace {
 
-void record_takes(Practice& practice, run::Run& lesson) {
+void record_takes(Practice& practice, run::Run& session) {
     takes::Recorder* const recorder = practice.recorder();
     run::TakeWish wish;
-    while (lesson.next(wish)) {
+    while (session.next(wish)) {
         const takes::TakeLabel label{wish.block, wish.why, wish.kept};
         if (recorder == nullptr) {
             continue;
@@ -26,50 +26,50 @@ void record_takes(Practice& practice, run::Run& lesson) {
     }
 }
 
-void hand_to_log(Practice& practice, run::Run& lesson) {
+void hand_to_log(Practice& practice, run::Run& session) {
     run::Record record;
-    while (lesson.next(record)) {
+    while (session.next(record)) {
         practice.log(std::move(record));
     }
 }
 
-void listen_with(Practice& practice, const run::Run& lesson, Heard& heard, const OwnHandOn& own) {
-    if (!heard.tuning || !(lesson.tuning() == *heard.tuning)) {
-        practice.set_tuning(lesson.tuning(), own ? own(lesson.tuning()) : std::nullopt);
-        heard.tuning = lesson.tuning();
+void listen_with(Practice& practice, const run::Run& session, Heard& heard, const OwnHandOn& own) {
+    if (!heard.tuning || !(session.tuning() == *heard.tuning)) {
+        practice.set_tuning(session.tuning(), own ? own(session.tuning()) : std::nullopt);
+        heard.tuning = session.tuning();
     }
-    const run::State& state = lesson.state();
+    const run::State& state = session.state();
     practice.expect(state.stage == run::Stage::playing && state.asked != nullptr
                         ? drill::expected_around(*state.asked, state.where.next)
                         : trainer::ExpectedPitches{});
 }
 
 /// Notes in the order of time with the readings and beats between them, as the follower wants them.
-void hand_over(run::Run& lesson, const Heard& heard, const std::vector<HeardBeat>& beats) {
+void hand_over(run::Run& session, const Heard& heard, const std::vector<HeardBeat>& beats) {
     for (const HeardBeat& beat : beats) {
-        lesson.beat(beat.time_s, beat.measured);
+        session.beat(beat.time_s, beat.measured);
     }
     auto note = heard.notes.begin();
     for (const trainer::Reading& reading : heard.readings) {
         while (note != heard.notes.end() &&
                note->start_s + note->duration_s < reading.frame.time_s) {
-            lesson.finished(*note++);
+            session.finished(*note++);
         }
-        lesson.hear(reading);
+        session.hear(reading);
     }
     for (; note != heard.notes.end(); ++note) {
-        lesson.finished(*note);
+        session.finished(*note);
     }
     if (heard.sounding) {
-        lesson.sounding(*heard.sounding);
+        session.sounding(*heard.sounding);
     }
 }
 
 } // namespace
 
-void attend(Practice& practice, run::Run& lesson, Heard& heard, const OwnHandOn& own) {
+void attend(Practice& practice, run::Run& session, Heard& heard, const OwnHandOn& own) {
     // A key may have changed the block since the last call: what comes now is heard with its tuning.
-    listen_with(practice, lesson, heard, own);
+    listen_with(practice, session, heard, own);
     heard.readings.clear();
     heard.notes.clear();
     const double now_s = practice.elapsed_s();
@@ -80,19 +80,19 @@ void attend(Practice& practice, run::Run& lesson, Heard& heard, const OwnHandOn&
     std::vector<HeardBeat> beats;
     practice.take_beats(beats);
 
-    hand_over(lesson, heard, beats);
-    lesson.advance(now_s);
-    listen_with(practice, lesson, heard, own);
-    practice.sound(lesson.sound());
-    hand_to_log(practice, lesson);
-    record_takes(practice, lesson);
+    hand_over(session, heard, beats);
+    session.advance(now_s);
+    listen_with(practice, session, heard, own);
+    practice.sound(session.sound());
+    hand_to_log(practice, session);
+    record_takes(practice, session);
 }
 
-void conclude(Practice& practice, run::Run& lesson) {
-    lesson.finish();
-    practice.sound(lesson.sound());
-    hand_to_log(practice, lesson);
-    record_takes(practice, lesson);
+void conclude(Practice& practice, run::Run& session) {
+    session.finish();
+    practice.sound(session.sound());
+    hand_to_log(practice, session);
+    record_takes(practice, session);
 }
 
 } // namespace bellhand::practice

@@ -25,9 +25,9 @@ using OwnHandOn = std::function<std::optional<OwnHand>(const horn::Tuning&)>;
 /// `take_notes` and `take_beats`. What was heard replaces what is in `heard`; begin a run with an empty one.
 /// Each tuning comes with the hand that `own` knows on it. What the run wishes to be recorded (homework while it is played,
 /// "keep that") goes to the practice's own recorder.
-void attend(Practice& practice, run::Run& lesson, Heard& heard, const OwnHandOn& own = {});
+void attend(Practice& practice, run::Run& session, Heard& heard, const OwnHandOn& own = {});
 
 /// The run ends, its last records go to the log and its takes end: to be called before the practice stops.
-void conclude(Practice& practice, run::Run& lesson);
+void conclude(Practice& practice, run::Run& session);
 
 } // namespace bellhand::practice

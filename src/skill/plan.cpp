@@ -172,7 +172,7 @@ homework_block(const SetWork& work, const horn::Crook& otherwise, double usual_b
     block.footing = work.footing;
     block.tolerance_factor = work.tolerance_factor;
     block.homework = work.homework;
-    block.homework_part = work.part;
+    block.homework_part = work.task;
     const double once_s = kSlowPlayer * length_s(work.exercise);
     if (work.minutes) {
         fill(block, *work.minutes * kSecondsAMinute);

@@ -8,10 +8,10 @@
 
 namespace bellhand::skill {
 
-/// A part of a homework that is still to be done.
+/// A task of a homework that is still to be done.
 struct SetWork {
     std::string homework; ///< id
-    int part = 0;
+    int task = 0;
     drill::Exercise exercise;
     std::optional<horn::Crook> crook;             ///< empty: as the exercise says, or the usual one
     std::optional<double> a4_hz;                  ///< empty: the player's of the day
@@ -61,7 +61,7 @@ struct PlannedBlock {
     double play_s = 0.0;
     double rest_s = 0.0;  ///< as long as was played
     std::string why;      ///< one sentence
-    std::string homework; ///< id, when it is part of one
+    std::string homework; ///< id, when it is a task of one
     int homework_part = 0;
     bool whole_passes =
         false; ///< what counts is each time through: it is not cut off for being slow
@@ -94,8 +94,8 @@ candidates(const Skills& skills, const horn::Crook& crook, std::int64_t now_s, s
 /// it.
 [[nodiscard]] DayPlan plan_day(const Skills& skills, const PlanWishes& wishes);
 
-/// Homework alone, most urgent first, each part once, with the rest after it; `usual` where a part leaves the crook open.
-/// A part that does not say how often is played for as long as a block of `PlanWishes` lasts.
+/// Homework alone, most urgent first, each task once, with the rest after it; `usual` where a task leaves the crook open.
+/// A task that does not say how often is played for as long as a block of `PlanWishes` lasts.
 [[nodiscard]] std::vector<PlannedBlock> homework_blocks(const std::vector<SetWork>& homework,
                                                         const horn::Crook& usual);
 

@@ -48,38 +48,40 @@ std::optional<Key> key_of(char typed) {
 }
 
 /// Keys typed since the last call. True when the run is to end.
-bool obey_keys(const Terminal& terminal, run::Run& lesson) {
+bool obey_keys(const Terminal& terminal, run::Run& session) {
     while (const auto typed = terminal.key()) {
         if (*typed == 'q' || *typed == 'Q' || *typed == '\x1b') {
             return true;
         }
         if (const auto key = key_of(*typed)) {
-            lesson.press(*key);
+            session.press(*key);
         }
     }
     return false;
 }
 
-bool over(const run::Run& lesson, const practice::Heard& heard) {
-    return platform::stop_asked() || heard.over || lesson.state().stage == run::Stage::finished;
+bool over(const run::Run& session, const practice::Heard& heard) {
+    return platform::stop_asked() || heard.over || session.state().stage == run::Stage::finished;
 }
 
-void run_on_screen(practice::Practice& practice, run::Run& lesson, const practice::OwnHandOn& own) {
+void run_on_screen(practice::Practice& practice,
+                   run::Run& session,
+                   const practice::OwnHandOn& own) {
     const bool utf8 = platform::output_shows_utf8();
     const Terminal terminal;
     practice::Heard heard;
-    while (!over(lesson, heard)) {
-        practice::attend(practice, lesson, heard, own);
-        if (obey_keys(terminal, lesson)) {
+    while (!over(session, heard)) {
+        practice::attend(practice, session, heard, own);
+        if (obey_keys(terminal, session)) {
             return;
         }
         RunScreenFacts facts;
-        facts.tuning = lesson.tuning();
+        facts.tuning = session.tuning();
         facts.source = practice.source_status();
         facts.log = practice.log_status();
         const platform::TerminalSize size =
             platform::terminal_size().value_or(platform::TerminalSize{});
-        terminal.draw(run_screen(lesson.state(), facts, size.columns, size.rows, utf8));
+        terminal.draw(run_screen(session.state(), facts, size.columns, size.rows, utf8));
         std::this_thread::sleep_for(kFrame);
     }
 }
@@ -92,14 +94,14 @@ void print(const std::vector<std::string>& lines) {
 }
 
 void run_in_lines(practice::Practice& practice,
-                  run::Run& lesson,
+                  run::Run& session,
                   const practice::OwnHandOn& own,
                   RunLines& told) {
     practice::Heard heard;
-    print(told.tell(0.0, lesson.state(), lesson.tuning()));
-    while (!over(lesson, heard)) {
-        practice::attend(practice, lesson, heard, own);
-        print(told.tell(practice.elapsed_s(), lesson.state(), lesson.tuning()));
+    print(told.tell(0.0, session.state(), session.tuning()));
+    while (!over(session, heard)) {
+        practice::attend(practice, session, heard, own);
+        print(told.tell(practice.elapsed_s(), session.state(), session.tuning()));
         std::this_thread::sleep_for(kFrame);
     }
 }
@@ -114,13 +116,13 @@ app::PlayersHorn players_horn(const std::filesystem::path& profile) {
 }
 
 Result<std::unique_ptr<practice::Practice>> start_listening(const RunStart& start,
-                                                            const run::Run& lesson) {
+                                                            const run::Run& session) {
     auto source = app::open_input(start.input);
     if (!source) {
         return tl::unexpected(source.error());
     }
     practice::PracticeOptions options;
-    options.tuning = lesson.tuning();
+    options.tuning = session.tuning();
     options.tolerance_factor = start.input.tolerance_factor;
     options.log_path = start.input.log_path;
     if (start.sound) {
@@ -137,30 +139,30 @@ Result<int> run_exercises(const RunStart& start,
                           std::vector<skill::PlannedBlock> blocks,
                           skill::Skills skills) {
     platform::catch_stop_signals();
-    run::Options options = start.lesson;
+    run::Options options = start.session;
     options.started_s = static_cast<std::int64_t>(std::time(nullptr));
     const app::PlayersHorn horn = players_horn(start.input.horn_profile);
     options.hand = [&horn](const horn::Tuning& tuning) { return horn.response_on(tuning); };
     const practice::OwnHandOn own = [&horn](const horn::Tuning& tuning) {
         return horn.hand_for(tuning).own;
     };
-    auto lesson = run::Run::make(std::move(blocks), std::move(skills), options);
-    if (!lesson) {
-        return tl::unexpected(lesson.error());
+    auto session = run::Run::make(std::move(blocks), std::move(skills), options);
+    if (!session) {
+        return tl::unexpected(session.error());
     }
-    auto practice = start_listening(start, *lesson);
+    auto practice = start_listening(start, *session);
     if (!practice) {
         return tl::unexpected(practice.error());
     }
     RunLines told(start.json, platform::output_shows_utf8());
     if (!start.json && platform::output_can_redraw()) {
-        run_on_screen(**practice, *lesson, own);
+        run_on_screen(**practice, *session, own);
     } else {
-        run_in_lines(**practice, *lesson, own, told);
+        run_in_lines(**practice, *session, own, told);
     }
-    practice::conclude(**practice, *lesson);
+    practice::conclude(**practice, *session);
     (*practice)->stop();
-    print(told.tell((*practice)->elapsed_s(), lesson->state(), lesson->tuning()));
+    print(told.tell((*practice)->elapsed_s(), session->state(), session->tuning()));
     const practice::LogStatus log = (*practice)->log_status();
     if (!log.message.empty()) {
         return failure(log.message);

@@ -11,7 +11,7 @@ namespace bellhand::terminal {
 /// What a run in the terminal starts with.
 struct RunStart {
     app::StartOptions input;
-    run::Options lesson;
+    run::Options session;
     bool sound = true; ///< metronome, drone, cues through the usual output
     bool json = false; ///< a line of JSON for each event instead of a screen
 };

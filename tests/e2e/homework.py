@@ -91,7 +91,7 @@ def whole_loop(place):
     book = sqlite3.connect(log)
     assert book.execute("SELECT who, at_s, text FROM comment").fetchall() == [("teacher", 1.2, "Support this C.")]
     book.close()
-    assert "2 parts" in must(place, "homework", "next", back, "--title", "Week two", "--out", place.file("next.hornwork"))
+    assert "2 tasks" in must(place, "homework", "next", back, "--title", "Week two", "--out", place.file("next.hornwork"))
     return given, back
 
 
@@ -227,8 +227,8 @@ def small_files_take_little(place, given):
 
 def words_in_paragraphs(place, given):
     out, name = place.file("paragraphs.hornwork"), place.file("\x1b[31mred\u202e.hornwork")
-    must(place, "homework", "comment", given, "--part", "1", "--text", "First listen.\n\nThen play.", "--out", out)
-    assert "Teacher, part 1: First listen.\n\n    Then play." in must(place, "homework", "show", out), must(place, "homework", "show", out)
+    must(place, "homework", "comment", given, "--task", "1", "--text", "First listen.\n\nThen play.", "--out", out)
+    assert "Teacher, task 1: First listen.\n\n    Then play." in must(place, "homework", "show", out), must(place, "homework", "show", out)
     done = place.run("homework", "show", name)
     assert done.returncode == 1 and "\x1b" not in done.stderr and "\u202e" not in done.stderr, done.stderr
 

@@ -32,22 +32,22 @@ void work_with(const Homework& homework) {
     for (const std::string& problem : problems(homework)) {
         must(problem.back() == '.', "a problem is a sentence");
     }
-    for (const Part& part : homework.parts) {
-        const drill::Exercise exercise = exercise_of(part);
-        must(!exercise.steps.empty(), "a part that was read has steps");
+    for (const Task& task : homework.tasks) {
+        const drill::Exercise exercise = exercise_of(task);
+        must(!exercise.steps.empty(), "a task that was read has steps");
         drill::RunSettings settings;
-        settings.tuning = tuning_of(homework, part, horn::Crook{});
+        settings.tuning = tuning_of(homework, task, horn::Crook{});
         (void)drill::Runner::make(exercise, settings);
-        (void)steps_of_bars(part.exercise, 1, 2);
+        (void)steps_of_bars(task.exercise, 1, 2);
     }
     for (const Wrong& wrong : what_went_wrong(homework)) {
-        must(wrong.part < homework.parts.size(), "what went wrong is in a part");
+        must(wrong.task < homework.tasks.size(), "what went wrong is in a task");
         must(!wrong.take || (wrong.in_take_s >= 0.0 &&
                              wrong.in_take_s < homework.returned->takes[*wrong.take].duration_s),
              "and in its take");
     }
     const Homework next = next_after(homework);
-    must(!next.parts.empty() && next.parts.size() <= homework.parts.size(),
+    must(!next.tasks.empty() && next.tasks.size() <= homework.tasks.size(),
          "the next asks for something");
     must(!make_id(next).empty(), "it has an id");
 }

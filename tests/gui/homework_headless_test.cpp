@@ -21,14 +21,14 @@ constexpr const char* kLong =
 homework::Homework full_homework() {
     homework::Homework homework = test::set_work(12);
     homework.title = homework.teacher = homework.student = homework.words = kLong;
-    for (homework::Part& part : homework.parts) {
-        part.exercise.title = part.words = kLong;
-        part.first_step = 4;
-        part.last_step = 7;
-        part.quarters_per_minute = 72.5;
-        part.tolerance_factor = 0.5;
-        part.repetitions = 50;
-        part.times = 50;
+    for (homework::Task& task : homework.tasks) {
+        task.exercise.title = task.words = kLong;
+        task.first_step = 4;
+        task.last_step = 7;
+        task.quarters_per_minute = 72.5;
+        task.tolerance_factor = 0.5;
+        task.repetitions = 50;
+        task.times = 50;
     }
     return homework;
 }
@@ -39,7 +39,7 @@ homework::Return full_return() {
     back.returned_at = "2026-03-05T10:00:00Z";
     for (std::uint32_t i = 0; i < 12; ++i) {
         homework::Attempt attempt;
-        attempt.part = i;
+        attempt.task = i;
         attempt.crook = "Bb-basso";
         attempt.done_at = "2026-03-04T10:00:00Z";
         for (std::uint32_t step = 0; step < 200; ++step) {
@@ -62,11 +62,11 @@ homework::Return full_return() {
 std::shared_ptr<test::FakeShelf> full_shelf() {
     auto shelf = std::make_shared<test::FakeShelf>();
     for (int i = 0; i < 20; ++i) {
-        shelf->all.push_back(full_homework().parts.front().exercise);
+        shelf->all.push_back(full_homework().tasks.front().exercise);
         homework::Given given;
         given.homework = full_homework();
         given.homework.id += std::to_string(i);
-        given.done.assign(given.homework.parts.size(), i);
+        given.done.assign(given.homework.tasks.size(), i);
         shelf->work.to_do.push_back(given);
         homework::WorkTake take;
         take.take.id = i;
@@ -153,7 +153,7 @@ TEST_SUITE("gui/homework without a window") {
                 drawn("writing a field");
                 press(desk, Key::escape);
                 press(desk, Key::end);
-                drawn("a part");
+                drawn("a task");
                 press(press(desk, Key::enter), Key::end);
                 drawn("how it is played");
                 type(desk, "e");

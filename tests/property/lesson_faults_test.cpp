@@ -80,10 +80,10 @@ Report run_sessions(std::uint64_t first, int count, double minutes, test::Hearin
     Report report;
     for (std::uint64_t seed = first; seed < first + static_cast<std::uint64_t>(count); ++seed) {
         Session session = session_of(seed, minutes);
-        auto lesson = run::Run::make(std::move(session.blocks), session.skills, session.options);
-        REQUIRE(lesson);
+        auto running = run::Run::make(std::move(session.blocks), session.skills, session.options);
+        REQUIRE(running);
         const test::StudiedSession studied =
-            test::study(std::move(*lesson), session.script, hearing, seed);
+            test::study(std::move(*running), session.script, hearing, seed);
         report.all += studied.all;
         for (std::size_t i = 0; i < report.by_fault.size(); ++i) {
             report.by_fault[i] += studied.by_fault[i];

@@ -153,13 +153,13 @@ struct Room {
             out << ' ' << id;
         }
         const desk::ComposePage& compose = p.homework.compose();
-        out << '|' << compose.row() << compose.part_row() << static_cast<int>(compose.focus())
-            << compose.problem() << compose.now().parts.size() << compose.now().a4_hz
+        out << '|' << compose.row() << compose.task_row() << static_cast<int>(compose.focus())
+            << compose.problem() << compose.now().tasks.size() << compose.now().a4_hz
             << compose.now().due_on << compose.picker().chosen() << compose.picker().typed().text()
             << (compose.entry() ? compose.entry()->text() : "");
-        for (const homework::Part& part : compose.now().parts) {
-            out << part.exercise.title << part.repetitions.value_or(0)
-                << (part.crook ? part.crook->id : "none");
+        for (const homework::Task& task : compose.now().tasks) {
+            out << task.exercise.title << task.repetitions.value_or(0)
+                << (task.crook ? task.crook->id : "none");
         }
         if (p.homework.inner() == desk::HomeworkPage::Inner::review) {
             const desk::ReviewPage& review = p.homework.review();
@@ -229,7 +229,7 @@ inline std::vector<State> states() {
              on_homework(room, 2);
              room.press(key(desk::Key::enter)).press(key(desk::Key::down));
          }},
-        {"composing, a part",
+        {"composing, a task",
          [=](Room& room) {
              on_homework(room, 2);
              room.press(key(desk::Key::enter)).press(key(desk::Key::end));

@@ -16,7 +16,7 @@ using run::Run;
 using run::Stage;
 
 constexpr double kRate_hz = 48000.0;
-constexpr double kSilence_s = 0.1;   // looks at the lesson while nothing is played
+constexpr double kSilence_s = 0.1;   // looks at the run while nothing is played
 constexpr double kLongest_s = 3600;  // of one session: something is stuck
 constexpr double kSameNote_s = 0.12; // start heard against start played
 constexpr double kNotesTick_s = 0.05;
@@ -35,15 +35,15 @@ struct Reported {
     drill::Judgement judgement;
 };
 
-/// Brings what the student plays to the lesson.
+/// Brings what the student plays to the running.
 class Room : private practice::AnalysisSink {
 public:
-    Room(Run& lesson, Hearing hearing)
-        : running_(lesson), hearing_(hearing), analysis_(lesson.tuning()) {}
+    Room(Run& running, Hearing hearing)
+        : running_(running), hearing_(hearing), analysis_(running.tuning()) {}
 
     [[nodiscard]] double now_s() const { return now_s_; }
 
-    /// Plays until the end or until the lesson does not listen any more.
+    /// Plays until the end or until the run does not listen any more.
     void play(const Performance& performance, std::uint64_t seed) {
         if (hearing_ == Hearing::sound) {
             audio::SynthScore score = sound_of(performance, seed);
@@ -236,9 +236,9 @@ void compare_missed(StudiedSession& session,
     }
 }
 
-void take_reports(Run& lesson, std::vector<Reported>& reported) {
+void take_reports(Run& running, std::vector<Reported>& reported) {
     run::Record record;
-    while (lesson.next(record)) {
+    while (running.next(record)) {
         if (const auto* step = std::get_if<run::StepRecord>(&record)) {
             reported.push_back({step->block, step->step.judgement});
         }
@@ -254,21 +254,21 @@ FaultTally& FaultTally::operator+=(const FaultTally& other) {
     return *this;
 }
 
-StudiedSession study(Run lesson, const PlayerScript& script, Hearing hearing, std::uint64_t seed) {
+StudiedSession study(Run running, const PlayerScript& script, Hearing hearing, std::uint64_t seed) {
     StudiedSession session;
     std::vector<Truth> truth;
     std::vector<Reported> reported;
-    Room room(lesson, hearing);
+    Room room(running, hearing);
     std::uint32_t go = 0;
     std::uint64_t performances = 0;
     bool repeated = false;
-    while (lesson.state().stage != Stage::finished && room.now_s() < kLongest_s) {
-        const run::State& state = lesson.state();
+    while (running.state().stage != Stage::finished && room.now_s() < kLongest_s) {
+        const run::State& state = running.state();
         const bool again = state.stage == Stage::playing && state.where.repeating_missed;
         if (state.stage == Stage::ready || (again && !repeated)) {
             repeated = again;
             PlayerScript player = script;
-            player.tuning = lesson.tuning();
+            player.tuning = running.tuning();
             player.seed = seed * 1000 + performances++;
             const drill::Exercise exercise = asked_exercise(state);
             player.passes = exercise.repetitions;
@@ -282,16 +282,16 @@ StudiedSession study(Run lesson, const PlayerScript& script, Hearing hearing, st
         } else {
             room.wait(state.stage == Stage::rest ? 1.0 : kSilence_s);
         }
-        take_reports(lesson, reported);
-        if (lesson.state().summaries.size() > go) {
-            go = static_cast<std::uint32_t>(lesson.state().summaries.size());
+        take_reports(running, reported);
+        if (running.state().summaries.size() > go) {
+            go = static_cast<std::uint32_t>(running.state().summaries.size());
             repeated = false;
         }
     }
-    session.finished = lesson.state().stage == Stage::finished;
-    lesson.finish();
-    take_reports(lesson, reported);
-    session.blocks_finished = static_cast<int>(lesson.state().summaries.size());
+    session.finished = running.state().stage == Stage::finished;
+    running.finish();
+    take_reports(running, reported);
+    session.blocks_finished = static_cast<int>(running.state().summaries.size());
     session.sound_s = room.now_s();
     compare_played(session, truth, reported);
     compare_missed(session, truth, reported);

@@ -27,19 +27,19 @@ struct StudiedSession {
     int blocks_finished = 0;
     int notes = 0;
     double sound_s = 0.0;
-    bool finished = false; ///< the lesson came to its end by itself
+    bool finished = false; ///< the run came to its end by itself
 };
 
-/// How the lesson hears the student.
+/// How the run hears the student.
 enum class Hearing {
     notes, ///< notes as the tracker would find them
     sound, ///< synthesised sound, through the whole analysis
 };
 
-/// A student who does all that a lesson asks, with the weaknesses of a script, untouched by anyone: begins when the lesson is ready,
+/// A student who does all that a run asks, with the weaknesses of a script, untouched by anyone: begins when the run is ready,
 /// plays every repetition, plays again what is asked again, waits through the rests. As fast as the computer can.
 [[nodiscard]] StudiedSession
-study(run::Run lesson, const PlayerScript& script, Hearing hearing, std::uint64_t seed);
+study(run::Run running, const PlayerScript& script, Hearing hearing, std::uint64_t seed);
 
 /// Two to four weaknesses on different notes of the blocks, chosen by the seed: flat, sharp, scooped, unsteady, another
 /// partial, left out, and where there is a tempo late or too short.

@@ -20,8 +20,8 @@ inline drill::Exercise four_bars() {
     return exercise;
 }
 
-/// A homework that can be given, of so many parts.
-inline homework::Homework set_work(int parts = 1) {
+/// A homework that can be given, of so many tasks.
+inline homework::Homework set_work(int tasks = 1) {
     homework::Homework homework;
     homework.id = "week-one";
     homework.title = "Week one";
@@ -29,11 +29,11 @@ inline homework::Homework set_work(int parts = 1) {
     homework.due_on = "2026-03-08";
     homework.a4_hz = 430.0;
     homework.temperament = "vallotti";
-    for (int i = 0; i < parts; ++i) {
-        homework::Part part;
-        part.exercise = four_bars();
-        part.exercise.title += " " + std::to_string(i + 1);
-        homework.parts.push_back(part);
+    for (int i = 0; i < tasks; ++i) {
+        homework::Task task;
+        task.exercise = four_bars();
+        task.exercise.title += " " + std::to_string(i + 1);
+        homework.tasks.push_back(task);
     }
     return homework;
 }

@@ -30,8 +30,8 @@ void draw_field(
                        value);
 }
 
-void draw_part_row(const Canvas& canvas,
-                   const homework::Part& part,
+void draw_task_row(const Canvas& canvas,
+                   const homework::Task& task,
                    std::size_t number,
                    const Box& row) {
     const float baseline = row.middle_y() + 0.5F * canvas.cap();
@@ -41,7 +41,7 @@ void draw_part_row(const Canvas& canvas,
                                            baseline,
                                            0.55F * row.width(),
                                            canvas.colour.ink,
-                                           std::to_string(number) + ". " + part.exercise.title);
+                                           std::to_string(number) + ". " + task.exercise.title);
     const float after = row.x0 + title + canvas.em;
     canvas.text_within(Face::text,
                        canvas.small_cap(),
@@ -49,10 +49,10 @@ void draw_part_row(const Canvas& canvas,
                        baseline,
                        row.x1 - after,
                        canvas.colour.ink_soft,
-                       part_words(part));
+                       task_words(task));
 }
 
-/// The fields of the homework, and its parts under them.
+/// The fields of the homework, and its tasks under them.
 void draw_rows_of_homework(const Canvas& canvas, desk::Desk& desk, Box box) {
     desk::ComposePage& page = desk.pages().homework.compose();
     const homework::Homework& homework = page.now();
@@ -65,7 +65,7 @@ void draw_rows_of_homework(const Canvas& canvas, desk::Desk& desk, Box box) {
                             "field",
                             head,
                             desk::ComposePage::kHeadRows,
-                            here && !page.part() ? page.row() : -1,
+                            here && !page.task() ? page.row() : -1,
                             row,
                             free,
                             [&](int index, const Box& place, bool) {
@@ -77,22 +77,22 @@ void draw_rows_of_homework(const Canvas& canvas, desk::Desk& desk, Box box) {
                                            place);
                             });
     box.take_top(0.8F * canvas.em);
-    const auto count = static_cast<int>(homework.parts.size());
-    const Box parts =
+    const auto count = static_cast<int>(homework.tasks.size());
+    const Box tasks =
         draw_section(canvas,
                      box,
                      count == 0 ? "no exercise yet; A adds one"
-                                : std::to_string(count) + (count == 1 ? " part" : " parts"));
+                                : std::to_string(count) + (count == 1 ? " task" : " tasks"));
     const int below = draw_list(canvas,
-                                "part",
-                                parts,
+                                "task",
+                                tasks,
                                 count,
-                                page.part() ? static_cast<int>(*page.part()) : -1,
+                                page.task() ? static_cast<int>(*page.task()) : -1,
                                 2.1F * canvas.em,
                                 free,
                                 [&](int index, const Box& place, bool) {
                                     const auto at = static_cast<std::size_t>(index);
-                                    draw_part_row(canvas, homework.parts[at], at + 1, place);
+                                    draw_task_row(canvas, homework.tasks[at], at + 1, place);
                                 });
     clicked = below >= 0 ? desk::ComposePage::kHeadRows + below : clicked;
     if (clicked >= 0) {
@@ -101,19 +101,19 @@ void draw_rows_of_homework(const Canvas& canvas, desk::Desk& desk, Box box) {
 }
 
 /// The notes that are asked, and how they are to be played.
-void draw_part(const Canvas& canvas, desk::Desk& desk, Box box) {
+void draw_task(const Canvas& canvas, desk::Desk& desk, Box box) {
     desk::ComposePage& page = desk.pages().homework.compose();
-    const homework::Part& part = page.now().parts[*page.part()];
-    box = draw_section(canvas, box, part.exercise.title);
+    const homework::Task& task = page.now().tasks[*page.task()];
+    box = draw_section(canvas, box, task.exercise.title);
     draw_marked_staff(canvas,
-                      homework::exercise_of(part),
+                      homework::exercise_of(task),
                       {},
                       std::nullopt,
                       box.take_top(std::min(9.0F * canvas.em, 0.34F * box.height())));
     box.take_top(0.6F * canvas.em);
     const drill::Playable playable =
-        drill::playable(part.exercise, part.crook.value_or(desk.session().tuning().crook));
-    if (part.crook && !playable.yes) {
+        drill::playable(task.exercise, task.crook.value_or(desk.session().tuning().crook));
+    if (task.crook && !playable.yes) {
         box.y0 = canvas.paragraph(
                      Face::text, canvas.small_cap(), box, canvas.colour.warning, playable.why) +
                  0.2F * canvas.em;
@@ -122,22 +122,22 @@ void draw_part(const Canvas& canvas, desk::Desk& desk, Box box) {
     const Box fields = draw_section(canvas, box, "how it is played");
     const int clicked =
         draw_list(canvas,
-                  "part field",
+                  "task field",
                   fields,
-                  desk::ComposePage::kPartRows,
-                  page.focus() == desk::ComposePage::Focus::part ? page.part_row() : -1,
+                  desk::ComposePage::kTaskRows,
+                  page.focus() == desk::ComposePage::Focus::task ? page.task_row() : -1,
                   2.1F * canvas.em,
                   desk.sheet() == desk::Sheet::none && !page.entry(),
                   [&](int index, const Box& place, bool) {
-                      const auto field = static_cast<desk::PartField>(index);
+                      const auto field = static_cast<desk::TaskField>(index);
                       draw_field(canvas,
                                  desk::name_of(field),
-                                 desk::value_words(part, field),
-                                 desk::left_open(part, field),
+                                 desk::value_words(task, field),
+                                 desk::left_open(task, field),
                                  place);
                   });
     if (clicked >= 0) {
-        page.choose_part_field(clicked);
+        page.choose_task_field(clicked);
     }
 }
 
@@ -212,8 +212,8 @@ void draw_compose(const Canvas& canvas, desk::Desk& desk, const Box& box) {
         return;
     }
     draw_rows_of_homework(canvas, desk, left);
-    if (page.part()) {
-        draw_part(canvas, desk, rest);
+    if (page.task()) {
+        draw_task(canvas, desk, rest);
         return;
     }
     // What the student will read.

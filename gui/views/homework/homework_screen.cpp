@@ -28,18 +28,18 @@ void draw_two_lines(const Canvas& canvas,
                        second);
 }
 
-/// "2 of 3 parts done, due 2026-03-08".
+/// "2 of 3 tasks done, due 2026-03-08".
 std::string progress_words(const homework::Given& given) {
     if (!given.returned_at.empty()) {
         return "given back " + desk::moment_words(given.returned_at);
     }
     std::size_t done = 0;
-    const auto& parts = given.homework.parts;
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-        done += given.done[i] >= parts[i].times ? 1U : 0U;
+    const auto& tasks = given.homework.tasks;
+    for (std::size_t i = 0; i < tasks.size(); ++i) {
+        done += given.done[i] >= tasks[i].times ? 1U : 0U;
     }
-    std::string words = std::to_string(done) + " of " + std::to_string(parts.size()) +
-                        (parts.size() == 1 ? " part done" : " parts done");
+    std::string words = std::to_string(done) + " of " + std::to_string(tasks.size()) +
+                        (tasks.size() == 1 ? " task done" : " tasks done");
     if (!given.homework.due_on.empty()) {
         words += "  ·  due " + given.homework.due_on;
     }
@@ -131,13 +131,13 @@ void draw_filed(const Canvas& canvas, const homework::Filed& filed, Box box) {
     box = draw_homework_head(canvas, homework, box);
     box = draw_section(canvas,
                        box,
-                       std::to_string(homework.parts.size()) +
-                           (homework.parts.size() == 1 ? " part" : " parts"));
+                       std::to_string(homework.tasks.size()) +
+                           (homework.tasks.size() == 1 ? " task" : " tasks"));
     const float row = 3.4F * canvas.em;
-    for (std::size_t i = 0; i < homework.parts.size() && box.height() > row; ++i) {
+    for (std::size_t i = 0; i < homework.tasks.size() && box.height() > row; ++i) {
         draw_two_lines(canvas,
-                       homework.parts[i].exercise.title,
-                       part_words(homework.parts[i]),
+                       homework.tasks[i].exercise.title,
+                       task_words(homework.tasks[i]),
                        canvas.colour.ink_soft,
                        box.take_top(row));
     }
@@ -145,31 +145,31 @@ void draw_filed(const Canvas& canvas, const homework::Filed& filed, Box box) {
 
 } // namespace
 
-std::string part_words(const homework::Part& part) {
-    std::string words = part.crook ? std::string("in ") + part.crook->label : "any crook";
-    if (const auto bars = homework::bars_of(part)) {
+std::string task_words(const homework::Task& task) {
+    std::string words = task.crook ? std::string("in ") + task.crook->label : "any crook";
+    if (const auto bars = homework::bars_of(task)) {
         words += bars->first == bars->second ? ", bar " + std::to_string(bars->first)
                                              : ", bars " + std::to_string(bars->first) + " to " +
                                                    std::to_string(bars->second);
-    } else if (part.first_step || part.last_step) {
-        const auto last = static_cast<std::uint32_t>(part.exercise.steps.size());
-        words += ", notes " + std::to_string(part.first_step.value_or(0) + 1) + " to " +
-                 std::to_string(part.last_step ? *part.last_step + 1 : last);
+    } else if (task.first_step || task.last_step) {
+        const auto last = static_cast<std::uint32_t>(task.exercise.steps.size());
+        words += ", notes " + std::to_string(task.first_step.value_or(0) + 1) + " to " +
+                 std::to_string(task.last_step ? *task.last_step + 1 : last);
     }
-    if (part.quarters_per_minute) {
+    if (task.quarters_per_minute) {
         char tempo[48];
-        std::snprintf(tempo, sizeof tempo, ", %g quarters a minute", *part.quarters_per_minute);
-        words += *part.quarters_per_minute > 0.0 ? tempo : ", free tempo";
+        std::snprintf(tempo, sizeof tempo, ", %g quarters a minute", *task.quarters_per_minute);
+        words += *task.quarters_per_minute > 0.0 ? tempo : ", free tempo";
     }
-    if (part.tolerance_factor != 1.0) {
+    if (task.tolerance_factor != 1.0) {
         char factor[48];
-        std::snprintf(factor, sizeof factor, ", %g times the tolerance", part.tolerance_factor);
+        std::snprintf(factor, sizeof factor, ", %g times the tolerance", task.tolerance_factor);
         words += factor;
     }
-    if (part.repetitions) {
-        words += ", " + std::to_string(*part.repetitions) + " in a row";
+    if (task.repetitions) {
+        words += ", " + std::to_string(*task.repetitions) + " in a row";
     }
-    return words + ", " + homework::times_words(part);
+    return words + ", " + homework::times_words(task);
 }
 
 Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework, Box box) {

@@ -20,7 +20,7 @@ void draw_work(const Canvas& canvas, desk::Desk& desk, Box box);
 /// Title, who it is for or from, when it is due, pitch and temperament, and the words with it; what is left of the box
 /// is returned.
 Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework, Box box);
-/// "crook in Eb, bars, 72 quarters a minute, 3 times over": how a part is to be played, all that is not left open.
-[[nodiscard]] std::string part_words(const homework::Part& part);
+/// "crook in Eb, bars, 72 quarters a minute, 3 times over": how a task is to be played, all that is not left open.
+[[nodiscard]] std::string task_words(const homework::Task& task);
 
 } // namespace bellhand::gui

@@ -33,7 +33,7 @@ std::string attempt_words(const homework::Homework& homework, const homework::At
     if (const auto off = homework::figures_of(attempt).median_off_cents) {
         words += "  ·  median " + std::to_string(std::lround(*off)) + " off";
     }
-    return words + "  ·  " + homework::attempt_words(homework.parts[attempt.part], attempt);
+    return words + "  ·  " + homework::attempt_words(homework.tasks[attempt.task], attempt);
 }
 
 /// Every judged step in order, as the mark that stands under its note in a lesson.
@@ -72,8 +72,8 @@ void draw_row(const Canvas& canvas,
     case desk::ReviewPage::Row::Kind::attempt: {
         attempt = &back.attempts[what.index];
         const homework::AttemptFigures figures = homework::figures_of(*attempt);
-        title = std::to_string(attempt->part + 1) + ". " +
-                page.now().parts[attempt->part].exercise.title;
+        title = std::to_string(attempt->task + 1) + ". " +
+                page.now().tasks[attempt->task].exercise.title;
         right = words::right_of(figures.good, figures.steps);
         second = attempt_words(page.now(), *attempt);
         break;
@@ -190,9 +190,9 @@ std::vector<std::optional<desk::Verdict>> verdicts_of(const homework::Attempt& a
 void draw_attempt(const Canvas& canvas, desk::Desk& desk, Box box) {
     desk::ReviewPage& page = desk.pages().homework.review();
     const homework::Attempt& attempt = *page.attempt();
-    const homework::Part& part = page.now().parts[attempt.part];
-    const drill::Exercise exercise = homework::exercise_of(part);
-    box = draw_section(canvas, box, part.exercise.title + ", " + part_words(part));
+    const homework::Task& task = page.now().tasks[attempt.task];
+    const drill::Exercise exercise = homework::exercise_of(task);
+    box = draw_section(canvas, box, task.exercise.title + ", " + task_words(task));
     const homework::StepResult* chosen = page.chosen_step();
     draw_marked_staff(canvas,
                       exercise,

@@ -9,26 +9,26 @@ namespace bellhand::gui {
 
 namespace {
 
-void draw_part(const Canvas& canvas,
-               const homework::Part& part,
+void draw_task(const Canvas& canvas,
+               const homework::Task& task,
                int done,
                std::size_t number,
                const Box& row) {
     const float em = canvas.em;
     const float first = row.y0 + 0.65F * em + canvas.cap();
-    const bool all = done >= part.times;
+    const bool all = done >= task.times;
     const Colour ink = all ? canvas.colour.ink_soft : canvas.colour.ink;
-    const std::string count = homework::done_words(part, done);
+    const std::string count = homework::done_words(task, done);
     draw_two_ends(canvas,
                   row,
                   first,
                   Face::strong,
                   ink,
-                  std::to_string(number) + ". " + part.exercise.title,
+                  std::to_string(number) + ". " + task.exercise.title,
                   count);
-    std::string how = part_words(part);
-    if (!part.words.empty()) {
-        how += ". " + part.words;
+    std::string how = task_words(task);
+    if (!task.words.empty()) {
+        how += ". " + task.words;
     }
     canvas.text_within(Face::text,
                        canvas.small_cap(),
@@ -63,7 +63,7 @@ void draw_take(const Canvas& canvas,
                   baseline,
                   here ? Face::strong : Face::text,
                   canvas.colour.ink,
-                  "part " + std::to_string(shown.part + 1) + ", take " + std::to_string(index + 1) +
+                  "task " + std::to_string(shown.task + 1) + ", take " + std::to_string(index + 1) +
                       (shown.take.why.empty() ? "" : ": " + shown.take.why),
                   right);
 }
@@ -91,16 +91,16 @@ void draw_work(const Canvas& canvas, desk::Desk& desk, Box box) {
     }
 
     const float row = 3.4F * em;
-    const auto& parts = given.homework.parts;
-    const float room = std::min(2.1F * em + row * static_cast<float>(parts.size()) + 0.6F * em,
+    const auto& tasks = given.homework.tasks;
+    const float room = std::min(2.1F * em + row * static_cast<float>(tasks.size()) + 0.6F * em,
                                 (work.takes().empty() ? 0.85F : 0.6F) * box.height());
     Box upper =
         draw_section(canvas,
                      box.take_top(room),
-                     std::to_string(parts.size()) + (parts.size() == 1 ? " part" : " parts"));
-    const int left_out = static_cast<int>(parts.size()) - static_cast<int>(upper.height() / row);
-    for (std::size_t i = 0; i < parts.size() && upper.height() >= row; ++i) {
-        draw_part(canvas, parts[i], given.done[i], i + 1, upper.take_top(row));
+                     std::to_string(tasks.size()) + (tasks.size() == 1 ? " task" : " tasks"));
+    const int left_out = static_cast<int>(tasks.size()) - static_cast<int>(upper.height() / row);
+    for (std::size_t i = 0; i < tasks.size() && upper.height() >= row; ++i) {
+        draw_task(canvas, tasks[i], given.done[i], i + 1, upper.take_top(row));
     }
     if (left_out > 0 && upper.height() > canvas.small_cap()) {
         canvas.text(Face::text,

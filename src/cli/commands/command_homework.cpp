@@ -1,5 +1,5 @@
 #include "cli/answer.h"
-#include "cli/homework_parts.h"
+#include "cli/homework_commands.h"
 #include "core/files.h"
 #include "core/platform.h"
 #include "homework/counting.h"
@@ -49,7 +49,7 @@ std::vector<std::string> wrong_row(const homework::Wrong& wrong) {
     if (wrong.step.extra) {
         faults += faults.empty() ? "a note too many" : ", a note too many";
     }
-    return {std::to_string(wrong.part + 1),
+    return {std::to_string(wrong.task + 1),
             std::to_string(wrong.attempt + 1),
             std::to_string(wrong.step.step + 1),
             horn::ascii_name(wrong.step.asked),
@@ -109,32 +109,32 @@ std::string indented(const std::string& paragraphs, const char* margin) {
     return out;
 }
 
-void print_part(const homework::Part& part, std::size_t number) {
+void print_task(const homework::Task& task, std::size_t number) {
     std::string how;
-    if (const auto bars = homework::bars_of(part)) {
+    if (const auto bars = homework::bars_of(task)) {
         how += bars->first == bars->second
                    ? fmt::format(", bar {}", bars->first)
                    : fmt::format(", bars {} to {}", bars->first, bars->second);
-    } else if (part.first_step || part.last_step) {
+    } else if (task.first_step || task.last_step) {
         how += fmt::format(", steps {} to {}",
-                           part.first_step.value_or(0) + 1,
-                           part.last_step.value_or(static_cast<std::uint32_t>(
-                               std::max<std::size_t>(part.exercise.steps.size(), 1) - 1)) +
+                           task.first_step.value_or(0) + 1,
+                           task.last_step.value_or(static_cast<std::uint32_t>(
+                               std::max<std::size_t>(task.exercise.steps.size(), 1) - 1)) +
                                1);
     }
-    if (part.crook) {
-        how += fmt::format(", crook {}", part.crook->label);
+    if (task.crook) {
+        how += fmt::format(", crook {}", task.crook->label);
     }
-    if (part.quarters_per_minute) {
-        how += fmt::format(", {:g} quarters a minute", *part.quarters_per_minute);
+    if (task.quarters_per_minute) {
+        how += fmt::format(", {:g} quarters a minute", *task.quarters_per_minute);
     }
-    if (part.repetitions) {
-        how += fmt::format(", {} in a row", *part.repetitions);
+    if (task.repetitions) {
+        how += fmt::format(", {} in a row", *task.repetitions);
     }
-    how += ", " + homework::times_words(part);
-    std::printf("%zu. %s%s\n", number, part.exercise.title.c_str(), how.c_str());
-    if (!part.words.empty()) {
-        std::printf("   %s\n", indented(part.words, "   ").c_str());
+    how += ", " + homework::times_words(task);
+    std::printf("%zu. %s%s\n", number, task.exercise.title.c_str(), how.c_str());
+    if (!task.words.empty()) {
+        std::printf("   %s\n", indented(task.words, "   ").c_str());
     }
 }
 
@@ -150,19 +150,19 @@ void print_returned(const homework::Homework& homework) {
     for (std::size_t i = 0; i < back.attempts.size(); ++i) {
         const homework::Attempt& attempt = back.attempts[i];
         const homework::AttemptFigures figures = homework::figures_of(attempt);
-        std::printf("Attempt %zu: part %u, %s, crook %s, %s, %s\n",
+        std::printf("Attempt %zu: task %u, %s, crook %s, %s, %s\n",
                     i + 1,
-                    attempt.part + 1,
+                    attempt.task + 1,
                     attempt.done_at.c_str(),
                     attempt.crook.c_str(),
-                    homework::attempt_words(homework.parts[attempt.part], attempt).c_str(),
+                    homework::attempt_words(homework.tasks[attempt.task], attempt).c_str(),
                     words::right_of(figures.good, figures.steps).c_str());
     }
     const std::vector<int> done = homework::times_done(homework);
-    for (std::size_t part = 0; part < done.size(); ++part) {
-        std::printf("Part %zu: %s\n",
-                    part + 1,
-                    homework::done_words(homework.parts[part], done[part]).c_str());
+    for (std::size_t task = 0; task < done.size(); ++task) {
+        std::printf("Task %zu: %s\n",
+                    task + 1,
+                    homework::done_words(homework.tasks[task], done[task]).c_str());
     }
     for (std::size_t i = 0; i < back.takes.size(); ++i) {
         std::printf("Take %zu: %s, %s%s\n",
@@ -193,16 +193,16 @@ void print_homework(const homework::Homework& homework) {
     if (!homework.words.empty()) {
         std::printf("%s\n", homework.words.c_str());
     }
-    for (std::size_t i = 0; i < homework.parts.size(); ++i) {
-        print_part(homework.parts[i], i + 1);
+    for (std::size_t i = 0; i < homework.tasks.size(); ++i) {
+        print_task(homework.tasks[i], i + 1);
     }
     if (homework.returned) {
         print_returned(homework);
     }
     for (const homework::Comment& comment : homework.comments) {
         std::string place;
-        if (comment.part) {
-            place += fmt::format(", part {}", *comment.part + 1);
+        if (comment.task) {
+            place += fmt::format(", task {}", *comment.task + 1);
         }
         if (comment.take) {
             place += fmt::format(", take {} at {}", *comment.take + 1, at_time(comment.at_s));

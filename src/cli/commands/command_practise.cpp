@@ -16,7 +16,7 @@ namespace bellhand::cli {
 namespace {
 
 struct PractiseOptions {
-    RunInput lesson;
+    RunInput session;
     std::string name;
     int repetitions = 0; ///< 0: as the exercise says
 };
@@ -37,11 +37,11 @@ Result<drill::Exercise> exercise_called(const std::string& name, const horn::Cro
 }
 
 Result<int> practise(const PractiseOptions& options) {
-    auto start = resolve_run(options.lesson);
+    auto start = resolve_run(options.session);
     if (!start) {
         return tl::unexpected(start.error());
     }
-    const horn::Crook crook = start->lesson.tuning.crook;
+    const horn::Crook crook = start->session.tuning.crook;
     auto exercise = exercise_called(options.name, crook);
     if (!exercise) {
         return tl::unexpected(exercise.error());
@@ -82,8 +82,8 @@ void add_practise(CommandLine& line) {
         .add_option("--times", options->repetitions, "How often, instead of what the exercise says")
         .range(1, 100)
         .type_name("N");
-    add_run_format_option(command, options->lesson);
-    add_run_options(command, options->lesson);
+    add_run_format_option(command, options->session);
+    add_run_options(command, options->session);
 }
 
 } // namespace bellhand::cli

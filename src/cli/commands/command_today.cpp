@@ -13,23 +13,23 @@ namespace bellhand::cli {
 namespace {
 
 struct TodayOptions {
-    RunInput lesson;
+    RunInput session;
     double minutes = 20.0;
     double block_minutes = 3.0;
     bool run = false;
 };
 
 Result<int> show_today(TodayOptions options) {
-    const auto start = resolve_run(options.lesson);
+    const auto start = resolve_run(options.session);
     if (!start) {
         return tl::unexpected(start.error());
     }
     skill::PlanWishes wishes;
     wishes.minutes = options.minutes;
     wishes.block_minutes = options.block_minutes;
-    wishes.usual = start->lesson.tuning.crook;
-    if (options.lesson.listen.tuning.crook) {
-        wishes.crooks = {start->lesson.tuning.crook};
+    wishes.usual = start->session.tuning.crook;
+    if (options.session.listen.tuning.crook) {
+        wishes.crooks = {start->session.tuning.crook};
     }
     auto planned = app::today(start->input.log_path, std::move(wishes));
     if (!planned) {
@@ -37,17 +37,17 @@ Result<int> show_today(TodayOptions options) {
     }
     if (!options.run) {
         Question question;
-        question.tuning = start->lesson.tuning;
-        question.profile = options.lesson.listen.profile;
+        question.tuning = start->session.tuning;
+        question.profile = options.session.listen.profile;
         question.more = {{"play_and_rest_s", 60.0 * options.minutes},
                          {"longest_block_s", 60.0 * options.block_minutes}};
-        const std::string text = options.lesson.json
+        const std::string text = options.session.json
                                      ? answer_json("today", question, plan_json(planned->plan))
                                      : plan_text(planned->plan);
         std::fputs(text.c_str(), stdout);
         return 0;
     }
-    if (!options.lesson.json) {
+    if (!options.session.json) {
         std::fputs(plan_text(planned->plan).c_str(), stdout);
         std::fflush(stdout);
     }
@@ -73,8 +73,8 @@ void add_today(CommandLine& line) {
         .type_name("MIN");
     command.add_flag(
         "--run", options->run, "Practise it now: Bellhand listens, follows, rests and moves on");
-    add_run_format_option(command, options->lesson);
-    add_run_options(command, options->lesson);
+    add_run_format_option(command, options->session);
+    add_run_options(command, options->session);
 }
 
 } // namespace bellhand::cli

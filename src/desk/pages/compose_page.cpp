@@ -8,7 +8,7 @@ namespace bellhand::desk {
 namespace {
 
 bool nothing_written(const homework::Homework& homework) {
-    return homework.title.empty() && homework.words.empty() && homework.parts.empty();
+    return homework.title.empty() && homework.words.empty() && homework.tasks.empty();
 }
 
 } // namespace
@@ -19,7 +19,7 @@ void ComposePage::begin(const homework::Homework& draft,
                         std::string today) {
     focus_ = Focus::list;
     row_ = 0;
-    part_row_ = 0;
+    task_row_ = 0;
     entry_.reset();
     stepped_.reset();
     left_ = false;
@@ -36,19 +36,19 @@ void ComposePage::begin(const homework::Homework& draft,
     look();
 }
 
-std::optional<std::size_t> ComposePage::part() const noexcept {
+std::optional<std::size_t> ComposePage::task() const noexcept {
     return row_ >= kHeadRows && row_ < rows()
                ? std::optional(static_cast<std::size_t>(row_ - kHeadRows))
                : std::nullopt;
 }
 
 const char* ComposePage::name_of_entry() const noexcept {
-    return focus_ == Focus::part ? name_of(static_cast<PartField>(part_row_))
+    return focus_ == Focus::task ? name_of(static_cast<TaskField>(task_row_))
                                  : name_of(static_cast<HeadField>(row_));
 }
 
 std::optional<horn::Crook> ComposePage::usual_crook() const {
-    return now().parts.empty() ? std::nullopt : now().parts.back().crook;
+    return now().tasks.empty() ? std::nullopt : now().tasks.back().crook;
 }
 
 void ComposePage::choose(int row) noexcept {
@@ -57,17 +57,17 @@ void ComposePage::choose(int row) noexcept {
     stepped_.reset();
 }
 
-void ComposePage::choose_part_field(int row) noexcept {
-    if (part()) {
-        focus_ = Focus::part;
-        part_row_ = std::clamp(row, 0, kPartRows - 1);
+void ComposePage::choose_task_field(int row) noexcept {
+    if (task()) {
+        focus_ = Focus::task;
+        task_row_ = std::clamp(row, 0, kTaskRows - 1);
         stepped_.reset();
     }
 }
 
 void ComposePage::look() noexcept {
     row_ = std::clamp(row_, 0, rows() - 1);
-    if (focus_ == Focus::part && !part()) {
+    if (focus_ == Focus::task && !task()) {
         focus_ = Focus::list;
     }
     const auto missing = homework::problems(now());
@@ -90,10 +90,10 @@ void ComposePage::changed(const Result<void>& done) {
 
 void ComposePage::begin_entry() {
     problem_.clear();
-    if (focus_ == Focus::part) {
-        const auto field = static_cast<PartField>(part_row_);
+    if (focus_ == Focus::task) {
+        const auto field = static_cast<TaskField>(task_row_);
         if (is_written(field)) {
-            entry_.emplace(text_of(now().parts[*part()], field));
+            entry_.emplace(text_of(now().tasks[*task()], field));
         }
     } else if (row_ < kHeadRows && is_written(static_cast<HeadField>(row_))) {
         entry_.emplace(text_of(now(), static_cast<HeadField>(row_)));
@@ -103,8 +103,8 @@ void ComposePage::begin_entry() {
 bool ComposePage::put_entry() {
     homework::Homework next = now();
     const auto put =
-        focus_ == Focus::part
-            ? put_text(next.parts[*part()], static_cast<PartField>(part_row_), entry_->text())
+        focus_ == Focus::task
+            ? put_text(next.tasks[*task()], static_cast<TaskField>(task_row_), entry_->text())
             : put_text(next, static_cast<HeadField>(row_), entry_->text());
     if (!put) {
         problem_ = put.error().message; // what was written stays
@@ -122,8 +122,8 @@ void ComposePage::put_entry_and_next() {
     if (!put_entry()) {
         return;
     }
-    if (focus_ == Focus::part) {
-        part_row_ = std::min(part_row_ + 1, kPartRows - 1);
+    if (focus_ == Focus::task) {
+        task_row_ = std::min(task_row_ + 1, kTaskRows - 1);
     } else {
         row_ = std::min(row_ + 1, rows() - 1);
     }
@@ -144,12 +144,12 @@ void ComposePage::write(const Press& press) {
 }
 
 void ComposePage::add(const drill::Exercise& exercise) {
-    homework::Part part;
-    part.exercise = exercise;
-    part.crook = usual_crook();
+    homework::Task task;
+    task.exercise = exercise;
+    task.crook = usual_crook();
     focus_ = Focus::list;
     stepped_.reset();
-    const auto added = draft_.add_part(std::move(part));
+    const auto added = draft_.add_task(std::move(task));
     if (added) {
         row_ = rows() - 1;
     }
@@ -157,11 +157,11 @@ void ComposePage::add(const drill::Exercise& exercise) {
 }
 
 void ComposePage::step(int step) {
-    const bool in_part = focus_ == Focus::part;
-    const std::pair<int, int> field{row_, in_part ? part_row_ : -1};
+    const bool in_task = focus_ == Focus::task;
+    const std::pair<int, int> field{row_, in_task ? task_row_ : -1};
     homework::Homework next = now();
-    if (in_part) {
-        step_field(next.parts[*part()], static_cast<PartField>(part_row_), step);
+    if (in_task) {
+        step_field(next.tasks[*task()], static_cast<TaskField>(task_row_), step);
     } else {
         step_field(next, static_cast<HeadField>(row_), step, today_);
     }
@@ -173,15 +173,15 @@ void ComposePage::step(int step) {
     changed({});
 }
 
-void ComposePage::move_part(int step) {
+void ComposePage::move_task(int step) {
     const int from = row_ - kHeadRows;
     const int to = from + step;
-    if (to < 0 || to >= static_cast<int>(now().parts.size())) {
+    if (to < 0 || to >= static_cast<int>(now().tasks.size())) {
         return;
     }
     stepped_.reset();
     const auto moved =
-        draft_.move_part(static_cast<std::size_t>(from), static_cast<std::size_t>(to));
+        draft_.move_task(static_cast<std::size_t>(from), static_cast<std::size_t>(to));
     row_ += moved ? step : 0;
     changed(moved);
 }
@@ -198,14 +198,14 @@ void ComposePage::save() {
     }
 }
 
-void ComposePage::remove_part() {
+void ComposePage::remove_task() {
     stepped_.reset();
-    changed(draft_.remove_part(*part()));
+    changed(draft_.remove_task(*task()));
 }
 
 void ComposePage::add_again() {
     stepped_.reset();
-    const auto added = draft_.add_part(now().parts[*part()]);
+    const auto added = draft_.add_task(now().tasks[*task()]);
     row_ = added ? rows() - 1 : row_;
     changed(added);
 }
@@ -232,28 +232,28 @@ std::optional<std::filesystem::path> ComposePage::take_saved() {
     return std::exchange(saved_, std::nullopt);
 }
 
-void ComposePage::add_part_lines(KeyTable& table) {
-    if (now().parts.size() > 1) {
+void ComposePage::add_task_lines(KeyTable& table) {
+    if (now().tasks.size() > 1) {
         KeyLine move =
-            on_steps(Key::up, Key::down, "move it", [this](int step) { move_part(step); });
+            on_steps(Key::up, Key::down, "move it", [this](int step) { move_task(step); });
         for (Press& key : move.keys) {
             key.shift = true;
         }
         move.cap = "Shift Up Down";
         table.push_back(move);
     }
-    table.push_back(on('x', "delete", [this] { remove_part(); }).or_key(Key::del));
+    table.push_back(on('x', "delete", [this] { remove_task(); }).or_key(Key::del));
     table.push_back(on('r', "once more", [this] { add_again(); }));
 }
 
 void ComposePage::add_field_lines(KeyTable& table) {
-    const bool in_part = focus_ == Focus::part;
-    const bool written = in_part ? is_written(static_cast<PartField>(part_row_))
+    const bool in_task = focus_ == Focus::task;
+    const bool written = in_task ? is_written(static_cast<TaskField>(task_row_))
                                  : is_written(static_cast<HeadField>(row_));
     if (written) {
         table.push_back(on(Key::enter, "write", [this] { begin_entry(); }));
     }
-    const bool stepped = in_part ? is_stepped(static_cast<PartField>(part_row_))
+    const bool stepped = in_task ? is_stepped(static_cast<TaskField>(task_row_))
                                  : is_stepped(static_cast<HeadField>(row_));
     if (stepped) {
         table.push_back(on_steps(Key::left, Key::right, "change", [this](int by) { step(by); }));
@@ -280,11 +280,11 @@ KeyTable ComposePage::keys() {
                          [this](int step) { picker_.choose(picker_.chosen() + step); }),
                 on(Key::escape, "back", [this] { focus_ = Focus::list; }).at(Foot::always)};
     }
-    const bool in_part = focus_ == Focus::part;
+    const bool in_task = focus_ == Focus::task;
     KeyTable table;
-    if (!in_part && part()) {
+    if (!in_task && task()) {
         table.push_back(on(Key::enter, "how it is played", [this] {
-                            choose_part_field(part_row_);
+                            choose_task_field(task_row_);
                         }).or_key(Key::right));
     } else {
         add_field_lines(table);
@@ -293,8 +293,8 @@ KeyTable ComposePage::keys() {
         focus_ = Focus::exercises;
         picker_.clear();
     }));
-    if (part()) {
-        add_part_lines(table);
+    if (task()) {
+        add_task_lines(table);
     }
     table.push_back(on('s', "save the file", [this] { save(); }).at(Foot::always));
     if (draft_.can_redo()) {
@@ -303,14 +303,14 @@ KeyTable ComposePage::keys() {
     if (draft_.can_undo()) {
         table.push_back(on('u', "undo", [this] { undo(); }));
     }
-    table.push_back(on_rows(in_part ? kPartRows : rows(),
-                            in_part ? part_row_ : row_,
+    table.push_back(on_rows(in_task ? kTaskRows : rows(),
+                            in_task ? task_row_ : row_,
                             "another line",
-                            [this, in_part](int row) {
-                                (in_part ? part_row_ : row_) = row;
+                            [this, in_task](int row) {
+                                (in_task ? task_row_ : row_) = row;
                                 stepped_.reset();
                             }));
-    table.push_back(on(Key::escape, in_part ? "back" : "leave; the draft stays", [this] {
+    table.push_back(on(Key::escape, in_task ? "back" : "leave; the draft stays", [this] {
                         left_ = focus_ == Focus::list;
                         focus_ = Focus::list;
                     }).at(Foot::always));

@@ -15,10 +15,10 @@ namespace bellhand::desk {
 /// A homework being composed. Every change is kept as the draft, can be undone and done again.
 class ComposePage : public Page {
 public:
-    /// Rows of the list: the fields of the homework and its parts; then the fields of one part; then the exercises.
-    enum class Focus { list, part, exercises };
+    /// Rows of the list: the fields of the homework and its tasks; then the fields of one task; then the exercises.
+    enum class Focus { list, task, exercises };
     static constexpr int kHeadRows = static_cast<int>(HeadField::count);
-    static constexpr int kPartRows = static_cast<int>(PartField::count);
+    static constexpr int kTaskRows = static_cast<int>(TaskField::count);
 
     explicit ComposePage(HomeworkShelf& shelf) : shelf_(shelf) {}
 
@@ -37,21 +37,21 @@ public:
 
     // What the pointer does, too.
     void choose(int row) noexcept;
-    void choose_part_field(int row) noexcept;
+    void choose_task_field(int row) noexcept;
     void choose_exercise(int row) noexcept { picker_.choose(row); }
 
     [[nodiscard]] const homework::Homework& now() const noexcept { return draft_.now(); }
     [[nodiscard]] Focus focus() const noexcept { return focus_; }
-    /// Of the list: the fields first, then the parts.
+    /// Of the list: the fields first, then the tasks.
     [[nodiscard]] int row() const noexcept { return row_; }
     [[nodiscard]] int rows() const noexcept {
-        return kHeadRows + static_cast<int>(now().parts.size());
+        return kHeadRows + static_cast<int>(now().tasks.size());
     }
-    /// The part that the row stands on, or empty.
-    [[nodiscard]] std::optional<std::size_t> part() const noexcept;
-    [[nodiscard]] int part_row() const noexcept { return part_row_; }
+    /// The task that the row stands on, or empty.
+    [[nodiscard]] std::optional<std::size_t> task() const noexcept;
+    [[nodiscard]] int task_row() const noexcept { return task_row_; }
     [[nodiscard]] const ExercisePicker& picker() const noexcept { return picker_; }
-    /// The crook that a part which is added begins with: that of the part before it.
+    /// The crook that a task which is added begins with: that of the task before it.
     [[nodiscard]] std::optional<horn::Crook> usual_crook() const;
     /// A field that is being written.
     [[nodiscard]] const std::optional<TextEntry>& entry() const noexcept { return entry_; }
@@ -75,15 +75,15 @@ private:
     void step(int step);
     void add(const drill::Exercise& exercise);
     void add_again();
-    void remove_part();
-    void move_part(int step);
+    void remove_task();
+    void move_task(int step);
     void undo();
     void redo();
     void save();
     void changed(const Result<void>& done);
     void look() noexcept;
     void add_field_lines(KeyTable& table);
-    void add_part_lines(KeyTable& table);
+    void add_task_lines(KeyTable& table);
 
     HomeworkShelf& shelf_;
     homework::Draft draft_;
@@ -91,7 +91,7 @@ private:
     ExercisePicker picker_;
     Focus focus_ = Focus::list;
     int row_ = 0;
-    int part_row_ = 0;
+    int task_row_ = 0;
     std::optional<TextEntry> entry_;
     std::optional<std::pair<int, int>>
         stepped_; ///< field that the last change stepped: one undo takes all steps back

@@ -116,11 +116,11 @@ std::vector<std::size_t> ReviewPage::comments_here() const {
         if (step == nullptr) {
             const bool of_its_take =
                 comment.take && back().takes[*comment.take].attempt == row.index;
-            return !of_its_take && (comment.take || comment.part != attempt()->part);
+            return !of_its_take && (comment.take || comment.task != attempt()->task);
         }
         return !(place && comment.take == place->take &&
                  std::abs(comment.at_s - place->at_s) < kSamePlace_s) &&
-               !(!place && !comment.take && comment.part == attempt()->part && comment.note &&
+               !(!place && !comment.take && comment.task == attempt()->task && comment.note &&
                  comment.note->number == step->asked.number);
     });
     return here;
@@ -135,7 +135,7 @@ std::string ReviewPage::about_words(const homework::Comment& comment) const {
         return words + "take " + std::to_string(*comment.take + 1) + " at " +
                report::clock_text(comment.at_s);
     }
-    return words + (comment.part ? "part " + std::to_string(*comment.part + 1) : "on the whole");
+    return words + (comment.task ? "task " + std::to_string(*comment.task + 1) : "on the whole");
 }
 
 std::optional<homework::InTake> ReviewPage::place() const {
@@ -204,14 +204,14 @@ void ReviewPage::begin_comment() {
     edited_.reset();
     if (const homework::StepResult* step = chosen_step()) {
         written_.note = step->asked;
-        written_.part = attempt()->part;
+        written_.task = attempt()->task;
         if (const auto place = heard_in(*step)) {
             written_.take = static_cast<std::uint32_t>(place->take);
             written_.at_s = place->at_s;
-            written_.part.reset();
+            written_.task.reset();
         }
     } else if (const homework::Attempt* attempt = this->attempt()) {
-        written_.part = attempt->part;
+        written_.task = attempt->task;
     } else if (const Row& row = rows_[static_cast<std::size_t>(row_)];
                row.kind == Row::Kind::take) {
         written_.take = static_cast<std::uint32_t>(row.index);
@@ -219,7 +219,7 @@ void ReviewPage::begin_comment() {
     if (listening_.sounding && heard_take_) { // what is heard now is what is meant
         written_.take = static_cast<std::uint32_t>(*heard_take_);
         written_.at_s = std::clamp(listening_.at_s, 0.0, back().takes[*heard_take_].duration_s);
-        written_.part.reset();
+        written_.task.reset();
     }
     entry_.emplace();
 }

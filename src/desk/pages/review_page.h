@@ -20,7 +20,7 @@ public:
     struct Row {
         enum class Kind {
             whole,   ///< the homework as such, with all comments
-            attempt, ///< one time that a part was played
+            attempt, ///< one time that a task was played
             take,    ///< a recording of something else
         };
         Kind kind = Kind::whole;

@@ -52,13 +52,13 @@ struct Composing {
     }
     /// Adds the first exercise that holds these words.
     Composing& add(const char* words) { return type("e").type(words).press(Key::enter); }
-    [[nodiscard]] const homework::Part& part(std::size_t index = 0) const {
-        return page.now().parts.at(index);
+    [[nodiscard]] const homework::Task& task(std::size_t index = 0) const {
+        return page.now().tasks.at(index);
     }
-    /// Into the fields of the part that was added last, to this one.
-    Composing& field(PartField field) {
-        page.choose(ComposePage::kHeadRows + static_cast<int>(page.now().parts.size()) - 1);
-        page.choose_part_field(static_cast<int>(field));
+    /// Into the fields of the task that was added last, to this one.
+    Composing& field(TaskField field) {
+        page.choose(ComposePage::kHeadRows + static_cast<int>(page.now().tasks.size()) - 1);
+        page.choose_task_field(static_cast<int>(field));
         return *this;
     }
 };
@@ -82,7 +82,7 @@ TEST_SUITE("gui/compose page") {
         CHECK(desk.page.missing().empty());
         desk.type("s");
         REQUIRE(desk.shelf.sets.size() == 2);
-        CHECK(desk.shelf.sets[1].parts.at(0).exercise.title == "Evening walk");
+        CHECK(desk.shelf.sets[1].tasks.at(0).exercise.title == "Evening walk");
         CHECK(desk.page.take_saved() == "/set/new.hornwork");
         CHECK_FALSE(desk.page.take_saved());
         CHECK_FALSE(desk.shelf.kept_draft); // it is a file now
@@ -162,87 +162,87 @@ TEST_SUITE("gui/compose page") {
         CHECK(desk.page.now().due_on.empty());
 
         desk.add("evening");
-        for (const auto& [field, wrong] : {std::pair{PartField::last_bar, "9"},
-                                           std::pair{PartField::tempo, "fast"},
-                                           std::pair{PartField::tolerance, "9"},
-                                           std::pair{PartField::repetitions, "0"},
-                                           std::pair{PartField::times, "2.5"}}) {
+        for (const auto& [field, wrong] : {std::pair{TaskField::last_bar, "9"},
+                                           std::pair{TaskField::tempo, "fast"},
+                                           std::pair{TaskField::tolerance, "9"},
+                                           std::pair{TaskField::repetitions, "0"},
+                                           std::pair{TaskField::times, "2.5"}}) {
             CAPTURE(wrong);
             desk.field(field).press(Key::enter).erase(9).type(wrong).press(Key::enter);
             CHECK(desk.page.writing());
             CHECK_FALSE(desk.page.problem().empty());
             desk.press(Key::escape);
         }
-        CHECK_FALSE(desk.part().last_step);
-        CHECK(desk.part().times == 1);
+        CHECK_FALSE(desk.task().last_step);
+        CHECK(desk.task().times == 1);
     }
 
-    TEST_CASE("how a part is played is stepped and written") {
+    TEST_CASE("how a task is played is stepped and written") {
         Composing desk;
         desk.add("evening");
-        desk.field(PartField::first_bar).press(Key::right);
-        CHECK(desk.part().first_step == 4U);
-        CHECK(desk.part().last_step == 15U);
-        desk.field(PartField::last_bar).press(Key::enter).erase(1).type("3").press(Key::enter);
-        CHECK(homework::bars_of(desk.part()) == std::pair(2, 3));
-        desk.field(PartField::crook).press(Key::right);
-        CHECK(desk.part().crook == horn::all_crooks().front());
+        desk.field(TaskField::first_bar).press(Key::right);
+        CHECK(desk.task().first_step == 4U);
+        CHECK(desk.task().last_step == 15U);
+        desk.field(TaskField::last_bar).press(Key::enter).erase(1).type("3").press(Key::enter);
+        CHECK(homework::bars_of(desk.task()) == std::pair(2, 3));
+        desk.field(TaskField::crook).press(Key::right);
+        CHECK(desk.task().crook == horn::all_crooks().front());
         desk.press(Key::left);
-        CHECK_FALSE(desk.part().crook);
+        CHECK_FALSE(desk.task().crook);
         desk.press(Key::left);
-        CHECK(desk.part().crook == horn::all_crooks().back());
-        desk.field(PartField::tempo).press(Key::right);
-        CHECK(desk.part().quarters_per_minute == 62.0);
+        CHECK(desk.task().crook == horn::all_crooks().back());
+        desk.field(TaskField::tempo).press(Key::right);
+        CHECK(desk.task().quarters_per_minute == 62.0);
         desk.press(Key::left);
-        CHECK_FALSE(desk.part().quarters_per_minute); // the exercise's own again
+        CHECK_FALSE(desk.task().quarters_per_minute); // the exercise's own again
         desk.press(Key::enter).type("0").press(Key::enter);
-        CHECK(desk.part().quarters_per_minute == 0.0);
-        CHECK(value_words(desk.part(), PartField::tempo) == "free");
-        desk.field(PartField::tolerance).press(Key::left);
-        CHECK(desk.part().tolerance_factor == 0.75);
+        CHECK(desk.task().quarters_per_minute == 0.0);
+        CHECK(value_words(desk.task(), TaskField::tempo) == "free");
+        desk.field(TaskField::tolerance).press(Key::left);
+        CHECK(desk.task().tolerance_factor == 0.75);
         desk.press(Key::enter).erase(4).type("0.8").press(Key::enter);
         desk.press(Key::left);
-        CHECK(desk.part().tolerance_factor == 0.75);
-        desk.field(PartField::repetitions).press(Key::right).press(Key::right);
-        CHECK(desk.part().repetitions == 2);
+        CHECK(desk.task().tolerance_factor == 0.75);
+        desk.field(TaskField::repetitions).press(Key::right).press(Key::right);
+        CHECK(desk.task().repetitions == 2);
         desk.press(Key::enter).erase(1).press(Key::enter);
-        CHECK_FALSE(desk.part().repetitions);
-        desk.field(PartField::times).press(Key::right);
-        CHECK(desk.part().times == 2);
-        desk.field(PartField::words).press(Key::enter).type("Slowly.").press(Key::enter);
-        CHECK(desk.part().words == "Slowly.");
+        CHECK_FALSE(desk.task().repetitions);
+        desk.field(TaskField::times).press(Key::right);
+        CHECK(desk.task().times == 2);
+        desk.field(TaskField::words).press(Key::enter).type("Slowly.").press(Key::enter);
+        CHECK(desk.task().words == "Slowly.");
     }
 
     TEST_CASE("an exercise without bars is given whole, and says so") {
         Composing desk;
         desk.add("long");
-        CHECK(value_words(desk.part(), PartField::first_bar) == "it has no bars");
-        desk.field(PartField::last_bar).press(Key::left);
-        CHECK_FALSE(desk.part().last_step);
+        CHECK(value_words(desk.task(), TaskField::first_bar) == "it has no bars");
+        desk.field(TaskField::last_bar).press(Key::left);
+        CHECK_FALSE(desk.task().last_step);
         desk.press(Key::enter).type("2").press(Key::enter);
         CHECK(desk.page.problem().find("no bars") != std::string::npos);
     }
 
-    TEST_CASE("parts are added, moved, doubled and removed, each undone in turn") {
+    TEST_CASE("tasks are added, moved, doubled and removed, each undone in turn") {
         Composing desk;
         desk.add("evening");
-        desk.field(PartField::crook).press(Key::right).press(Key::escape);
+        desk.field(TaskField::crook).press(Key::right).press(Key::escape);
         desk.add("morning");
-        CHECK(desk.part(1).crook == desk.part(0).crook); // as the one before it
+        CHECK(desk.task(1).crook == desk.task(0).crook); // as the one before it
         desk.press(Key::up, true);
-        CHECK(desk.part(0).exercise.title == "Morning walk");
-        CHECK(desk.page.part() == 0U);
+        CHECK(desk.task(0).exercise.title == "Morning walk");
+        CHECK(desk.page.task() == 0U);
         desk.press(Key::up, true); // it is the first already
         desk.type("r");
-        REQUIRE(desk.page.now().parts.size() == 3);
-        CHECK(desk.part(2).exercise.title == "Morning walk");
+        REQUIRE(desk.page.now().tasks.size() == 3);
+        CHECK(desk.task(2).exercise.title == "Morning walk");
         desk.type("x").type("x");
-        CHECK(desk.page.now().parts.size() == 1);
+        CHECK(desk.page.now().tasks.size() == 1);
         desk.type("uuu");
-        REQUIRE(desk.page.now().parts.size() == 2);
-        CHECK(desk.part(0).exercise.title == "Morning walk");
+        REQUIRE(desk.page.now().tasks.size() == 2);
+        CHECK(desk.task(0).exercise.title == "Morning walk");
         desk.type("u");
-        CHECK(desk.part(0).exercise.title == "Evening walk");
+        CHECK(desk.task(0).exercise.title == "Evening walk");
         desk.type("x");
         CHECK(desk.page.row() < desk.page.rows());
     }
@@ -257,14 +257,14 @@ TEST_SUITE("gui/compose page") {
         desk.type("trumpet");
         CHECK(desk.page.picker().exercise() == nullptr);
         desk.press(Key::enter).press(Key::escape);
-        CHECK(desk.page.now().parts.empty());
+        CHECK(desk.page.now().tasks.empty());
         CHECK(desk.page.focus() == ComposePage::Focus::list);
     }
 
-    TEST_CASE("a homework takes no more parts than fit, and says so") {
-        Composing desk(test::set_work(static_cast<int>(homework::kMostParts)));
+    TEST_CASE("a homework takes no more tasks than fit, and says so") {
+        Composing desk(test::set_work(static_cast<int>(homework::kMostTasks)));
         desk.add("evening");
-        CHECK(desk.page.now().parts.size() == homework::kMostParts);
-        CHECK(desk.page.problem().find("40 parts") != std::string::npos);
+        CHECK(desk.page.now().tasks.size() == homework::kMostTasks);
+        CHECK(desk.page.problem().find("40 tasks") != std::string::npos);
     }
 }

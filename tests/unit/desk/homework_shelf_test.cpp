@@ -23,20 +23,20 @@ struct Student {
     std::unique_ptr<HomeworkShelf> shelf = real_homework_shelf(log);
 
     Student() { REQUIRE(homework::Package(test::set_work(2)).save(file)); }
-    void play(int part) const {
+    void play(int task) const {
         const auto book = logbook::Logbook::open(log).value();
         logbook::SessionRecord session;
         session.started_at = calendar::now_utc();
         const auto id = book->begin_session(session).value();
         logbook::BlockRecord block;
         block.homework = "week-one";
-        block.homework_part = part;
+        block.homework_part = task;
         block.finished = true;
         block.crook = "F";
         block.a4_hz = 430.0;
         block.temperament = "vallotti";
         REQUIRE(book->put_block(id, block));
-        for (std::uint32_t i = 0; i < 16; ++i) { // all notes of a part of test::set_work, once
+        for (std::uint32_t i = 0; i < 16; ++i) { // all notes of a task of test::set_work, once
             logbook::JudgedStep step;
             step.number = i;
             step.asked = *horn::parse_note("C4");
@@ -91,7 +91,7 @@ TEST_SUITE("gui/homework shelf") {
         CHECK(teacher->filed()[0].homework.returned->words == "Done.");
         homework::Comment comment;
         comment.text = "Good.";
-        comment.part = 1;
+        comment.task = 1;
         REQUIRE(teacher->put_comments(came->file, {comment}));
         CHECK(teacher->filed()[0].homework.comments.at(0).text == "Good.");
 
@@ -117,7 +117,7 @@ TEST_SUITE("gui/homework shelf") {
         REQUIRE(record);
         CHECK(student.shelf->given()->empty());
         REQUIRE(student.shelf->restore_given(*record));
-        CHECK(student.shelf->given()->at(0).homework.parts.size() == 2);
+        CHECK(student.shelf->given()->at(0).homework.tasks.size() == 2);
 
         const auto set = student.shelf->set(test::set_work(1));
         REQUIRE(set);

@@ -12,7 +12,7 @@ using namespace bellhand::desk;
 
 namespace {
 
-/// Two attempts of one part, the second one with a take that begins a second before it, and a take of something else.
+/// Two attempts of one task, the second one with a take that begins a second before it, and a take of something else.
 struct OnDesk {
     test::FakeHomeworkShelf shelf;
     ReviewPage page{shelf};
@@ -136,12 +136,12 @@ TEST_SUITE("gui/review page") {
         CHECK(desk.page.comments_here().empty());
 
         desk.page.choose(1);
-        desk.type("wOn the part.").press(Key::enter);
-        CHECK(desk.newest().part == 0U);
+        desk.type("wOn the task.").press(Key::enter);
+        CHECK(desk.newest().task == 0U);
         CHECK_FALSE(desk.newest().take);
         desk.page.choose(0);
         desk.type("wOn the whole.").press(Key::enter);
-        CHECK_FALSE(desk.newest().part);
+        CHECK_FALSE(desk.newest().task);
         CHECK(desk.page.comments_here().size() == 4);
     }
 

@@ -1,4 +1,4 @@
-// From today's plan through a lesson to the log, by keys alone.
+// From today's plan through a run to the log, by keys alone.
 #include "desk/desk.h"
 #include "drill/exercise_file.h"
 #include "support/fake_ear.h"
@@ -78,8 +78,8 @@ struct Room {
 
 } // namespace
 
-TEST_SUITE("gui/lesson flow") {
-    TEST_CASE("J judges more kindly, what is played freely and lessons alike") {
+TEST_SUITE("gui/run flow") {
+    TEST_CASE("J judges more kindly, what is played freely and runs alike") {
         Room room;
         CHECK(room.desk->session().tolerance_factor() == 1.0);
         room.press('j');
@@ -156,7 +156,7 @@ TEST_SUITE("gui/lesson flow") {
         CHECK(desk.pages().log.sessions().size() == 1);
     }
 
-    TEST_CASE("a lesson that cannot begin says why and leaves the plan on the screen") {
+    TEST_CASE("a run that cannot begin says why and leaves the plan on the screen") {
         Room room;
         room.shelf->next_plan.blocks.front().exercise.steps.clear();
         room.press('5');
@@ -223,7 +223,7 @@ TEST_SUITE("gui/lesson flow") {
         CHECK(room.ear.shared->sessions.back()->tuning == room.desk->session().tuning());
     }
 
-    TEST_CASE("the session ends with the lesson's last records in the log") {
+    TEST_CASE("the session ends with the run's last records in the log") {
         Room room;
         room.press('5');
         room.press(' ');

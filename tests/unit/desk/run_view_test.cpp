@@ -47,7 +47,7 @@ TEST_SUITE("gui/run view") {
         CHECK(verdict_of(missed).words.front() == "not played");
     }
 
-    TEST_CASE("a lesson is shown: stage, place, verdicts some notes behind, what comes next") {
+    TEST_CASE("a run is shown: stage, place, verdicts some notes behind, what comes next") {
         skill::PlannedBlock now;
         now.exercise = test::exercise_of("one", {"G4", "F4", "G4"});
         now.exercise.quarters_per_minute = 72.0;

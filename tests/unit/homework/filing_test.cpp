@@ -44,14 +44,14 @@ TEST_SUITE("homework/filing") {
         CHECK(files[0].problem.empty());
         CHECK(files[0].homework.written_on == kToday);
         CHECK(files[0].homework.id.rfind("week-one-2026-03-02-", 0) == 0);
-        CHECK(files[0].homework.parts.size() == 2);
+        CHECK(files[0].homework.tasks.size() == 2);
         CHECK(files[1].homework.title == "Older");
     }
 
     TEST_CASE("what cannot be given is not written") {
         const test::LogFolder folder;
         Homework homework = test::set_work();
-        homework.parts.clear();
+        homework.tasks.clear();
         const auto file = file_set(homework, folder / "set", kToday);
         REQUIRE_FALSE(file);
         CHECK(file.error().message.find("add an exercise") != std::string::npos);
@@ -97,7 +97,7 @@ TEST_SUITE("homework/filing") {
         CHECK_FALSE(file_returned(Package(test::set_work()), folder / "set"));
     }
 
-    TEST_CASE("a draft is kept as it is, without title or parts too, until it is done with") {
+    TEST_CASE("a draft is kept as it is, without title or tasks too, until it is done with") {
         const test::LogFolder folder;
         const fs::path set = folder / "set";
         CHECK_FALSE(load_draft(set)->has_value());
@@ -110,7 +110,7 @@ TEST_SUITE("homework/filing") {
         REQUIRE(read->has_value());
         CHECK((*read)->words == "Slowly.");
         CHECK((*read)->a4_hz == 415.0);
-        CHECK((*read)->parts.empty());
+        CHECK((*read)->tasks.empty());
         CHECK(files_in(set).empty());
         REQUIRE(keep_draft(std::nullopt, set));
         CHECK_FALSE(load_draft(set)->has_value());

@@ -11,18 +11,18 @@ using namespace bellhand;
 using namespace bellhand::homework;
 
 TEST_SUITE("homework/homework") {
-    TEST_CASE("a part is its stretch with its own tempo, repetitions, crook and tolerances") {
-        Part part;
-        part.exercise = test::four_bars();
-        part.exercise.steps[4].slurred = true;
-        part.first_step = 4;
-        part.last_step = 7;
-        part.crook = *horn::parse_crook("Eb");
-        part.quarters_per_minute = 90.0;
-        part.repetitions = 3;
-        part.tolerance_factor = 2.0;
-        part.exercise.steps[5].tolerance_cents = 7.0;
-        const drill::Exercise exercise = exercise_of(part);
+    TEST_CASE("a task is its stretch with its own tempo, repetitions, crook and tolerances") {
+        Task task;
+        task.exercise = test::four_bars();
+        task.exercise.steps[4].slurred = true;
+        task.first_step = 4;
+        task.last_step = 7;
+        task.crook = *horn::parse_crook("Eb");
+        task.quarters_per_minute = 90.0;
+        task.repetitions = 3;
+        task.tolerance_factor = 2.0;
+        task.exercise.steps[5].tolerance_cents = 7.0;
+        const drill::Exercise exercise = exercise_of(task);
         REQUIRE(exercise.steps.size() == 4);
         CHECK(exercise.steps[0].written == horn::parse_note("D4").value());
         CHECK_FALSE(exercise.steps[0].slurred);
@@ -33,31 +33,31 @@ TEST_SUITE("homework/homework") {
         CHECK(exercise.steps[1].tolerance_cents == 14.0);
     }
 
-    TEST_CASE("a part is played at the homework's pitch, on its own crook or the student's") {
+    TEST_CASE("a task is played at the homework's pitch, on its own crook or the student's") {
         const Homework homework = test::set_work();
-        Part part = homework.parts[0];
+        Task task = homework.tasks[0];
         const horn::Crook d = *horn::parse_crook("D");
-        CHECK(tuning_of(homework, part, d).crook == d);
-        part.crook = *horn::parse_crook("G");
-        const horn::Tuning tuning = tuning_of(homework, part, d);
-        CHECK(tuning.crook == *part.crook);
+        CHECK(tuning_of(homework, task, d).crook == d);
+        task.crook = *horn::parse_crook("G");
+        const horn::Tuning tuning = tuning_of(homework, task, d);
+        CHECK(tuning.crook == *task.crook);
         CHECK(tuning.a4_hz == 430.0);
         CHECK(tuning.temperament == horn::parse_temperament("vallotti").value());
     }
 
     TEST_CASE("files of the first version keep their meaning, and say it") {
         std::string text = homework_text(test::set_work());
-        CHECK(parse_homework(text, "file")->parts[0].time_is == TimeIs::once_through);
-        CHECK(times_words(parse_homework(text, "file")->parts[0]) == "once through");
+        CHECK(parse_homework(text, "file")->tasks[0].time_is == TimeIs::once_through);
+        CHECK(times_words(parse_homework(text, "file")->tasks[0]) == "once through");
         text.replace(text.find("\"version\": 2"), 12, "\"version\": 1");
         const auto old = parse_homework(text, "file");
         REQUIRE(old);
-        CHECK(old->parts[0].time_is == TimeIs::block);
-        CHECK(times_words(old->parts[0]).find("older files") != std::string::npos);
+        CHECK(old->tasks[0].time_is == TimeIs::block);
+        CHECK(times_words(old->tasks[0]).find("older files") != std::string::npos);
         // Written again it is a file of now that means the same.
         const auto again = parse_homework(homework_text(*old), "file");
         REQUIRE(again);
-        CHECK(again->parts[0].time_is == TimeIs::block);
+        CHECK(again->tasks[0].time_is == TimeIs::block);
     }
 
     TEST_CASE("words may have paragraphs; what would write elsewhere on a terminal is refused") {
@@ -99,25 +99,25 @@ TEST_SUITE("homework/homework") {
         };
         const Case kCases[] = {
             {"no title", [](Homework& h) { h.title.clear(); }},
-            {"asks for nothing", [](Homework& h) { h.parts.clear(); }},
-            {"more than the 40", [](Homework& h) { h.parts.resize(41, h.parts[0]); }},
+            {"asks for nothing", [](Homework& h) { h.tasks.clear(); }},
+            {"more than the 40", [](Homework& h) { h.tasks.resize(41, h.tasks[0]); }},
             {"is not a date", [](Homework& h) { h.due_on = "2026-02-29"; }},
             {"before it is written", [](Homework& h) { h.due_on = "2026-02-28"; }},
             {"steps that the exercise does not have",
-             [](Homework& h) { h.parts[0].last_step = 16; }},
+             [](Homework& h) { h.tasks[0].last_step = 16; }},
             {"steps that the exercise does not have",
              [](Homework& h) {
-                 h.parts[0].first_step = 5;
-                 h.parts[0].last_step = 4;
+                 h.tasks[0].first_step = 5;
+                 h.tasks[0].last_step = 4;
              }},
             {"cannot be played on",
              [](Homework& h) {
-                 h.parts[0].exercise.steps[0].written = *horn::parse_note("G6");
-                 h.parts[0].crook = *horn::parse_crook("Bb-alto");
+                 h.tasks[0].exercise.steps[0].written = *horn::parse_note("G6");
+                 h.tasks[0].crook = *horn::parse_crook("Bb-alto");
              }},
             {"cannot be run",
              [](Homework& h) {
-                 for (drill::Step& step : h.parts[0].exercise.steps) {
+                 for (drill::Step& step : h.tasks[0].exercise.steps) {
                      step.written.reset();
                  }
              }},
@@ -136,13 +136,13 @@ TEST_SUITE("homework/homework") {
 
     TEST_CASE("what is written is read again, the same bytes") {
         Homework homework = test::set_work(2);
-        homework.parts[1].first_step = 4;
-        homework.parts[1].last_step = 7;
-        homework.parts[1].crook = *horn::parse_crook("Eb");
-        homework.parts[1].times = 3;
+        homework.tasks[1].first_step = 4;
+        homework.tasks[1].last_step = 7;
+        homework.tasks[1].crook = *horn::parse_crook("Eb");
+        homework.tasks[1].times = 3;
         homework.returned.emplace();
         Attempt attempt;
-        attempt.part = 1;
+        attempt.task = 1;
         attempt.done_at = "2026-03-02T10:11:12Z";
         attempt.crook = "Eb";
         attempt.temperament = "vallotti";

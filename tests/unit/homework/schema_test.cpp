@@ -210,7 +210,7 @@ TEST_SUITE("homework/schema") {
         const auto again = homework::parse_homework(homework::homework_text(set), "file");
         REQUIRE(again);
         CHECK(again->footing == set.footing);
-        const horn::Tuning tuning = homework::tuning_of(*again, again->parts[0], {});
+        const horn::Tuning tuning = homework::tuning_of(*again, again->tasks[0], {});
         CHECK(tuning.footing == set.footing);
         for (const char* key : {"root", "anchor", "enharmonic"}) {
             json document = whole();
@@ -234,7 +234,7 @@ TEST_SUITE("homework/schema") {
         const std::string text{std::istreambuf_iterator<char>(file), {}};
         const auto homework = homework::parse_homework(text, "demo_week.json");
         REQUIRE(homework);
-        CHECK(homework->parts.size() >= 3);
+        CHECK(homework->tasks.size() >= 3);
         CHECK(homework::problems(*homework).empty());
     }
 }

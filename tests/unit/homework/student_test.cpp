@@ -19,15 +19,15 @@ struct Student {
     std::unique_ptr<logbook::Logbook> book = logbook::Logbook::open(folder / "log.sqlite").value();
 
     void open(const Homework& homework) { REQUIRE(take_in(Package(homework), kOpened, *book)); }
-    /// One block of a part, in a session of its own.
+    /// One block of a task, in a session of its own.
     void
-    play(const std::string& homework, int part, bool finished, const char* day = "2026-03-02") {
+    play(const std::string& homework, int task, bool finished, const char* day = "2026-03-02") {
         logbook::SessionRecord session;
         session.started_at = std::string(day) + "T10:00:00Z";
         const auto id = book->begin_session(session).value();
         logbook::BlockRecord block;
         block.homework = homework;
-        block.homework_part = part;
+        block.homework_part = task;
         block.finished = finished;
         block.crook = "F";
         block.a4_hz = 430.0;
@@ -39,13 +39,13 @@ struct Student {
         REQUIRE(book->put_step(id, 0, step));
     }
     /// All 16 notes so many times in one block, then `more` of the next time; whole or broken off is the same.
-    void play_through(const std::string& homework, int part, int times, std::uint32_t more = 0) {
+    void play_through(const std::string& homework, int task, int times, std::uint32_t more = 0) {
         logbook::SessionRecord session;
         session.started_at = "2026-03-02T11:00:00Z";
         const auto id = book->begin_session(session).value();
         logbook::BlockRecord block;
         block.homework = homework;
-        block.homework_part = part;
+        block.homework_part = task;
         block.duration_s = 16.0 * times + more;
         REQUIRE(book->put_block(id, block));
         const auto all = static_cast<std::uint32_t>(16 * times) + more;
@@ -74,12 +74,12 @@ TEST_SUITE("homework/student") {
     TEST_CASE("what was opened is asked for, with all that the teacher wished") {
         Student student;
         Homework homework = test::set_work(2);
-        homework.parts[0].crook = *horn::parse_crook("Eb");
-        homework.parts[0].repetitions = 3;
-        homework.parts[0].tolerance_factor = 0.5;
-        homework.parts[0].times = 2;
-        homework.parts[1].first_step = 4;
-        homework.parts[1].last_step = 7;
+        homework.tasks[0].crook = *horn::parse_crook("Eb");
+        homework.tasks[0].repetitions = 3;
+        homework.tasks[0].tolerance_factor = 0.5;
+        homework.tasks[0].times = 2;
+        homework.tasks[1].first_step = 4;
+        homework.tasks[1].last_step = 7;
         student.open(homework);
         const auto left = student.left("2026-03-05");
         REQUIRE(left.size() == 2);
@@ -93,19 +93,19 @@ TEST_SUITE("homework/student") {
         CHECK(left[0].times_left == 2);
         CHECK(left[0].due_on == "2026-03-08");
         CHECK(left[0].days_left == 3.0);
-        CHECK(left[1].part == 1);
+        CHECK(left[1].task == 1);
         CHECK(left[1].exercise.steps.size() == 4);
         CHECK_FALSE(left[1].crook);
         CHECK_FALSE(left[1].repetitions);
         CHECK(student.left("2026-03-10")[0].days_left == -2.0);
     }
 
-    TEST_CASE("of an older file a part is done when so many blocks were finished, broken-off ones "
+    TEST_CASE("of an older file a task is done when so many blocks were finished, broken-off ones "
               "apart") {
         Student student;
         Homework homework = test::set_work(2);
-        homework.parts[0].times = 2;
-        homework.parts[0].time_is = homework.parts[1].time_is = TimeIs::block;
+        homework.tasks[0].times = 2;
+        homework.tasks[0].time_is = homework.tasks[1].time_is = TimeIs::block;
         student.open(homework);
         student.play("week-one", 0, false);
         student.play("another", 0, true);
@@ -118,13 +118,13 @@ TEST_SUITE("homework/student") {
         student.play("week-one", 0, true);
         const auto left = student.left();
         REQUIRE(left.size() == 1);
-        CHECK(left[0].part == 1);
+        CHECK(left[0].task == 1);
     }
 
     TEST_CASE("a time is once through all notes, however many blocks it took") {
         Student student;
         Homework homework = test::set_work();
-        homework.parts[0].times = 4;
+        homework.tasks[0].times = 4;
         student.open(homework);
         CHECK(student.left()[0].progress == "0 of 4 times played");
         student.play_through("week-one", 0, 2, 7); // broken off in the third time
@@ -140,16 +140,16 @@ TEST_SUITE("homework/student") {
         REQUIRE(back);
         // The teacher reads what the student reads.
         const std::vector<int> done = times_done(back->homework());
-        CHECK(done_words(homework.parts[0], done[0]) == student.left()[0].progress);
+        CHECK(done_words(homework.tasks[0], done[0]) == student.left()[0].progress);
         CHECK(times_done(Package::parse(back->bytes().value(), "file")->homework()) == done);
     }
 
     TEST_CASE("a time of minutes is so many minutes of playing") {
         Student student;
         Homework homework = test::set_work();
-        homework.parts[0].times = 2;
-        homework.parts[0].time_is = TimeIs::minutes;
-        homework.parts[0].minutes = 1.0;
+        homework.tasks[0].times = 2;
+        homework.tasks[0].time_is = TimeIs::minutes;
+        homework.tasks[0].minutes = 1.0;
         student.open(homework);
         student.play_through("week-one", 0, 3); // 48 s
         CHECK(student.left()[0].times_left == 2);
@@ -210,7 +210,7 @@ TEST_SUITE("homework/student") {
         REQUIRE(back);
         const Return& figures = *back->homework().returned;
         REQUIRE(figures.attempts.size() == 1);
-        CHECK(figures.attempts[0].part == 1);
+        CHECK(figures.attempts[0].task == 1);
         CHECK_FALSE(figures.attempts[0].finished);
         CHECK(figures.attempts[0].a4_hz == 430.0);
         REQUIRE(figures.attempts[0].steps.size() == 1);

@@ -11,15 +11,15 @@ namespace {
 
 std::vector<std::string> titles(const Homework& homework) {
     std::vector<std::string> titles;
-    for (const Part& part : homework.parts) {
-        titles.push_back(part.exercise.title);
+    for (const Task& task : homework.tasks) {
+        titles.push_back(task.exercise.title);
     }
     return titles;
 }
 
-Attempt attempt_of(std::uint32_t part, int right, int wrong) {
+Attempt attempt_of(std::uint32_t task, int right, int wrong) {
     Attempt attempt;
-    attempt.part = part;
+    attempt.task = task;
     for (int i = 0; i < right + wrong; ++i) {
         attempt.steps.push_back(test::judged(static_cast<std::uint32_t>(i),
                                              i < wrong ? std::vector{drill::Fault::flat}
@@ -51,52 +51,52 @@ TEST_SUITE("homework/teacher") {
     }
 
     TEST_CASE("bars lead to their steps and the steps back to their bars") {
-        Part part;
-        part.exercise = test::four_bars();
-        CHECK_FALSE(bars_of(part));
+        Task task;
+        task.exercise = test::four_bars();
+        CHECK_FALSE(bars_of(task));
         for (int first = 1; first <= 4; ++first) {
             for (int last = first; last <= 4; ++last) {
-                const auto steps = steps_of_bars(part.exercise, first, last);
+                const auto steps = steps_of_bars(task.exercise, first, last);
                 REQUIRE(steps);
-                part.first_step = steps->first;
-                part.last_step = steps->second;
-                CHECK(bars_of(part) == std::pair(first, last));
+                task.first_step = steps->first;
+                task.last_step = steps->second;
+                CHECK(bars_of(task) == std::pair(first, last));
             }
         }
-        part.first_step = 1; // inside the first bar
-        part.last_step.reset();
-        CHECK_FALSE(bars_of(part));
-        part.first_step = 4;
-        CHECK(bars_of(part) == std::pair(2, 4));
-        part.last_step = 13; // inside the last
-        CHECK_FALSE(bars_of(part));
-        part.exercise.steps[15].quarters = 5.0; // the last note reaches over a fifth bar
-        part.last_step.reset();
-        CHECK(bars_in(part.exercise) == 5);
-        CHECK(bars_of(part) == std::pair(2, 5));
-        CHECK(steps_of_bars(part.exercise, 2, 5).value() == std::pair(4U, 15U));
-        CHECK_FALSE(steps_of_bars(part.exercise, 5, 5)); // no note begins there
-        part.exercise.steps[3].quarters = 0.0;           // as long as one likes
-        part.last_step = 15;
-        CHECK_FALSE(bars_of(part));
+        task.first_step = 1; // inside the first bar
+        task.last_step.reset();
+        CHECK_FALSE(bars_of(task));
+        task.first_step = 4;
+        CHECK(bars_of(task) == std::pair(2, 4));
+        task.last_step = 13; // inside the last
+        CHECK_FALSE(bars_of(task));
+        task.exercise.steps[15].quarters = 5.0; // the last note reaches over a fifth bar
+        task.last_step.reset();
+        CHECK(bars_in(task.exercise) == 5);
+        CHECK(bars_of(task) == std::pair(2, 5));
+        CHECK(steps_of_bars(task.exercise, 2, 5).value() == std::pair(4U, 15U));
+        CHECK_FALSE(steps_of_bars(task.exercise, 5, 5)); // no note begins there
+        task.exercise.steps[3].quarters = 0.0;           // as long as one likes
+        task.last_step = 15;
+        CHECK_FALSE(bars_of(task));
     }
 
     TEST_CASE("every change of a draft is undone and done again, back to the beginning") {
         Draft draft(test::set_work(2));
-        Part third;
+        Task third;
         third.exercise = test::four_bars();
         third.exercise.title = "third";
-        REQUIRE(draft.add_part(third));
-        REQUIRE(draft.move_part(2, 0));
-        REQUIRE(draft.remove_part(1));
+        REQUIRE(draft.add_task(third));
+        REQUIRE(draft.move_task(2, 0));
+        REQUIRE(draft.remove_task(1));
         third.words = "slowly";
-        REQUIRE(draft.replace_part(0, third));
+        REQUIRE(draft.replace_task(0, third));
         CHECK(titles(draft.now()) == std::vector<std::string>{"third", "Four bars 2"});
-        CHECK(draft.now().parts[0].words == "slowly");
+        CHECK(draft.now().tasks[0].words == "slowly");
         CHECK_FALSE(draft.redo());
 
         REQUIRE(draft.undo());
-        CHECK(draft.now().parts[0].words.empty());
+        CHECK(draft.now().tasks[0].words.empty());
         REQUIRE(draft.undo());
         CHECK(titles(draft.now()) ==
               std::vector<std::string>{"third", "Four bars 1", "Four bars 2"});
@@ -108,21 +108,21 @@ TEST_SUITE("homework/teacher") {
         for (int i = 0; i < 4; ++i) {
             REQUIRE(draft.redo());
         }
-        CHECK(draft.now().parts[0].words == "slowly");
+        CHECK(draft.now().tasks[0].words == "slowly");
         REQUIRE(draft.undo());
-        REQUIRE(draft.remove_part(0)); // another way from here: what was undone is gone
+        REQUIRE(draft.remove_task(0)); // another way from here: what was undone is gone
         CHECK_FALSE(draft.redo());
     }
 
-    TEST_CASE("a draft refuses parts that are not there and more than fit, and stays as it was") {
-        Draft draft(test::set_work(static_cast<int>(kMostParts)));
-        CHECK_FALSE(draft.add_part({}));
-        CHECK_FALSE(draft.remove_part(kMostParts));
-        CHECK_FALSE(draft.replace_part(kMostParts, {}));
-        CHECK_FALSE(draft.move_part(0, kMostParts));
-        CHECK_FALSE(draft.move_part(kMostParts, 0));
+    TEST_CASE("a draft refuses tasks that are not there and more than fit, and stays as it was") {
+        Draft draft(test::set_work(static_cast<int>(kMostTasks)));
+        CHECK_FALSE(draft.add_task({}));
+        CHECK_FALSE(draft.remove_task(kMostTasks));
+        CHECK_FALSE(draft.replace_task(kMostTasks, {}));
+        CHECK_FALSE(draft.move_task(0, kMostTasks));
+        CHECK_FALSE(draft.move_task(kMostTasks, 0));
         CHECK_FALSE(draft.undo());
-        CHECK(draft.now().parts.size() == kMostParts);
+        CHECK(draft.now().tasks.size() == kMostTasks);
     }
 
     TEST_CASE("a very long history forgets its beginning, never its end") {
@@ -189,7 +189,7 @@ TEST_SUITE("homework/teacher") {
         Homework homework = test::set_work(4);
         homework.returned.emplace();
         homework.comments.push_back({});
-        // Part 1 went well, part 2 got better, part 3 got worse, part 4 was never played.
+        // Task 1 went well, task 2 got better, task 3 got worse, task 4 was never played.
         homework.returned->attempts = {attempt_of(0, 20, 2),
                                        attempt_of(1, 5, 5),
                                        attempt_of(2, 20, 0),
@@ -210,7 +210,7 @@ TEST_SUITE("homework/teacher") {
         Homework homework = test::set_work(2);
         homework.returned.emplace();
         homework.returned->attempts = {attempt_of(0, 10, 1), attempt_of(1, 10, 0)};
-        CHECK(next_after(homework).parts.size() == 2);
+        CHECK(next_after(homework).tasks.size() == 2);
     }
 
     TEST_CASE("comments need words, and a place that is there") {
@@ -229,9 +229,9 @@ TEST_SUITE("homework/teacher") {
         comment.take = 1;
         CHECK_FALSE(add_comment(homework, comment));
         comment.take.reset();
-        comment.part = 1;
+        comment.task = 1;
         CHECK_FALSE(add_comment(homework, comment));
-        comment.part = 0;
+        comment.task = 0;
         while (homework.comments.size() < kMostComments) {
             REQUIRE(add_comment(homework, comment));
         }

@@ -34,10 +34,10 @@ TEST_SUITE("practice/attend") {
         test::FakePractice practice(state);
         skill::PlannedBlock low = block_on("D");
         low.a4_hz = 430.0;
-        auto lesson = *Run::make({low}, {}, {});
+        auto running = *Run::make({low}, {}, {});
         practice::Heard heard;
-        practice::attend(practice, lesson, heard);
-        CHECK(state->tuning == lesson.tuning());
+        practice::attend(practice, running, heard);
+        CHECK(state->tuning == running.tuning());
         CHECK(state->tuning.a4_hz == 430.0);
         CHECK(state->tuning.crook == *horn::parse_crook("D"));
     }
@@ -53,7 +53,7 @@ TEST_SUITE("practice/attend") {
         test::FakePractice practice(state);
         skill::PlannedBlock work = block_on("F");
         work.homework = "week-one";
-        auto lesson = *Run::make({work}, {}, {});
+        auto running = *Run::make({work}, {}, {});
         practice::Heard heard;
         const auto hear = [&](double until_s, const char* note) {
             for (; state->elapsed_s < until_s; state->elapsed_s += 0.1) {
@@ -61,9 +61,9 @@ TEST_SUITE("practice/attend") {
                 test::hear_counted(*memory, heard_samples, heard_samples + 4800);
                 if (note != nullptr) {
                     state->readings.push_back(test::reading_of(
-                        state->elapsed_s, *horn::parse_note(note), 0.0, lesson.tuning()));
+                        state->elapsed_s, *horn::parse_note(note), 0.0, running.tuning()));
                 }
-                practice::attend(practice, lesson, heard);
+                practice::attend(practice, running, heard);
             }
         };
         hear(2.0, nullptr);
@@ -71,12 +71,12 @@ TEST_SUITE("practice/attend") {
         sounding.start_s = 2.0;
         sounding.written = *horn::parse_note("C4");
         sounding.duration_s = 0.5;
-        sounding.f0_hz = horn::target_hz(sounding.written, lesson.tuning());
+        sounding.f0_hz = horn::target_hz(sounding.written, running.tuning());
         state->sounding = sounding;
         hear(4.0, "C4");
-        lesson.press(run::Key::keep);
+        running.press(run::Key::keep);
         hear(6.0, "C4");
-        practice::conclude(practice, lesson);
+        practice::conclude(practice, running);
         state->recorder->finish();
         const auto takes = logbook::Logbook::open(log).value()->all_takes().value();
         REQUIRE(takes.size() >= 1);
@@ -89,7 +89,7 @@ TEST_SUITE("practice/attend") {
     TEST_CASE("a key that changes the block changes what is listened with, and whose hand it is") {
         auto state = std::make_shared<test::FakeState>();
         test::FakePractice practice(state);
-        auto lesson = *Run::make({block_on("F"), block_on("Eb")}, {}, {});
+        auto running = *Run::make({block_on("F"), block_on("Eb")}, {}, {});
         practice::Heard heard;
         int changes = 0;
         const practice::OwnHandOn own =
@@ -100,15 +100,15 @@ TEST_SUITE("practice/attend") {
             hand.response.source = tuning.crook.id;
             return hand;
         };
-        practice::attend(practice, lesson, heard, own);
-        practice::attend(practice, lesson, heard, own);
+        practice::attend(practice, running, heard, own);
+        practice::attend(practice, running, heard, own);
         REQUIRE(state->own);
         CHECK(state->own->response.source == "F");
-        lesson.press(run::Key::next); // to the rest, or to the next block
-        lesson.press(run::Key::next);
-        REQUIRE(lesson.tuning().crook == *horn::parse_crook("Eb"));
-        practice::attend(practice, lesson, heard, own);
-        CHECK(state->tuning == lesson.tuning());
+        running.press(run::Key::next); // to the rest, or to the next block
+        running.press(run::Key::next);
+        REQUIRE(running.tuning().crook == *horn::parse_crook("Eb"));
+        practice::attend(practice, running, heard, own);
+        CHECK(state->tuning == running.tuning());
         CHECK(state->own->response.source == "Eb");
         CHECK(changes == 2); // each once: setting it again would break a note that sounds
     }

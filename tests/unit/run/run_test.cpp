@@ -37,20 +37,20 @@ skill::PlannedBlock block(drill::Exercise exercise, double play_s = 60.0, const 
     return block;
 }
 
-/// A player in front of a lesson; time goes on in steps of 50 ms.
+/// A player at a run; time goes on in steps of 50 ms.
 struct Player {
-    Run lesson;
+    Run running;
     double now_s = 0.0;
     std::vector<run::Record> records;
 
     explicit Player(std::vector<skill::PlannedBlock> blocks, run::Options options = {})
-        : lesson(*Run::make(std::move(blocks), {}, options)) {}
+        : running(*Run::make(std::move(blocks), {}, options)) {}
 
-    [[nodiscard]] const run::State& state() const { return lesson.state(); }
+    [[nodiscard]] const run::State& state() const { return running.state(); }
     void wait(double length_s) {
         for (const double until_s = now_s + length_s; now_s < until_s - 1e-9;) {
             now_s = std::min(until_s, now_s + 0.05);
-            lesson.advance(now_s);
+            running.advance(now_s);
         }
         collect();
     }
@@ -60,7 +60,7 @@ struct Player {
         note.heard.heard = horn.verdict != hand::HornVerdict::unknown;
         note.heard.horn = horn;
         note.written = *horn::parse_note(name);
-        note.target_hz = horn::target_hz(note.written, lesson.tuning());
+        note.target_hz = horn::target_hz(note.written, running.tuning());
         note.f0_hz = note.target_hz * std::exp2(cents / 1200.0);
         note.deviation_cents = cents;
         note.attack_cents = cents;
@@ -68,15 +68,15 @@ struct Player {
         note.duration_s = length_s - 0.05;
         for (const double until_s = now_s + length_s; now_s < until_s - 1e-9;) {
             now_s = std::min(until_s, now_s + 0.05);
-            lesson.advance(now_s);
+            running.advance(now_s);
             if (now_s < until_s - 0.04 && now_s > note.start_s) {
                 trainer::PlayedNote so_far = note;
                 so_far.duration_s = now_s - note.start_s;
-                lesson.sounding(so_far);
+                running.sounding(so_far);
             }
         }
         note.finished = true;
-        lesson.finished(note);
+        running.finished(note);
         collect();
     }
     void play_all(std::initializer_list<const char*> names) {
@@ -86,7 +86,7 @@ struct Player {
     }
     void collect() {
         run::Record record;
-        while (lesson.next(record)) {
+        while (running.next(record)) {
             records.push_back(record);
         }
     }
@@ -112,7 +112,7 @@ struct Player {
 
 } // namespace
 
-TEST_SUITE("practice/lesson") {
+TEST_SUITE("practice/run") {
     TEST_CASE(
         "homework is listened to, judged and logged at the pitch and temperament it asks for") {
         const char* const kNames[] = {"C4", "E4", "G4"};
@@ -122,7 +122,7 @@ TEST_SUITE("practice/lesson") {
         run::Options options;
         options.tuning.a4_hz = 442.0;
         Player player({set, block(tune({"C4", "E4", "G4"}))}, options);
-        CHECK(player.lesson.tuning() == skill::tuning_of(set, options.tuning));
+        CHECK(player.running.tuning() == skill::tuning_of(set, options.tuning));
         REQUIRE(player.state().asked->size() == 3);
         for (const drill::Asked& asked : *player.state().asked) {
             CHECK(asked.target_hz == doctest::Approx(horn::target_hz(
@@ -141,8 +141,8 @@ TEST_SUITE("practice/lesson") {
         CHECK(player.last_block().a4_hz == 430.0);
         CHECK(player.last_block().temperament == "vallotti");
         REQUIRE(player.state().stage == Stage::rest);
-        player.lesson.press(Key::next);
-        CHECK(player.lesson.tuning() == options.tuning); // the day's again
+        player.running.press(Key::next);
+        CHECK(player.running.tuning() == options.tuning); // the day's again
     }
 
     TEST_CASE("a drone of homework stands at its pitch") {
@@ -151,7 +151,7 @@ TEST_SUITE("practice/lesson") {
         set.exercise.root = *horn::parse_note("C4");
         set.a4_hz = 430.0;
         const Player player({set});
-        CHECK(player.lesson.sound().drone_hz[0] ==
+        CHECK(player.running.sound().drone_hz[0] ==
               doctest::Approx(horn::target_hz(*horn::parse_note("C4"), skill::tuning_of(set, {}))));
     }
 
@@ -186,7 +186,7 @@ TEST_SUITE("practice/lesson") {
             }
             return std::optional(hand);
         };
-        const Run lesson =
+        const Run running =
             *Run::make({block(tune({"C4"}), 60.0, "Eb"), block(tune({"C4"}))}, {}, options);
         for (const char* const crook : {"Eb", "F"}) {
             CHECK(std::count(asked_for.begin(),
@@ -210,7 +210,7 @@ TEST_SUITE("practice/lesson") {
         player.wait(6.0);
         CHECK(player.state().stage == Stage::ready);
         CHECK(player.state().block == 1);
-        CHECK(player.lesson.tuning().crook == *horn::parse_crook("D"));
+        CHECK(player.running.tuning().crook == *horn::parse_crook("D"));
         player.play_all({"C5", "G4"});
         player.wait(2.0);
         CHECK(player.state().stage == Stage::finished);
@@ -294,11 +294,11 @@ TEST_SUITE("practice/lesson") {
         Player player({homework});
         player.wait(3.0);
         player.play_all({"C4", "E4"});
-        player.lesson.press(Key::keep);
+        player.running.press(Key::keep);
         player.play("G4");
         player.wait(2.0);
         std::vector<run::TakeWish> wishes;
-        for (run::TakeWish wish; player.lesson.next(wish);) {
+        for (run::TakeWish wish; player.running.next(wish);) {
             wishes.push_back(wish);
         }
         REQUIRE(wishes.size() == 3);
@@ -333,13 +333,13 @@ TEST_SUITE("practice/lesson") {
     TEST_CASE("keys: next breaks off and skips, and what was not reached is held against nobody") {
         Player player({block(tune({"C4", "E4", "G4", "C5"})), block(tune({"C4"}))});
         player.play_all({"C4", "E4"});
-        player.lesson.press(Key::next);
+        player.running.press(Key::next);
         player.collect();
         CHECK(player.state().stage == Stage::rest);
         CHECK_FALSE(player.last_block().finished);
         CHECK(player.state().summaries[0].judged == 2);
         CHECK(player.state().summaries[0].good == 2);
-        player.lesson.press(Key::next);
+        player.running.press(Key::next);
         CHECK(player.state().stage == Stage::ready);
         CHECK(player.state().block == 1);
     }
@@ -347,17 +347,17 @@ TEST_SUITE("practice/lesson") {
     TEST_CASE("keys: repeat begins again, back goes to the block before when pressed early") {
         Player player({block(tune({"C4", "E4", "G4", "C5"})), block(tune({"C4", "E4", "G4"}))});
         player.play_all({"C4", "E4"});
-        player.lesson.press(Key::repeat);
+        player.running.press(Key::repeat);
         CHECK(player.state().stage == Stage::ready);
         CHECK(player.state().block == 0);
         player.play_all({"C4", "E4", "G4", "C5"});
         player.wait(8.0);
         REQUIRE(player.state().block == 1);
         player.play("C4");
-        player.lesson.press(Key::back);
+        player.running.press(Key::back);
         CHECK(player.state().block == 0);
         player.play_all({"C4", "E4", "G4", "C5", "C4", "E4", "G4", "C5", "C4", "E4", "G4"});
-        player.lesson.press(Key::back);
+        player.running.press(Key::back);
         CHECK(player.state().block == 0);
         CHECK(player.state().stage == Stage::ready);
         player.collect();
@@ -368,10 +368,10 @@ TEST_SUITE("practice/lesson") {
     TEST_CASE("keys: pause listens to nothing and goes on where it was") {
         Player player({block(tune({"C4", "E4", "G4"}))});
         player.play("C4");
-        player.lesson.press(Key::pause);
+        player.running.press(Key::pause);
         CHECK(player.state().stage == Stage::paused);
         player.play_all({"D5", "D5"}); // somebody talks with a horn
-        player.lesson.press(Key::pause);
+        player.running.press(Key::pause);
         CHECK(player.state().stage == Stage::playing);
         player.play_all({"E4", "G4"});
         player.wait(2.0);
@@ -393,7 +393,7 @@ TEST_SUITE("practice/lesson") {
             for (int i = 0; i < 120; ++i) {
                 const auto what = chance(12);
                 if (what < 5) {
-                    player.lesson.press(static_cast<Key>(what));
+                    player.running.press(static_cast<Key>(what));
                 } else if (what < 10) {
                     player.play(std::array{"C4", "E4", "G4", "C5", "D5"}[what - 5]);
                 } else {
@@ -403,7 +403,7 @@ TEST_SUITE("practice/lesson") {
                 CHECK((player.state().stage == Stage::finished) == (player.state().now == nullptr));
                 CHECK_FALSE(player.state().prompt.empty());
             }
-            player.lesson.finish();
+            player.running.finish();
             CHECK(player.state().stage == Stage::finished);
             player.collect();
             // A step never comes before its block.
@@ -425,14 +425,14 @@ TEST_SUITE("practice/lesson") {
         player.play("C4");
         player.play("F4");
         player.play("A4");
-        CHECK_FALSE(player.lesson.skills().empty());
+        CHECK_FALSE(player.running.skills().empty());
         player.horn.verdict = hand::HornVerdict::other;
         player.horn.best.f1_hz = 41.2;
         player.play("B4");
         player.play("F4");
         player.play("D4");
         player.wait(4.0);
-        for (const auto& [item, skill] : player.lesson.skills()) {
+        for (const auto& [item, skill] : player.running.skills()) {
             CHECK(skill::figures_of(skill)[0] == 0.0); // as if never tried
         }
         CHECK(player.state().prompt.find("fit a horn in E better") != std::string::npos);
@@ -445,7 +445,7 @@ TEST_SUITE("practice/lesson") {
         player.horn.verdict = hand::HornVerdict::doubtful;
         player.play_all({"C4", "E4", "G4", "C5", "G4", "E4"});
         player.wait(4.0);
-        CHECK_FALSE(player.lesson.skills().empty());
+        CHECK_FALSE(player.running.skills().empty());
         CHECK(player.state().prompt.find("crook and slide") == std::string::npos);
     }
 
@@ -463,7 +463,7 @@ TEST_SUITE("practice/lesson") {
         CHECK(steps[1].skills[0].values[0] == doctest::Approx(1.0));
         CHECK(steps[1].skills[0].values[1] == doctest::Approx(0.0));
         CHECK(steps[1].step.asked_hand == horn::chart_entry(*horn::parse_note("F4"))->usual().hand);
-        CHECK(player.lesson.skills().size() == 3);
+        CHECK(player.running.skills().size() == 3);
     }
 
     TEST_CASE(
@@ -473,14 +473,14 @@ TEST_SUITE("practice/lesson") {
         exercise.measure = drill::Measure::chord;
         exercise.root = horn::parse_note("C4").value();
         Player player({block(exercise), block(tune({"C4"}))});
-        CHECK(player.lesson.sound().beats_per_minute == doctest::Approx(72.0));
-        CHECK(player.lesson.sound().drone_hz[0] ==
-              doctest::Approx(horn::target_hz(*horn::parse_note("C4"), player.lesson.tuning())));
+        CHECK(player.running.sound().beats_per_minute == doctest::Approx(72.0));
+        CHECK(player.running.sound().drone_hz[0] ==
+              doctest::Approx(horn::target_hz(*horn::parse_note("C4"), player.running.tuning())));
         player.play_all({"C4", "E4"});
         player.wait(2.0);
         REQUIRE(player.state().stage == Stage::rest);
-        CHECK(player.lesson.sound().beats_per_minute == 0.0);
-        CHECK(player.lesson.sound().drone_hz[0] == 0.0);
+        CHECK(player.running.sound().beats_per_minute == 0.0);
+        CHECK(player.running.sound().drone_hz[0] == 0.0);
     }
 
     TEST_CASE("a plan that cannot be played is refused with a sentence") {

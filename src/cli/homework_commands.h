@@ -1,6 +1,6 @@
 #pragma once
 
-// Parts of the command `homework` only.
+// Tasks of the command `homework` only.
 
 #include "cli/commands.h"
 #include "cli/log_options.h"
