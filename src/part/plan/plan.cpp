@@ -18,6 +18,37 @@ struct Phrase {
     std::vector<PhraseNote> notes;
 };
 
+/// What the planned notes come to.
+void sum_up(const Part& part, Plan& plan) {
+    std::map<int, HardBar> bars;
+    std::map<int, int> dearest;
+    for (std::size_t i = 0; i < plan.notes.size(); ++i) {
+        const PlannedNote& planned = plan.notes[i];
+        plan.cost += planned.cost;
+        if (planned.choice) {
+            ++plan.hands[static_cast<std::size_t>(planned.choice->way.hand)];
+        }
+        const int at = part.attacks[i].at.bar;
+        HardBar& bar = bars[at];
+        bar.bar = at;
+        bar.cost += planned.cost;
+        if (planned.cost > dearest[at]) {
+            dearest[at] = planned.cost;
+            bar.reason = horn::display_name(part.attacks[i].written) + ": " + planned.reason;
+        }
+    }
+    for (auto& [at, bar] : bars) {
+        if (bar.cost > 0) {
+            plan.hardest.push_back(std::move(bar));
+        }
+    }
+    constexpr std::size_t kShown = 5;
+    std::stable_sort(plan.hardest.begin(),
+                     plan.hardest.end(),
+                     [](const HardBar& a, const HardBar& b) { return a.cost > b.cost; });
+    plan.hardest.resize(std::min(plan.hardest.size(), kShown));
+}
+
 class Planner {
 public:
     Planner(const Part& part, const PlanSettings& settings) : part_(part), settings_(settings) {
@@ -50,7 +81,7 @@ public:
             phrase.notes.push_back(std::move(note));
         }
         finish(std::move(phrase));
-        sum_up();
+        sum_up(part_, plan_);
         return std::move(plan_);
     }
 
@@ -229,36 +260,6 @@ private:
                (known.empty() ? "" : ", but " + known);
     }
 
-    void sum_up() {
-        std::map<int, HardBar> bars;
-        std::map<int, int> dearest;
-        for (std::size_t i = 0; i < plan_.notes.size(); ++i) {
-            const PlannedNote& planned = plan_.notes[i];
-            plan_.cost += planned.cost;
-            if (planned.choice) {
-                ++plan_.hands[static_cast<std::size_t>(planned.choice->way.hand)];
-            }
-            const int at = part_.attacks[i].at.bar;
-            HardBar& bar = bars[at];
-            bar.bar = at;
-            bar.cost += planned.cost;
-            if (planned.cost > dearest[at]) {
-                dearest[at] = planned.cost;
-                bar.reason = horn::display_name(part_.attacks[i].written) + ": " + planned.reason;
-            }
-        }
-        for (auto& [at, bar] : bars) {
-            if (bar.cost > 0) {
-                plan_.hardest.push_back(std::move(bar));
-            }
-        }
-        constexpr std::size_t kShown = 5;
-        std::stable_sort(plan_.hardest.begin(),
-                         plan_.hardest.end(),
-                         [](const HardBar& a, const HardBar& b) { return a.cost > b.cost; });
-        plan_.hardest.resize(std::min(plan_.hardest.size(), kShown));
-    }
-
     const Part& part_;
     const PlanSettings& settings_;
     std::vector<ChoiceChart> charts_; ///< of the part's crooks
@@ -274,6 +275,30 @@ bool needs_hand(const PlannedNote& planned) {
 
 Result<Plan> plan_part(const Part& part, const PlanSettings& settings) {
     return Planner(part, settings).plan();
+}
+
+Part notes_in(const Part& part, int first, int last) {
+    Part some = part;
+    std::erase_if(some.attacks, [&](const Attack& attack) {
+        return attack.at.bar < first || attack.at.bar > last;
+    });
+    return some;
+}
+
+Plan notes_in(const Plan& plan, const Part& part, int first, int last) {
+    Plan some;
+    some.doubts = plan.doubts;
+    for (std::size_t i = 0; i < plan.notes.size(); ++i) {
+        if (part.attacks[i].at.bar < first || part.attacks[i].at.bar > last) {
+            continue;
+        }
+        if (!plan.notes[i].choice) {
+            some.impossible.push_back(some.notes.size());
+        }
+        some.notes.push_back(plan.notes[i]);
+    }
+    sum_up(notes_in(part, first, last), some);
+    return some;
 }
 
 Part rewritten_for(const Part& part, const horn::Crook& crook) {

@@ -51,6 +51,12 @@ struct Plan {
 /// Plans the hand for a part whose crooks are known. Errors (usage): a pin on a note or a hand that is not there.
 [[nodiscard]] Result<Plan> plan_part(const Part& part, const PlanSettings& settings);
 
+/// The notes of the bars `first` to `last` (indices) alone.
+[[nodiscard]] Part notes_in(const Part& part, int first, int last);
+
+/// Their plan as it is in the whole; cost, hands and hardest bars are theirs.
+[[nodiscard]] Plan notes_in(const Plan& plan, const Part& part, int first, int last);
+
 /// The part as it would stand for one other crook: the same sounding notes.
 [[nodiscard]] Part rewritten_for(const Part& part, const horn::Crook& crook);
 

@@ -58,7 +58,7 @@ constexpr std::array<std::string_view, 9> kAlto{
 constexpr std::array<std::string_view, 10> kBasso{
     "basso", "bassi", "grave", "gravi", "tief", "tiefem", "tiefen", "low", "graves", "bas"};
 constexpr std::array<std::string_view, 2> kIn{"in", "en"};
-constexpr std::array<std::string_view, 13> kChange{"muta",
+constexpr std::array<std::string_view, 19> kChange{"muta",
                                                    "mutano",
                                                    "mutate",
                                                    "wechselt",
@@ -70,7 +70,14 @@ constexpr std::array<std::string_view, 13> kChange{"muta",
                                                    "change",
                                                    "changes",
                                                    "take",
-                                                   "takes"};
+                                                   "takes",
+                                                   "cambia",
+                                                   "cambiano",
+                                                   "umstimmen",
+                                                   "prendere",
+                                                   "prende",
+                                                   "prendre"};
+constexpr std::array<std::string_view, 3> kCrook{"crook", "bogen", "ritorto"};
 // WordSpan after which a bare B is B flat: German, and Italian.
 constexpr std::array<std::string_view, 22> kGermanOrItalian{
     "horner",     "hornern",        "waldhorn", "waldhorner", "naturhorn", "naturhorner",
@@ -305,6 +312,19 @@ std::optional<KeyName> key_after_change(WordSpan words, std::size_t change) {
     return last;
 }
 
+/// "E♭ crook", "Es-Bogen" and nothing else.
+std::optional<KeyName> key_of_crook(WordSpan words) {
+    if (words.size() < 2 || !words[0].capital || !among(words.back().folded, kCrook)) {
+        return std::nullopt;
+    }
+    const auto found = key_at(words);
+    const bool whole =
+        found &&
+        found->words + (words.size() > 2 && is_octave(words[words.size() - 2].folded) ? 2U : 1U) ==
+            words.size();
+    return whole ? std::optional(completed(found->key, words, 0, found->words)) : std::nullopt;
+}
+
 /// "in E♭" and nothing else but octave, horn and players' numbers.
 std::optional<KeyName> key_alone(WordSpan words) {
     for (std::size_t i = 0; i + 1 < words.size(); ++i) {
@@ -392,6 +412,9 @@ CrookWords read_crook_words(std::string_view text) {
             }
             return result;
         }
+    }
+    if (const auto key = key_of_crook(words)) {
+        return {bracketed ? CrookWords::Kind::remark : CrookWords::Kind::change, *key};
     }
     if (const auto key = key_alone(words)) {
         return {bracketed ? CrookWords::Kind::remark : CrookWords::Kind::in_key, *key};
