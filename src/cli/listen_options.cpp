@@ -16,7 +16,7 @@ std::filesystem::path usual_log(bool demo) {
 
 } // namespace
 
-void add_listen_options(const OptionSet& parser, ListenOptions& options) {
+void add_source_options(const OptionSet& parser, ListenOptions& options) {
     parser.add_flag("--demo", options.demo, "Listen to the built-in demo player");
     parser
         .add_option(
@@ -37,6 +37,10 @@ void add_listen_options(const OptionSet& parser, ListenOptions& options) {
             "Channel to listen to, from 1; 0 mixes all (usual: 1 of a device, all of a file)")
         .range(0, 1024)
         .type_name("N");
+}
+
+void add_listen_options(const OptionSet& parser, ListenOptions& options) {
+    add_source_options(parser, options);
     add_tuning_options(parser, options.tuning);
     parser
         .add_option("--profile",

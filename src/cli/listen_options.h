@@ -22,6 +22,8 @@ struct ListenOptions {
     std::optional<std::string> log;
 };
 void add_listen_options(const OptionSet& parser, ListenOptions& options);
+/// Of these only what is listened to.
+void add_source_options(const OptionSet& parser, ListenOptions& options);
 
 /// What was typed, over the saved settings. Errors (usage): options that contradict each other or are out of range; a
 /// profile that cannot be used.

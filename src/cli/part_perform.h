@@ -13,8 +13,8 @@ struct BarRange {
     int last = 0;
 };
 
-/// Follows a recording through bars of a part and prints what became of every note, with a summary. Errors: the crook
-/// changes inside, no notes, the sound file cannot be read.
+/// Follows a recording through bars of a part and prints what became of every note, with a summary. Errors: no
+/// notes, the sound file cannot be read.
 [[nodiscard]] Result<void> perform_part(const part::Part& part,
                                         const part::Plan& plan,
                                         const part::PlanSettings& settings,

@@ -79,12 +79,15 @@ std::string sentences(const char* label, const std::vector<std::string>& list) {
 
 } // namespace
 
-std::string part_summary(const part::Part& part, const std::optional<part::Plan>& plan) {
+std::string part_summary(const part::Part& part,
+                         const std::optional<part::Plan>& plan,
+                         const std::optional<BarRange>& bars) {
+    const int last = static_cast<int>(part.music.bars.size()) - 1;
     std::string text = fmt::format("{}  {}: bars {} to {}{}{}\n",
                                    part.head.id,
                                    part.head.name,
-                                   part.music.bars.front().number,
-                                   part.music.bars.back().number,
+                                   bar_number(part, bars ? bars->first : 0),
+                                   bar_number(part, bars ? bars->last : last),
                                    part.order.size() == part.music.bars.size()
                                        ? ""
                                        : fmt::format(", {} with repeats", part.order.size()),

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "cli/part_perform.h"
 #include "part/part.h"
 #include "part/plan/plan.h"
 
@@ -10,9 +11,10 @@
 namespace bellhand::cli {
 
 /// What `part` says of one part: crooks with bars, compass, hands, hardest bars, notes out of reach, doubts, open
-/// questions. `plan` is empty while a question is open.
+/// questions. `plan` is empty while a question is open. `bars`: whose notes these are; empty: all.
 [[nodiscard]] std::string part_summary(const part::Part& part,
-                                       const std::optional<part::Plan>& plan);
+                                       const std::optional<part::Plan>& plan,
+                                       const std::optional<BarRange>& bars = std::nullopt);
 
 /// "P9 E♭ Horn 1, P10 E♭ Horn 2": at most thirty.
 [[nodiscard]] std::string part_list(const part::Score& score,

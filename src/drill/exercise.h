@@ -24,6 +24,17 @@ enum class Manner {
     slow_closing, ///< the hand closes slowly from open to full stop on one partial
 };
 
+/// Where a step of a part stands: its bars, crooks, metres and tempos change on the way.
+struct InPart {
+    int bar = 0;                      ///< how many bars were played before this one
+    std::string number;               ///< of the bar, as printed
+    int crook = -7;                   ///< transposition of what is in the horn
+    int beats = 4;                    ///< metre: so many ...
+    int beat_type = 4;                ///< ... of these
+    double quarters_per_minute = 0.0; ///< 0: free
+    bool fermata = false;             ///< as long as the player likes
+};
+
 /// One note or rest of an exercise, in written notes.
 struct Step {
     std::optional<horn::Note> written; ///< empty: a rest
@@ -40,8 +51,8 @@ struct Step {
     /// Chosen target, from the tuning's own; e.g. a false partial that is to stay where the tube has it.
     std::optional<double> target_offset_cents;
     std::optional<double> tolerance_cents; ///< empty: the player's own for this position
-    /// Of a part: how many bars were played before this one, whose metres may differ. Empty: counted in `quarters_in_bar`.
-    std::optional<int> bar;
+    /// Of a part; empty: bars are counted in `quarters_in_bar`. Files of exercises do not hold it.
+    std::optional<InPart> in_part;
 };
 
 /// What the steps are judged against.

@@ -31,6 +31,7 @@ constexpr double kMissShare = 0.24; // thrice what they make: rather that than p
 constexpr double kCameOut = 1.0 - kMissShare;
 constexpr double kAfterStop =
     1.5; // after a stop starting again is likelier by e to the power of this
+constexpr double kAfterKnownGap = 0.5; // the same where the silence is weighed by itself
 /// A jump away from a note that was itself reached by leaving out or by a jump is rarer by e to the power of this: that
 /// note was rather a wrong one on the straight way.
 constexpr double kUnconfirmed = 2.0;
@@ -39,15 +40,19 @@ constexpr std::uint32_t kFew = 4;
 constexpr int kBarsBack = 3;
 
 constexpr double kTempoMemory = 8.0;
+constexpr double kBeatChange = 0.4; // from one note to the next, as a logarithm: more is no tempo
 
 /// Paths this much less probable than the best (e to the power of) do not count.
 constexpr double kDoubt = 6.0;
+/// Another passage within this fits as well as the best.
+constexpr double kAsGood = 3.0;
 /// A note is settled when this many are unsettled, whatever the doubt.
 constexpr std::uint32_t kMostUnsettled = 5;
 
 } // namespace
 
-Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double quarter_s)
+Follower::Follower(
+    std::vector<Asked> plan, int passes, int notes_behind, double quarter_s, std::uint32_t start)
     : plan_(std::move(plan)),
       n_(static_cast<std::uint32_t>(plan_.size())),
       passes_(static_cast<std::uint32_t>(std::max(passes, 1))),
@@ -58,11 +63,14 @@ Follower::Follower(std::vector<Asked> plan, int passes, int notes_behind, double
       places_(n_ + 1),
       history_(kHistory, std::vector<From>(3 * n_ + 1)),
       durations_s_(kHistory),
-      settled_state_(2 * n_) {
-    scores_[settled_state_] = 0.0; // before the first step
+      span_s_(kHistory),
+      settled_state_(2 * n_ + std::min(start, n_ - 1)) {
+    scores_[settled_state_] = 0.0; // before the step that is begun with
     if (quarter_s > 0.0) {
         log_quarter_ = std::log(quarter_s);
         tempo_notes_ = kTempoNotes;
+        log_beat_ = log_quarter_;
+        beat_notes_ = kTempoNotes;
     }
     for (std::uint32_t bar = 0; bar < n_; ++bar) {
         if (!plan_[bar].bar_begins) {
@@ -146,7 +154,9 @@ void Follower::take(double score, const From& from, Arrival& best) noexcept {
 
 /// By going on, leaving out, or playing the step once more.
 void Follower::arrive_near(std::uint32_t step, double stop, Arrival& best) const noexcept {
-    take(places_[step].next_score, {places_[step].next_state, false, false, false}, best);
+    take(places_[step].next_score + span_weight(step),
+         {places_[step].next_state, false, false, false},
+         best);
     if (step == 0 && may_wrap()) {
         take(places_[n_].next_score, {places_[n_].next_state, true, false, false}, best);
     }
@@ -154,7 +164,8 @@ void Follower::arrive_near(std::uint32_t step, double stop, Arrival& best) const
         const double price = std::log(kLeaveOut) - (left_out - 1.0);
         if (left_out <= step) {
             const Place& place = places_[step - left_out];
-            take(place.score + price, {place.state, false, true, false}, best);
+            const double gap = left_out == 1 ? span_left_out_weight(step) : 0.0;
+            take(place.score + price + gap, {place.state, false, true, false}, best);
         }
         // The first steps of the next pass, with or without the last ones of this pass.
         if (left_out >= step && left_out <= n_ + step && may_wrap()) {
@@ -192,9 +203,11 @@ void Follower::arrive_far(std::uint32_t step,
 }
 
 /// Best way to each step, and from which state.
-void Follower::arrive(double silence_s, std::vector<From>* from) const {
+void Follower::arrive(const Sound& sound, std::vector<From>* from) const {
     gather_places();
-    const double stop = silence_s > kStop_s ? kAfterStop : 0.0;
+    weigh_spans(sound);
+    const double after_stop = sound.gap_s ? kAfterKnownGap : kAfterStop;
+    const double stop = sound.silence_s > kStop_s ? after_stop : 0.0;
     const Place furthest =
         *std::max_element(places_.begin(), places_.end(), [](const Place& a, const Place& b) {
             return a.score < b.score;
@@ -226,8 +239,24 @@ void Follower::learn_tempo(std::uint32_t step, double duration_s) {
     log_quarter_ += share * std::clamp(found - log_quarter_, -1.0 / share, 1.0);
 }
 
+/// The same of the time from the step before, which was the note before.
+void Follower::learn_beat(std::uint32_t step, double span_s) {
+    const double quarters = plan_[step].at_quarters - plan_[step - 1].at_quarters;
+    if (!(quarters > 0.0) || !(span_s > 0.0) || plan_[step].waited ||
+        !(plan_[step - 1].quarters > 0.0)) {
+        return;
+    }
+    const double found = std::log(span_s / quarters);
+    ++beat_notes_;
+    const double share = 1.0 / std::min<double>(beat_notes_, kTempoMemory);
+    const double most = beat_notes_ > kTempoNotes ? kBeatChange : 1.0;
+    log_beat_ += share * std::clamp(found - log_beat_, -most, most);
+}
+
 void Follower::hear(const Sound& sound) {
-    arrive(sound.silence_s, &history_[heard_ % kHistory]);
+    arrive(sound, &history_[heard_ % kHistory]);
+    span_s_[heard_ % kHistory] =
+        heard_ > 0 && sound.gap_s ? durations_s_[(heard_ - 1) % kHistory] + *sound.gap_s : 0.0;
     durations_s_[heard_ % kHistory] = sound.duration_s;
     weigh(sound);
     double best = kNever;
@@ -265,6 +294,12 @@ std::uint32_t Follower::state_back(std::uint32_t state, std::size_t notes) const
     return state;
 }
 
+bool Follower::same_passage(std::uint32_t a, std::uint32_t b) const noexcept {
+    const std::uint32_t at = place_after(a);
+    const std::uint32_t other = place_after(b);
+    return std::max(at, other) - std::min(at, other) <= kOtherPassage;
+}
+
 bool Follower::agreed(std::size_t notes_back) const noexcept {
     const std::uint32_t meant = state_back(best_state(), notes_back);
     for (std::uint32_t state = 0; state < scores_.size(); ++state) {
@@ -288,8 +323,8 @@ void Follower::settle_oldest(std::uint32_t by_state) {
             tell_skipped(before, n_);
             ++pass_;
             tell_skipped(0, step);
-        } else if (step > before) {
-            tell_skipped(before, step);
+        } else if (step > before && step - before <= kOtherPassage) {
+            tell_skipped(before, step); // further on it is a cut
         }
         const bool next_in_turn = wrapped ? before == n_ && step == 0 : step == before;
         const bool begun = settled_ > 0 && !is_extra(settled_state_);
@@ -297,11 +332,20 @@ void Follower::settle_oldest(std::uint32_t by_state) {
     }
     if (state < n_) {
         learn_tempo(state, durations_s_[settled_ % kHistory]);
+        if (settled_ > 0 && !is_extra(settled_state_) && state > 0 &&
+            step_of(settled_state_) + 1 == state) {
+            learn_beat(state, span_s_[settled_ % kHistory]);
+        }
     }
-    // What is settled stays so: paths that say otherwise end here.
+    // What is settled stays so: paths that say otherwise end here, but for another passage altogether that fits just as
+    // well, which may turn out to be the one that is played.
     for (std::uint32_t other = 0; other < scores_.size(); ++other) {
-        if (scores_[other] > kNever && state_back(other, back) != state) {
-            scores_[other] = kNever;
+        if (scores_[other] > kNever) {
+            const std::uint32_t meant = state_back(other, back);
+            const bool as_good = scores_[other] > -kAsGood && !same_passage(meant, state);
+            if (meant != state && !as_good) {
+                scores_[other] = kNever;
+            }
         }
     }
     settled_state_ = state;
@@ -350,7 +394,7 @@ bool Follower::next(Aligned& out) {
 }
 
 std::uint32_t Follower::place_of(double f0_hz) const {
-    arrive(0.0, nullptr);
+    arrive({}, nullptr);
     for (std::size_t kind = 0; kind < sounding_weights_.size(); ++kind) {
         const Asked& asked = plan_[pitches_.first[kind]];
         sounding_weights_[kind] = std::log(
@@ -377,9 +421,29 @@ std::optional<std::uint32_t> Follower::last() const noexcept {
     return place > 0 ? place - 1 : 0;
 }
 
+std::optional<std::uint32_t> Follower::or_else() const noexcept {
+    if (heard_ == 0) {
+        return std::nullopt;
+    }
+    const std::uint32_t best = best_state();
+    std::optional<std::uint32_t> found;
+    double score = -kAsGood;
+    for (std::uint32_t state = 0; state < n_; ++state) {
+        if (scores_[state] > score && !same_passage(state, best)) {
+            score = scores_[state];
+            found = state;
+        }
+    }
+    return found;
+}
+
 std::uint32_t Follower::upcoming() const noexcept {
     const std::uint32_t place = place_after(best_state());
     return place == n_ && may_wrap() ? 0 : place;
+}
+
+double Follower::quarter_s() const noexcept {
+    return beat_notes_ >= kTempoNotes ? std::exp(log_beat_) : 0.0;
 }
 
 bool Follower::at_end() const noexcept {

@@ -28,7 +28,8 @@ struct Aligned {
 /// step and came out as another note, or was a note too many before the next. From each place the next step is
 /// likeliest; others are the same again (above all after a miss), leaving out up to eight, a few back, the beginning of
 /// this bar or of the two before, the very beginning, and, rarely, anywhere, so that whatever is played it can never be
-/// lost for good. The most probable path is followed (Viterbi 1967); a note is settled once `notes_behind` more were
+/// lost for good. The time from one note to the next speaks for
+/// what is written, of rests loosely. The most probable path is followed (Viterbi 1967); a note is settled once `notes_behind` more were
 /// heard and all paths near the best agree on it, at the latest four notes later. Where a note can be a miss or a
 /// repetition, it is rather taken for a miss: nobody is praised for what was not asked.
 /// The model is that of Nakamura, Nakamura and Sagayama ("Real-time audio-to-score alignment of music performances
@@ -39,7 +40,12 @@ class Follower {
 public:
     /// `plan` at least one note; `passes` times in a row. `notes_behind` 0 to 4. `quarter_s`: a quarter note, 0 in a free
     /// tempo, which is then learnt from the notes.
-    Follower(std::vector<Asked> plan, int passes, int notes_behind, double quarter_s);
+    /// `start`: index into the plan of the note that the player begins with.
+    Follower(std::vector<Asked> plan,
+             int passes,
+             int notes_behind,
+             double quarter_s,
+             std::uint32_t start = 0);
 
     /// A note that ended. `silence_s`: longer than was asked for, before it; a player who stopped is more likely to
     /// start again somewhere else.
@@ -47,6 +53,8 @@ public:
         double f0_hz = 0.0;
         double duration_s = 0.0;
         double silence_s = 0.0;
+        /// All silence since the note before, which tells of written rests; empty: not known.
+        std::optional<double> gap_s;
     };
     void hear(const Sound& sound);
     /// The player rests: what was heard is settled as it looks now, unless steps were left out or jumped over to
@@ -64,9 +72,13 @@ public:
     [[nodiscard]] std::uint32_t place_of(double f0_hz) const;
     /// Most likely place of the newest note, empty before the first.
     [[nodiscard]] std::optional<std::uint32_t> last() const noexcept;
+    /// Another passage in which the newest notes stand just as well as at `last`; empty when there is none.
+    [[nodiscard]] std::optional<std::uint32_t> or_else() const noexcept;
     /// What is asked next; the size of the plan when nothing is.
     [[nodiscard]] std::uint32_t upcoming() const noexcept;
     [[nodiscard]] std::uint32_t pass() const noexcept { return pass_; }
+    /// Length of a quarter as it is played, by lengths; 0: not known yet.
+    [[nodiscard]] double quarter_s() const noexcept;
     /// The last step of the last pass was the newest note.
     [[nodiscard]] bool at_end() const noexcept;
     [[nodiscard]] const std::vector<Asked>& plan() const noexcept { return plan_; }
@@ -82,7 +94,8 @@ private:
     };
     static constexpr std::size_t kHistory = 8; // notes that may be unsettled
     static constexpr std::uint32_t kLongestSkip = 8;
-    static constexpr int kTempoNotes = 3; // before lengths count in a free tempo
+    static constexpr std::uint32_t kOtherPassage = 16; ///< so many steps away it is another one
+    static constexpr int kTempoNotes = 3;              // before lengths count in a free tempo
 
     [[nodiscard]] bool is_extra(std::uint32_t state) const noexcept { return state >= 2 * n_; }
     [[nodiscard]] std::uint32_t step_of(std::uint32_t state) const noexcept {
@@ -94,7 +107,9 @@ private:
     [[nodiscard]] std::uint32_t best_confirmed() const noexcept;
     [[nodiscard]] bool may_wrap() const noexcept;
     [[nodiscard]] bool leapt_to(std::uint32_t state) const noexcept;
-    void arrive(double silence_s, std::vector<From>* from) const;
+    void arrive(const Sound& sound, std::vector<From>* from) const;
+    /// True when two states mean nearly the same place.
+    [[nodiscard]] bool same_passage(std::uint32_t a, std::uint32_t b) const noexcept;
     [[nodiscard]] std::uint32_t state_back(std::uint32_t state, std::size_t notes) const noexcept;
     [[nodiscard]] bool agreed(std::size_t notes_back) const noexcept;
     void settle_oldest(std::uint32_t by_state);
@@ -103,7 +118,9 @@ private:
     length_density(double quarters, double duration_s, double free_share) const;
     void group_alike();
     void weigh(const Sound& sound);
+    void weigh_spans(const Sound& sound) const;
     void learn_tempo(std::uint32_t step, double duration_s);
+    void learn_beat(std::uint32_t step, double span_s);
     void tell_skipped(std::uint32_t from, std::uint32_t to);
 
     std::vector<Asked> plan_;
@@ -115,6 +132,8 @@ private:
     };
     Kinds pitches_;
     Kinds lengths_;
+    Kinds spans_;          ///< time that is written from the step before to this
+    Kinds spans_left_out_; ///< the same when the step before it is left out
     /// Natural logarithms of how likely the newest sound is, for each kind of pitch and each kind of length.
     struct Weight {
         double right = 0.0;
@@ -123,6 +142,9 @@ private:
     };
     std::vector<Weight> pitch_weights_;
     std::vector<Weight> length_weights_; ///< when right, when wrong, when too many
+    /// What the time since the note before says for going on, against going anywhere else.
+    mutable std::vector<double> span_weights_;
+    mutable std::vector<double> span_left_out_weights_;
     mutable std::vector<double>
         sounding_weights_; ///< for each kind of pitch, of a note that still sounds
     std::uint32_t n_;
@@ -149,6 +171,8 @@ private:
     void gather_places() const;
     static void take(double score, const From& from, Arrival& best) noexcept;
     void arrive_near(std::uint32_t step, double stop, Arrival& best) const noexcept;
+    [[nodiscard]] double span_weight(std::uint32_t step) const noexcept;
+    [[nodiscard]] double span_left_out_weight(std::uint32_t step) const noexcept;
     void arrive_far(std::uint32_t step,
                     double stop,
                     const Place& furthest,
@@ -157,6 +181,10 @@ private:
     std::vector<double> durations_s_;        ///< ring as well
     double log_quarter_ = 0.0;               ///< of the length of a quarter, seconds
     int tempo_notes_ = 0;                    ///< that it rests on
+    double log_beat_ = 0.0; ///< of a quarter from one beginning to the next: notes may be cut short
+    int beat_notes_ = 0;    ///< that it rests on
+    std::vector<double>
+        span_s_; ///< ring: from the beginning of the note before to this one's; 0: not known
     std::uint32_t heard_ = 0;
     std::uint32_t settled_ = 0;
     std::uint32_t settled_state_; ///< of the newest settled note

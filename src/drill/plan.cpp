@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace bellhand::drill {
 
@@ -92,72 +93,146 @@ double measured_hz(horn::Note written,
     return horn::target_hz(*root, tuning) * horn::just_ratio(written.number - root->number);
 }
 
-std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings) {
-    const double f1_hz = horn::fundamental_hz(settings.tuning);
-    const horn::HandResponse response =
-        settings.hand ? *settings.hand : horn::hand_response(settings.tuning);
-    const Measure measure = settings.measure.value_or(exercise.measure);
-    const std::optional<horn::Note> root = settings.root ? settings.root : exercise.root;
+horn::Crook
+crook_of(const Exercise& exercise, std::uint32_t step, const horn::Crook& otherwise) noexcept {
+    const bool in_part = step < exercise.steps.size() && exercise.steps[step].in_part;
+    return in_part ? crook_at(exercise.steps[step].in_part->crook) : otherwise;
+}
 
-    std::vector<Asked> plan;
-    double at_quarters = 0.0;
-    long bar_before = -1;
-    int without_bar = 0; // notes of free length since a place to start again from
-    bool after_rest = true;
-    Dynamic dynamic = Dynamic::as_before;
-    for (std::uint32_t index = 0; index < exercise.steps.size(); ++index) {
-        const Step& step = exercise.steps[index];
+double quarters_of(const Exercise& exercise, const Step& step) noexcept {
+    const double here = step.in_part ? step.in_part->quarters_per_minute : 0.0;
+    const bool both = here > 0.0 && exercise.quarters_per_minute > 0.0;
+    return both ? step.quarters * exercise.quarters_per_minute / here : step.quarters;
+}
+
+namespace {
+
+/// The horn that is played on: another one after a change of crook.
+struct Horn {
+    horn::Tuning tuning;
+    double f1_hz;
+    horn::HandResponse response;
+};
+
+Horn horn_on(const horn::Crook& crook, const PlanSettings& settings) {
+    horn::Tuning tuning = settings.tuning;
+    tuning.crook = crook;
+    std::optional<horn::HandResponse> hand;
+    if (crook == settings.tuning.crook) {
+        hand = settings.hand;
+    } else if (settings.hand_on) {
+        hand = settings.hand_on(tuning);
+    }
+    return {tuning, horn::fundamental_hz(tuning), hand ? *hand : horn::hand_response(tuning)};
+}
+
+class Planner {
+public:
+    Planner(const Exercise& exercise, const PlanSettings& settings)
+        : exercise_(exercise),
+          settings_(settings),
+          measure_(settings.measure.value_or(exercise.measure)),
+          root_(settings.root ? settings.root : exercise.root),
+          horn_(horn_on(settings.tuning.crook, settings)) {}
+
+    std::vector<Asked> plan() {
+        for (std::uint32_t index = 0; index < exercise_.steps.size(); ++index) {
+            add(index);
+        }
+        return std::move(plan_);
+    }
+
+private:
+    void add(std::uint32_t index) {
+        const Step& step = exercise_.steps[index];
+        const horn::Crook crook = crook_of(exercise_, index, settings_.tuning.crook);
+        if (step.written && !(crook == horn_.tuning.crook)) {
+            horn_ = horn_on(crook, settings_);
+        }
         std::optional<horn::Note> written;
         if (step.written) {
-            written = played_note(exercise, *step.written, settings.tuning.crook);
+            written = played_note(exercise_, *step.written, horn_.tuning.crook);
         }
         const horn::ChartEntry* const entry = written ? horn::chart_entry(*written) : nullptr;
         if (step.dynamic != Dynamic::as_before) {
-            dynamic = step.dynamic;
+            dynamic_ = step.dynamic;
         }
+        const double quarters = quarters_of(exercise_, step);
+        const bool fermata = step.in_part && step.in_part->fermata;
         if (entry == nullptr) {
-            after_rest = true;
-            at_quarters += step.quarters;
-            continue;
+            after_rest_ = true;
+            waited_ = waited_ || fermata;
+        } else {
+            Asked asked = asked_in(step, *entry);
+            asked.step = index;
+            asked.at_quarters = at_quarters_;
+            asked.quarters = quarters;
+            asked.fermata = fermata;
+            begin_bar(step, asked);
+            asked.waited = std::exchange(waited_, fermata);
+            plan_.push_back(std::move(asked));
+            after_rest_ = false;
         }
+        at_quarters_ += quarters;
+    }
+
+    Asked asked_in(const Step& step, const horn::ChartEntry& entry) const {
         Asked asked;
-        asked.step = index;
-        asked.written = *written;
-        asked.target_hz = measured_hz(asked.written, settings.tuning, measure, root) *
+        asked.crook = horn_.tuning.crook;
+        asked.written = played_note(exercise_, *step.written, horn_.tuning.crook);
+        asked.target_hz = measured_hz(asked.written, horn_.tuning, measure_, root_) *
                           ratio_of_cents(step.target_offset_cents.value_or(0.0));
-        const hand::Intent intent = hand::intent_of(way_asked(step, *entry));
+        const hand::Intent intent = hand::intent_of(way_asked(step, entry));
         asked.partial = intent.partial;
         asked.hand = intent.hand;
         asked.hand_to = intent.hand_to;
         asked.tolerance_cents = step.tolerance_cents.value_or(
-            settings.pitch_factor * trainer::tolerance_cents(asked.hand_to));
-        asked.at_quarters = at_quarters;
-        asked.quarters = step.quarters;
-        const long bar =
-            step.bar ? *step.bar
-                     : static_cast<long>(std::floor(at_quarters / exercise.quarters_in_bar + 1e-6));
-        without_bar = step.quarters > 0.0 ? 0 : without_bar + 1;
-        asked.bar_begins = after_rest || bar != bar_before || without_bar > kNotesWithoutBar;
-        without_bar = asked.bar_begins && step.quarters == 0.0 ? 1 : without_bar;
-        asked.slurred = step.slurred && !after_rest;
-        asked.dynamic = dynamic;
+            settings_.pitch_factor * trainer::tolerance_cents(asked.hand_to));
+        asked.slurred = step.slurred && !after_rest_;
+        asked.dynamic = dynamic_;
         asked.hairpin = step.hairpin;
         asked.manner = step.manner;
         if (step.manner == Manner::slow_closing) {
-            asked.other_hz = place_hz(response, f1_hz, asked.partial, 1.0);
+            asked.other_hz = place_hz(horn_.response, horn_.f1_hz, asked.partial, 1.0);
         } else if (step.manner != Manner::plain && step.other) {
-            asked.other_hz = measured_hz(played_note(exercise, *step.other, settings.tuning.crook),
-                                         settings.tuning,
-                                         measure,
-                                         root);
+            asked.other_hz = measured_hz(played_note(exercise_, *step.other, horn_.tuning.crook),
+                                         horn_.tuning,
+                                         measure_,
+                                         root_);
         }
-        add_misses(asked, response, f1_hz);
-        plan.push_back(std::move(asked));
-        bar_before = bar;
-        after_rest = false;
-        at_quarters += step.quarters;
+        add_misses(asked, horn_.response, horn_.f1_hz);
+        return asked;
     }
-    return plan;
+
+    void begin_bar(const Step& step, Asked& asked) {
+        const long bar =
+            step.in_part
+                ? step.in_part->bar
+                : static_cast<long>(std::floor(at_quarters_ / exercise_.quarters_in_bar + 1e-6));
+        without_bar_ = step.quarters > 0.0 ? 0 : without_bar_ + 1;
+        asked.bar_begins = after_rest_ || bar != bar_before_ || without_bar_ > kNotesWithoutBar;
+        without_bar_ = asked.bar_begins && step.quarters == 0.0 ? 1 : without_bar_;
+        bar_before_ = bar;
+    }
+
+    const Exercise& exercise_;
+    const PlanSettings& settings_;
+    Measure measure_;
+    std::optional<horn::Note> root_;
+    Horn horn_;
+    std::vector<Asked> plan_;
+    double at_quarters_ = 0.0;
+    long bar_before_ = -1;
+    int without_bar_ = 0; ///< notes of free length since a place to start again from
+    bool after_rest_ = true;
+    bool waited_ = false;
+    Dynamic dynamic_ = Dynamic::as_before;
+};
+
+} // namespace
+
+std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings) {
+    return Planner(exercise, settings).plan();
 }
 
 trainer::ExpectedPitches expected_around(const std::vector<Asked>& asked,

@@ -6,14 +6,19 @@
 #include "trainer/short_note.h"
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <vector>
 
 namespace bellhand::drill {
 
+/// A player's own hand on a horn so tuned; empty where it is not known, and the modelled one takes its place.
+using HandOn = std::function<std::optional<horn::HandResponse>(const horn::Tuning&)>;
+
 /// A note of an exercise as it is asked on one crook: what will be listened for.
 struct Asked {
     std::uint32_t step = 0; ///< index into the exercise
+    horn::Crook crook;      ///< in the horn
     horn::Note written;
     double target_hz = 0.0;
     std::optional<double> other_hz; ///< second note of a trill; the last pitch of a slow closing
@@ -21,9 +26,14 @@ struct Asked {
     horn::Hand hand = horn::Hand::open;
     horn::Hand hand_to = horn::Hand::open; ///< where practice gives a range
     double tolerance_cents = 5.0;
-    double at_quarters = 0.0; ///< from the beginning of the exercise; rests count
-    double quarters = 0.0;    ///< 0: as long as the player likes
-    bool bar_begins = false;  ///< a place to start again from: first of a bar, or after a rest
+    /// From the beginning of the exercise; rests count. In quarters of the exercise's own tempo: where a part goes at
+    /// another, by so much more or less.
+    double at_quarters = 0.0;
+    double quarters = 0.0; ///< length, the same; 0: as long as the player likes
+    bool fermata = false;  ///< the length that is written is the least
+    bool waited =
+        false; ///< a fermata stands on the note or rest before: nobody knows when it comes
+    bool bar_begins = false; ///< a place to start again from: first of a bar, or after a rest
     bool slurred = false;
     Dynamic dynamic = Dynamic::as_before;
     Hairpin hairpin = Hairpin::none;
@@ -38,6 +48,7 @@ struct Asked {
 struct PlanSettings {
     horn::Tuning tuning;
     std::optional<horn::HandResponse> hand; ///< this player's; empty: the modelled one
+    HandOn hand_on;                         ///< the same on the other crooks of a part
     double pitch_factor = 1.0;              ///< on the tolerances
     std::optional<Measure> measure;         ///< in place of the exercise's
     std::optional<horn::Note> root;         ///< in place of the exercise's, written
@@ -53,6 +64,13 @@ struct PlanSettings {
 
 /// The crook of a transposition, 0 to -16.
 [[nodiscard]] const horn::Crook& crook_at(int transposition) noexcept;
+
+/// What is in the horn at a step: the crook of the part there, `otherwise` where the exercise is none.
+[[nodiscard]] horn::Crook
+crook_of(const Exercise& exercise, std::uint32_t step, const horn::Crook& otherwise) noexcept;
+
+/// Length of a step in quarters of the exercise's own tempo.
+[[nodiscard]] double quarters_of(const Exercise& exercise, const Step& step) noexcept;
 
 /// The written note to be played on `crook` for one that stands in the exercise: the same, unless the part is printed
 /// for another crook.

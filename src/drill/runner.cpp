@@ -59,7 +59,7 @@ Result<Runner> Runner::make(const Exercise& exercise, const RunSettings& setting
     state->quarter_s = tempo > 0.0 ? 60.0 / tempo : 0.0;
     state->pulse = Pulse(std::max(state->quarter_s, 1e-3));
     for (std::uint32_t step = settings.first_step; step <= last; ++step) {
-        state->total_quarters += exercise.steps[step].quarters;
+        state->total_quarters += quarters_of(exercise, exercise.steps[step]);
     }
     state->where.parts = static_cast<std::uint32_t>(state->crooks.size());
     state->where.beats_to_go = exercise.quarters_in_bar;
@@ -91,6 +91,7 @@ void Runner::sounding(const trainer::PlayedNote& note) {
     const std::vector<Asked>& plan = s.follower->plan();
     s.where.sounding = true;
     s.where.step = plan[place].step;
+    s.listen_on(plan[place].crook);
     s.where.next = plan[std::min<std::size_t>(place + 1U, plan.size() - 1)].step;
     s.last_sound_s = std::max(s.last_sound_s, note.start_s + note.duration_s);
     s.now_s = std::max(s.now_s, s.last_sound_s);

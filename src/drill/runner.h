@@ -8,14 +8,10 @@
 #include "drill/tolerances.h"
 
 #include <cstdint>
-#include <functional>
 #include <memory>
 #include <optional>
 
 namespace bellhand::drill {
-
-/// A player's own hand on a horn so tuned; empty where it is not known, and the modelled one takes its place.
-using HandOn = std::function<std::optional<horn::HandResponse>(const horn::Tuning&)>;
 
 /// How an exercise is run.
 struct RunSettings {
@@ -30,6 +26,8 @@ struct RunSettings {
     std::uint32_t first_step =
         0; ///< only this stretch of the exercise, for homework on single bars
     std::optional<std::uint32_t> last_step;
+    /// Where the player begins the first time; what stands before can be gone back to. Empty: at the first step.
+    std::optional<std::uint32_t> start_step;
     /// By how much later than told the player hears the clicks, seconds, as the player has answered.
     double click_delay_s = 0.0;
     /// How many notes feedback stays behind, 0 to 4: a player cannot read while playing. Whoever rests for a second
@@ -60,10 +58,13 @@ struct Where {
     std::uint32_t parts = 1;
     horn::Tuning tuning; ///< what to listen with now: give it to the analysis when it changes
     bool sounding = false;
-    double silent_s = 0.0;         ///< since the last note ended
-    int beats_to_go = 0;           ///< of the count-in
-    bool repeating_missed = false; ///< `next` is in a bar that is asked again
-    std::uint32_t judged = 0;      ///< steps so far, missed ones too
+    double silent_s = 0.0; ///< since the last note ended
+    int beats_to_go = 0;   ///< of the count-in
+    int rest_bars = 0;     ///< of a part: whole bars of the rest that goes on; 0: none
+    int rest_bar = 0;      ///< which of them it is, from 1, counted by the player's pulse
+    std::optional<std::uint32_t> or_step; ///< what was heard stands there just as well as at `step`
+    bool repeating_missed = false;        ///< `next` is in a bar that is asked again
+    std::uint32_t judged = 0;             ///< steps so far, missed ones too
     std::uint32_t good = 0;
 };
 

@@ -10,13 +10,7 @@ namespace bellhand::drill {
 
 namespace {
 
-constexpr double kPlaying_s = 0.150; // of silence, between tongued notes
-constexpr double kSettle_s = 1.0;  // of silence beyond what is asked: the player rests and may read
-constexpr double kStopped_s = 2.0; // the same: the program waits
-constexpr double kEnd_s = 1.5;     // after the last note: nothing follows
 constexpr int kLeastTrillChanges = 3; // below that it was another note
-constexpr double kTrillOver_s = 0.1;  // of silence
-constexpr double kGone_s = 0.5;       // without a word of the sounding note
 constexpr double kOneTrill_s = 0.15;  // silence inside what is heard as several notes of one trill
 constexpr int kLeastForTempo = 12;    // notes, before another tempo than written is told
 constexpr int kLeastForTempoAtEnd = 4;
@@ -48,13 +42,14 @@ std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<b
 } // namespace
 
 void Runner::State::accept(const trainer::PlayedNote& note) {
-    const double silence_s = heard > 0 ? note.start_s - last_end_s - rest_asked_s() : 0.0;
+    const double gap_s = note.start_s - last_end_s;
+    const double silence_s = heard > 0 ? gap_s - rest_asked_s() : 0.0;
     notes[heard % kNotes] = note;
     ++heard;
     any_sound = true;
     last_end_s = note.start_s + note.duration_s;
     now_s = std::max(now_s, last_end_s);
-    follower->hear({note.f0_hz, note.duration_s, silence_s});
+    follower->hear({note.f0_hz, note.duration_s, silence_s, std::max(gap_s, 0.0)});
     drain();
 }
 
@@ -87,11 +82,14 @@ void Runner::State::take_trill(double until_s) {
 
 void Runner::State::begin_part() {
     where.tuning = settings.tuning;
-    where.tuning.crook = crooks[where.part];
+    const bool several = exercise.each_crook && !exercise.crooks.empty();
+    const std::uint32_t begin = settings.start_step.value_or(settings.first_step);
+    where.tuning.crook = several ? crooks[where.part] : crook_of(exercise, begin, crooks.front());
     PlanSettings how;
     how.tuning = where.tuning;
     if (settings.hand) { // another crook is another tube
         how.hand = settings.hand(where.tuning);
+        how.hand_on = settings.hand;
     }
     how.pitch_factor = settings.tolerances.pitch_factor;
     how.measure = settings.measure;
@@ -107,18 +105,21 @@ void Runner::State::begin_part() {
                plan.end());
     rounds_of_missed = 0;
     where.repeating_missed = false;
-    begin_round(std::move(plan), passes);
+    const auto start = std::find_if(
+        plan.begin(), plan.end(), [begin](const Asked& asked) { return asked.step >= begin; });
+    const auto start_at = static_cast<std::uint32_t>(start - plan.begin());
+    begin_round(std::move(plan), passes, start_at);
 }
 
-void Runner::State::begin_round(std::vector<Asked> plan, int times) {
+void Runner::State::begin_round(std::vector<Asked> plan, int times, std::uint32_t start) {
     wrong.assign(plan.size(), false);
-    follower.emplace(std::move(plan), times, settings.notes_behind, quarter_s);
+    follower.emplace(std::move(plan), times, settings.notes_behind, quarter_s, start);
     heard = 0;
     before.reset();
     pulse.stop();
     where.pass = 0;
     where.passes = static_cast<std::uint32_t>(times);
-    where.next = follower->plan().front().step;
+    where.next = follower->plan()[follower->upcoming()].step;
 }
 
 /// The last step was played and nothing followed.
@@ -276,7 +277,7 @@ std::optional<double> Runner::State::timing(const Aligned& aligned, double start
             remarks.push_back(*remark);
         }
     }
-    if (!goes_on) {
+    if (!goes_on || follower->plan()[aligned.asked].waited) {
         pulse.resume(note, behind_click_s);
         return std::nullopt;
     }
@@ -334,70 +335,6 @@ Circumstances Runner::State::around(const Aligned& aligned, const trainer::Playe
         out.neighbours_dbfs = sum / count;
     }
     return out;
-}
-
-/// Silence that stands in the exercise after the newest note.
-double Runner::State::rest_asked_s() const {
-    const auto last = follower->last();
-    const std::vector<Asked>& plan = follower->plan();
-    if (!last || *last + 1 >= plan.size() || !(quarter_s > 0.0)) {
-        return 0.0;
-    }
-    const Asked& now = plan[*last];
-    return std::max(0.0, plan[*last + 1].at_quarters - now.at_quarters - now.quarters) *
-           pulse.quarter_s();
-}
-
-void Runner::State::look() {
-    if (where.phase == Phase::finished) {
-        return;
-    }
-    const double silent_s = std::max(0.0, now_s - std::max(last_end_s, last_sound_s));
-    where.sounding = where.sounding && silent_s < kGone_s; // a tone that turned out to be no note
-    where.silent_s = any_sound ? silent_s : 0.0;
-    where.pass = follower->pass();
-    if (silent_s >= kTrillOver_s && last_sound_s > last_end_s + kTrillOver_s && !where.sounding) {
-        take_trill(now_s);
-    }
-    if (where.sounding) {
-        where.phase = Phase::playing;
-    } else if (heard == 0) {
-        look_before_first_note();
-    } else {
-        look_in_silence(silent_s, silent_s - rest_asked_s());
-    }
-}
-
-void Runner::State::look_before_first_note() {
-    where.next = follower->plan().front().step;
-    if (where.repeating_missed) {
-        where.phase = Phase::resting;
-    } else if (where.part > 0) {
-        where.phase = Phase::new_crook;
-    } else {
-        where.phase = click.beats() > 0 ? Phase::count_in : Phase::waiting;
-    }
-}
-
-/// `beyond_s`: of the silence, what goes beyond the rest that is written.
-void Runner::State::look_in_silence(double silent_s, double beyond_s) {
-    const std::vector<Asked>& plan = follower->plan();
-    where.step = plan[*follower->last()].step;
-    where.next = plan[std::min<std::size_t>(follower->upcoming(), plan.size() - 1)].step;
-    where.phase = silent_s < kPlaying_s   ? Phase::playing
-                  : beyond_s < kStopped_s ? Phase::resting
-                                          : Phase::stopped;
-    if (beyond_s >= kSettle_s) {
-        follower->settle();
-        drain();
-        close_open();
-        withheld.release();
-        tell();
-    }
-    if (follower->at_end() && silent_s >= kEnd_s) {
-        end_round();
-        look();
-    }
 }
 
 } // namespace bellhand::drill

@@ -68,7 +68,7 @@ struct Runner::State {
     void take_trill(double until_s);
 
     void begin_part();
-    void begin_round(std::vector<Asked> plan, int times);
+    void begin_round(std::vector<Asked> plan, int times, std::uint32_t start = 0);
     void end_round();
     void drain();
     void take(const Aligned& aligned);
@@ -84,10 +84,15 @@ struct Runner::State {
     void remark_on_tempo(bool at_end);
     Circumstances around(const Aligned& aligned, const trainer::PlayedNote& note);
     double rest_asked_s() const;
+    /// A quarter as it is played now; 0: not known.
+    double quarter_now_s() const;
     /// Where the player is, by what was heard until now; settles, goes on to the next round or crook.
     void look();
     void look_before_first_note();
     void look_in_silence(double silent_s, double beyond_s);
+    /// Counts the whole bars of rest between the note played last and the next.
+    void count_rest(double silent_s);
+    void listen_on(const horn::Crook& crook) { where.tuning.crook = crook; }
     bool in_turn(std::uint32_t asked) const;
 };
 

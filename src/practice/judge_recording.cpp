@@ -38,8 +38,10 @@ private:
                 part_ = judgement.part;
                 tuning_ = runner_.where().tuning;
             }
+            horn::Tuning on = tuning_;
+            on.crook = drill::crook_of(runner_.exercise(), judgement.step, tuning_.crook);
             found.judgements.push_back(std::move(judgement));
-            found.tunings.push_back(tuning_);
+            found.tunings.push_back(on);
         }
         for (drill::Remark remark; runner_.next(remark);) {
             found.remarks.push_back(remark);

@@ -1,4 +1,5 @@
 #include "drill/judge.h"
+#include "run/part_run.h"
 #include "run/run_inside.h"
 #include "run/skill_log.h"
 #include "run/words.h"
@@ -38,7 +39,11 @@ Result<drill::Runner> Run::Inside::runner_for(const skill::PlannedBlock& planned
     settings.tolerances.pitch_factor *= planned.tolerance_factor;
     settings.notes_behind = std::min(1, options.feedback_behind);
     settings.click_delay_s = options.click_delay_s;
+    settings.start_step = planned.start_step;
     drill::Exercise exercise = planned.exercise;
+    if (is_part(exercise)) { // a part is played through: what is to be repeated, its player chooses
+        settings.repeat_missed = 0;
+    }
     if (!exercise.each_crook) {
         exercise.crooks = {planned.crook.transposition};
     }
@@ -53,6 +58,7 @@ void Run::Inside::set_up_block() {
     played_s = 0.0;
     steps = 0;
     judgements.clear();
+    best = {};
     horn.forget();
     horn_doubted = false;
     before_proof.clear();
@@ -69,7 +75,8 @@ void Run::Inside::set_up_block() {
 
 void Run::Inside::set_sound() {
     const drill::Exercise& exercise = block().exercise;
-    sound.beats_per_minute = options.metronome ? exercise.quarters_per_minute : 0.0;
+    sound.beats_per_minute =
+        options.metronome && one_tempo(exercise) ? exercise.quarters_per_minute : 0.0;
     sound.beats_in_bar = exercise.quarters_in_bar;
     sound.drone_hz.fill(0.0);
     const horn::Tuning on_crook = skill::tuning_of(block(), options.tuning);
@@ -145,6 +152,7 @@ void Run::Inside::look() {
         begin_block();
     }
     take_judgements(true);
+    keep_best();
     if (state.stage == Stage::playing && (phase == drill::Phase::finished || time_is_up())) {
         end_block(true);
     }
@@ -191,6 +199,10 @@ bool Run::Inside::time_is_up() {
     if (played_s < block().play_s) {
         return false;
     }
+    if (is_part(block().exercise)) { // in a written rest nobody has stopped
+        return state.where.phase == drill::Phase::stopped &&
+               state.where.silent_s > kGiveUpRepeating_s;
+    }
     if (block().whole_passes) { // the slow are let through; who stops for long has ended
         return state.where.silent_s > kGiveUpRepeating_s;
     }
@@ -223,6 +235,9 @@ void Run::Inside::take_judgements(bool missed_too) {
 /// The crook it was played on; a tune on several crooks may have gone on to the next one meanwhile.
 horn::Crook Run::Inside::crook_of(const drill::Judgement& judgement) const {
     const std::vector<int>& crooks = block().exercise.crooks;
+    if (is_part(block().exercise)) {
+        return drill::crook_of(block().exercise, judgement.step, block().crook);
+    }
     if (!block().exercise.each_crook || judgement.part >= crooks.size()) {
         return block().crook;
     }
@@ -331,6 +346,7 @@ void Run::Inside::end_block(bool whole) {
         state.where.phase == drill::Phase::finished || (whole && nearly_done());
     runner->finish();
     take_judgements(reached_end);
+    keep_best();
     record.finished = whole;
     save_block();
     end_take();

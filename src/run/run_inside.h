@@ -39,6 +39,12 @@ struct Run::Inside {
     std::uint32_t pass = 0;
     std::uint32_t steps = 0;
     std::vector<drill::Judgement> judgements;
+    /// Of a stretch of a part that goes round: how far its times through were looked at, and how good the best was.
+    struct Best {
+        std::uint32_t passes = 0;
+        int good = 0;
+    };
+    Best best;
     double behind_click_s = 0.0;  ///< as it was last told; the player may answer
     std::deque<Feedback> waiting; ///< judged, not yet shown
 
@@ -58,6 +64,8 @@ struct Run::Inside {
     void begin_block();
     void save_block();
     void end_take();
+    /// Wishes for the sound of a time through that was better than all before.
+    void keep_best();
     /// After every call of the runner.
     void look();
     [[nodiscard]] double left_s() const;

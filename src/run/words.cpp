@@ -1,5 +1,6 @@
 #include "run/words.h"
 
+#include "run/part_run.h"
 #include "words/verdict.h"
 
 #include <algorithm>
@@ -23,6 +24,9 @@ std::string next_note_of(const State& state) {
 }
 
 std::string in_a_block(const State& state) {
+    if (state.now != nullptr && is_part(state.now->exercise)) {
+        return place_in_part(state);
+    }
     const std::string note = next_note_of(state);
     const std::string again = "Once more what went wrong: " + note + ".";
     switch (state.where.phase) {

@@ -63,6 +63,7 @@ struct PlannedBlock {
     std::string why;      ///< one sentence
     std::string homework; ///< id, when it is a task of one
     int homework_part = 0;
+    std::optional<std::uint32_t> start_step; ///< of a part: where the player begins
     bool whole_passes =
         false; ///< what counts is each time through: it is not cut off for being slow
 };

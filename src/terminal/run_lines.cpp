@@ -1,6 +1,7 @@
 #include "terminal/run_lines.h"
 
 #include "drill/words.h"
+#include "run/part_run.h"
 #include "terminal/run_screen.h"
 
 #include <cmath>
@@ -91,6 +92,7 @@ RunLines::tell(double now_s, const run::State& state, const horn::Tuning& tuning
     tell_remarks(lines, now_s, state);
     tell_summaries(lines, now_s, state);
     tell_asked(lines, now_s, state, tuning);
+    tell_place(lines, now_s, state);
     if (stage_ != state.stage) {
         if (state.stage == Stage::rest) {
             Json out = event(now_s, "rest");
@@ -128,6 +130,38 @@ void RunLines::tell_steps(std::vector<std::string>& lines, double now_s, const r
                             ? step_json(now_s, state.block, feedback)
                             : fmt::format("{:9.2f}  {}", now_s, plain_text(feedback.text, utf8_)));
     }
+}
+
+/// Rests, crooks and waiting in a part; bar by bar its lines would hide the verdicts, and only JSON has them.
+void RunLines::tell_place(std::vector<std::string>& lines, double now_s, const run::State& state) {
+    if (state.stage != Stage::playing || state.now == nullptr ||
+        !run::is_part(state.now->exercise)) {
+        return;
+    }
+    const drill::InPart& at = *state.now->exercise.steps[state.where.next].in_part;
+    const drill::Phase phase = state.where.phase;
+    const bool waits = state.where.rest_bars > 0 || phase == drill::Phase::new_crook ||
+                       phase == drill::Phase::stopped;
+    std::string place = waits ? state.prompt : json_ ? "bar " + at.number : "";
+    if (place == place_) {
+        return;
+    }
+    place_ = std::move(place);
+    if (place_.empty()) {
+        return;
+    }
+    if (!json_) {
+        lines.push_back(fmt::format("{:9.2f}  {}", now_s, plain_text(place_, utf8_)));
+        return;
+    }
+    Json out = event(now_s, "place");
+    out["bar"] = at.number;
+    out["crook"] = drill::crook_at(at.crook).id;
+    out["rest_bar"] = state.where.rest_bar;
+    out["rest_bars"] = state.where.rest_bars;
+    out["new_crook"] = phase == drill::Phase::new_crook;
+    out["text"] = state.prompt;
+    lines.push_back(dumped(out));
 }
 
 void RunLines::tell_remarks(std::vector<std::string>& lines,

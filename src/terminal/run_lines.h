@@ -9,7 +9,7 @@ namespace bellhand::terminal {
 
 /// What happened in a run, as lines for people or as JSON objects, one a line. JSON: every object has "at_s" and
 /// "event": "asked" (the notes that are asked now: at the beginning of a block, on a new crook, and when bars are asked
-/// again), "step" (one judgement), "remark" (a sentence on the playing as a whole), "rest", "summary", "finished".
+/// again), "step" (one judgement), "place" (of a part: its bar, bars of rest, a new crook), "remark" (a sentence on the playing as a whole), "rest", "summary", "finished".
 class RunLines {
 public:
     RunLines(bool json, bool utf8) : json_(json), utf8_(utf8) {}
@@ -20,6 +20,7 @@ public:
 private:
     void tell_summaries(std::vector<std::string>& lines, double now_s, const run::State& state);
     void tell_remarks(std::vector<std::string>& lines, double now_s, const run::State& state);
+    void tell_place(std::vector<std::string>& lines, double now_s, const run::State& state);
     void tell_steps(std::vector<std::string>& lines, double now_s, const run::State& state);
     void tell_asked(std::vector<std::string>& lines,
                     double now_s,
@@ -35,6 +36,7 @@ private:
     std::size_t summaries_ = 0;
     std::size_t told_ = 0;
     std::size_t remarks_ = 0;
+    std::string place_;
 };
 
 } // namespace bellhand::terminal

@@ -1,7 +1,7 @@
 #include "app/players_horn.h"
 #include "chart/score_pages.h"
 #include "cli/commands.h"
-#include "cli/part_perform.h"
+#include "cli/part_play.h"
 #include "cli/part_text.h"
 #include "core/files.h"
 #include "core/platform.h"
@@ -40,6 +40,9 @@ struct PartOptions {
     bool partials = false;
     bool compare_crooks = false;
     std::optional<std::string> perform;
+    PartPlay play;
+
+    [[nodiscard]] bool plays() const { return play.play || play.worst || play.loop || play.from; }
 };
 
 /// "Eb", or "151=Eb" from bar 151.
@@ -203,6 +206,10 @@ Result<int> one_part(const PartOptions& options,
     if (!bars || !plan) {
         return tl::unexpected(bars ? plan.error() : bars.error());
     }
+    const part::Part some = part::notes_in(part, bars->first, bars->last);
+    if (some.attacks.empty()) {
+        return usage_error("There is no note to play in these bars: choose others.");
+    }
     if (options.annotate) {
         const auto written =
             write_annotated(*options.annotate, score, part, *plan, options.partials);
@@ -220,7 +227,7 @@ Result<int> one_part(const PartOptions& options,
         print_plan(score, part, *plan, *bars, *options.plan);
     }
     if (options.compare_crooks) {
-        std::fputs(crook_ranking(part, part::compare_crooks(part, settings)).c_str(), stdout);
+        std::fputs(crook_ranking(some, part::compare_crooks(some, settings)).c_str(), stdout);
     }
     if (options.perform) {
         const auto done = perform_part(part, *plan, settings, *bars, *options.perform);
@@ -228,8 +235,15 @@ Result<int> one_part(const PartOptions& options,
             return tl::unexpected(done.error());
         }
     }
+    if (options.plays()) {
+        PartPlay play = options.play;
+        play.run.listen.profile = options.profile;
+        return play_part(part, *plan, settings, *bars, play);
+    }
     if (!options.plan && !options.compare_crooks && !options.perform) {
-        std::fputs(part_summary(part, *plan).c_str(), stdout);
+        std::fputs(
+            part_summary(some, part::notes_in(*plan, part, bars->first, bars->last), *bars).c_str(),
+            stdout);
     }
     return 0;
 }
@@ -314,7 +328,7 @@ Result<int> run(const PartOptions& options) {
                    ".");
     }
     const bool for_one = options.plan || options.annotate || options.print ||
-                         options.compare_crooks || options.perform;
+                         options.compare_crooks || options.perform || options.plays();
     if (!for_one && chosen.size() > 1) {
         return all_parts(*score, chosen, *read, *settings);
     }
@@ -427,6 +441,7 @@ void add_part(CommandLine& line) {
     add_answers(command, *options);
     add_planning(command, *options);
     add_output(command, *options);
+    add_part_play(command, options->play);
 }
 
 } // namespace bellhand::cli

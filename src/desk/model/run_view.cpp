@@ -2,6 +2,7 @@
 
 #include "desk/model/phrases.h"
 #include "report/text.h"
+#include "run/part_run.h"
 #include "words/verdict.h"
 
 #include <algorithm>
@@ -77,6 +78,13 @@ void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning)
         view.last_judged = state.feedback->judgement.step;
         view.newest = verdict_of(state.feedback->judgement);
     }
+    const bool in_part = state.now != nullptr && run::is_part(state.now->exercise);
+    view.bar =
+        in_part ? state.now->exercise.steps[view.sounding ? view.step : view.next].in_part->number
+                : std::string();
+    view.rest_bars = state.where.rest_bars;
+    view.rest_bar = state.where.rest_bar;
+    view.place = in_part && state.stage == run::Stage::playing ? state.prompt : std::string();
     view.remark = state.remarks.empty() ? std::string() : state.remarks.back();
     view.block = static_cast<int>(state.block);
     view.blocks = static_cast<int>(state.blocks);
@@ -106,7 +114,7 @@ RunWords run_words(const RunView& view) {
         return {"Go on anywhere", "The next note is followed, wherever it stands."};
     case RunStage::new_crook:
         return {std::string("Put on the ") + view.tuning.crook.label + " crook",
-                "Goes on with your first note."};
+                view.place.empty() ? "Goes on with your first note." : view.place};
     case RunStage::rest:
         return {report::clock_text(std::ceil(view.rest_left_s)), "Rest as long as you play."};
     case RunStage::paused:
@@ -114,8 +122,13 @@ RunWords run_words(const RunView& view) {
     case RunStage::done:
         return {"Done for today", "Clean out the horn, and let lips and hand rest."};
     default:
-        return {};
+        break;
     }
+    if (view.rest_bars > 0) {
+        return {std::to_string(view.rest_bar) + " of " + std::to_string(view.rest_bars),
+                view.place};
+    }
+    return view.bar.empty() ? RunWords{} : RunWords{"Bar " + view.bar, view.place};
 }
 
 std::string run_conditions(const RunView& view) {

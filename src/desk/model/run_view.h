@@ -42,6 +42,10 @@ struct RunView {
     std::optional<std::uint32_t>
         last_judged; ///< step of the newest verdict, which may be of the time before
     Verdict newest;
+    std::string bar;    ///< of a part: number of the bar that is played or comes next
+    int rest_bars = 0;  ///< of a part: whole bars of the rest that goes on; 0: none
+    int rest_bar = 0;   ///< which of them it is, from 1
+    std::string place;  ///< of a part: bar, rest, new crook, entry in one sentence
     std::string remark; ///< the newest sentence on the playing as a whole; empty: none
     int block = 0;      ///< of the plan, from 0
     int blocks = 1;
