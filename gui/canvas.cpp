@@ -35,12 +35,30 @@ engraving::Sign sign_of(horn::Note note) {
     return note.sharps < 0 ? engraving::Sign::bold_flat : engraving::Sign::bold_sharp;
 }
 
+/// A page that scrolls shows whole lines only: no letters cut through at its edges.
+bool cut_off(const ImDrawList& list, float top, float bottom) {
+    const float from = list.GetClipRectMin().y;
+    const float to = list.GetClipRectMax().y;
+    return to - from < ImGui::GetIO().DisplaySize.y - 1.0F && (top < from || bottom > to);
+}
+
 /// Accidental beside a letter: how wide it is and how far it stands off, in heights of the capital.
 float accidental_advance(horn::Note note) {
     return note.sharps == 0 ? 0.0F : note.sharps < 0 ? 0.44F : 0.52F;
 }
 
 } // namespace
+
+void Canvas::note(
+    Drawn::Kind kind, const Box& box, Colour ink, float cap_px, std::string_view words) const {
+    if (drawn == nullptr) {
+        return;
+    }
+    const ImVec2 from = list.GetClipRectMin();
+    const ImVec2 to = list.GetClipRectMax();
+    drawn->push_back(
+        {kind, box, {from.x, from.y, to.x, to.y}, ink, cap_px, false, std::string(words)});
+}
 
 float Canvas::width(Face face, float cap_px, std::string_view words) const {
     const FontBook::Cut& cut = fonts.cut(face, cap_px, true);
@@ -70,9 +88,13 @@ float Canvas::text(Face face,
     } else if (align == Align::right) {
         x -= wide;
     }
+    if (cut_off(list, baseline - cap_px, baseline)) {
+        return wide;
+    }
     // Whole pixels keep small print sharp.
     const ImVec2 at(std::round(x), std::round(baseline - cut.baseline_px * scaling));
     list.AddText(cut.font, size, at, ink, words.data(), end);
+    note(Drawn::Kind::text, {x, baseline - cap_px, x + wide, baseline}, ink, cap_px, words);
     return wide;
 }
 
@@ -100,7 +122,11 @@ float Canvas::text_within(Face face,
             shorter.pop_back(); // the first byte of the letter just cut
         }
     }
-    return text(face, cap_px, x, baseline, Align::left, ink, shorter + kEllipsis);
+    const float wide = text(face, cap_px, x, baseline, Align::left, ink, shorter + kEllipsis);
+    if (drawn != nullptr) {
+        drawn->back().cut = true;
+    }
+    return wide;
 }
 
 float Canvas::paragraph(
@@ -163,6 +189,7 @@ float Canvas::note_name(
         fonts.engraving().draw(
             list, sign_of(note), space, x + letter_wide + 0.06F * cap_px, middle, ink);
     }
+    this->note(Drawn::Kind::text, {x, baseline - cap_px, x + wide, baseline}, ink, cap_px, letter);
     return wide;
 }
 
@@ -188,6 +215,7 @@ void Canvas::hairline(float x0, float y0, float x1, float y1) const {
 
 void Canvas::fill(const Box& box, Colour ink, float rounding) const {
     list.AddRectFilled(ImVec2(box.x0, box.y0), ImVec2(box.x1, box.y1), ink, rounding);
+    note(Drawn::Kind::fill, box, ink);
 }
 
 void Canvas::outline(const Box& box, Colour ink, float thickness, float rounding) const {
@@ -219,6 +247,13 @@ void Canvas::hand_sign(
     for_each_sign(signs, [&](std::string_view sign) {
         const float half = 0.5F * kDrawnSign * cap_px;
         const float middle = left + half;
+        if (is_drawn(sign)) {
+            note(Drawn::Kind::sign,
+                 {left, y - half, left + 2.0F * half, y + half},
+                 ink,
+                 cap_px,
+                 sign);
+        }
         if (sign == "o") {
             ring(middle, y, half - 0.5F * stroke, ink, stroke);
         } else if (sign == "+") {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "gui/box.h"
+#include "gui/drawn.h"
 #include "gui/fonts.h"
 #include "gui/palette.h"
 #include "horn/note.h"
@@ -89,6 +90,14 @@ public:
     const Palette& colour;
     TypeScale scale;
     float em;
+    DrawnThings* drawn = nullptr; ///< when set, everything drawn is noted here
+
+private:
+    void note(Drawn::Kind kind,
+              const Box& box,
+              Colour ink,
+              float cap_px = 0.0F,
+              std::string_view words = {}) const;
 };
 
 } // namespace bellhand::gui

@@ -13,7 +13,7 @@ constexpr Palette kLight{
     rgb(0x1D1A16), // ink
     rgb(0x655C4F), // ink_soft
     rgb(0xD3C8B2), // rule
-    rgb(0x8A5A12), // brass
+    rgb(0x84540F), // brass
     rgb(0xE9D9B4), // brass_soft
     rgb(0x1F3F66), // voice
     rgb(0x8C2F22), // warning
@@ -26,7 +26,7 @@ constexpr Palette kDark{
     rgb(0xADA08C), // ink_soft
     rgb(0x463F35), // rule
     rgb(0xE0AE57), // brass
-    rgb(0x4A3B20), // brass_soft
+    rgb(0x443620), // brass_soft
     rgb(0x9CC3EC), // voice
     rgb(0xF0A08E), // warning
 };

@@ -1,16 +1,19 @@
 #include "gui/window.h"
 
-#include "core/assets.h"
 #include "core/platform.h"
 #include "desk/desk.h"
 #include "gui/fonts.h"
 #include "gui/frame_pacer.h"
+#include "gui/frame_print.h"
 #include "gui/views/views.h"
+#include "gui/window_settings.h"
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <cstdio>
 #include <cstdlib>
+#include <utility>
 
 #include <GLFW/glfw3.h>
 #include <imgui.h>
@@ -31,6 +34,7 @@ struct Events {
     desk::Desk* desk = nullptr;
     double last_s = 0.0;
     bool repeating = false; ///< the key now reported is held down
+    bool uncovered = false; ///< the system lost what was drawn
 };
 
 Events& events_of(GLFWwindow* window) {
@@ -127,7 +131,7 @@ void on_button(GLFWwindow* window, int /*button*/, int /*action*/, int /*modifie
 }
 
 void on_refresh(GLFWwindow* window) {
-    events_of(window);
+    events_of(window).uncovered = true;
 }
 
 /// How much larger than usual things should be in units of the window's size. Where a unit is several pixels already, the
@@ -139,53 +143,6 @@ float scale_of_window_units(GLFWwindow* window, int width) {
     glfwGetFramebufferSize(window, &pixels, nullptr);
     return width > 0 && pixels > 0 ? scale * static_cast<float>(width) / static_cast<float>(pixels)
                                    : scale;
-}
-
-std::filesystem::path demo_horn() {
-    return assets_folder() / "instruments" / "demo_coupler_horn.json";
-}
-
-desk::DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
-    desk::DeskStart start;
-    start.preferences = settings.window;
-    start.tolerance_factor = settings.tolerance_factor;
-    start.own_horn = !options.horn_profile.empty();
-    start.horn_profile = start.own_horn ? options.horn_profile : demo_horn();
-    if (options.demo) {
-        start.input.kind = desk::InputChoice::Kind::demo;
-        start.input.demo_seed = options.demo_seed;
-    } else if (options.input_file) {
-        start.input.kind = desk::InputChoice::Kind::file;
-        start.input.file = *options.input_file;
-    }
-    start.input.device = options.device;
-    start.tuning = options.tuning;
-    start.sound = settings.sound;
-    if (!options.output.name.empty() || options.output.index >= 0) {
-        start.sound.output = options.output;
-    }
-    if (!options.log_path.empty()) {
-        start.log_path = options.log_path;
-    }
-    return start;
-}
-
-/// Keeps what was chosen for the next time. The demo player's and a recording's horn are not the player's own.
-void remember(const desk::Desk& desk, const app::StartOptions& options, app::Settings settings) {
-    settings.window = desk.preferences();
-    settings.sound = desk.session().sound().settings();
-    settings.tolerance_factor = desk.session().tolerance_factor();
-    if (desk.session().horn_profile() != demo_horn()) {
-        settings.horn_profile = desk.session().horn_profile().string();
-    }
-    if (desk.session().input().kind == desk::InputChoice::Kind::device && !options.demo &&
-        !options.input_file) {
-        settings.tuning = desk.session().usual_tuning();
-        settings.device = desk.session().input().device;
-    }
-    if (const auto kept = app::save_settings(app::settings_path(), settings); !kept) {
-        std::fprintf(stderr, "bellhand: %s\n", kept.error().message.c_str());
-    }
 }
 
 /// The window with all that must be undone in order when it closes.
@@ -324,15 +281,25 @@ Pace pace_now(GLFWwindow* window,
     if (desk.session().listening() && desk.session().view().newest().frame.voiced) {
         last_sound_s = now_s;
     }
+    // Pages that look back, and the bench, follow no sound from frame to frame.
+    const desk::Screen screen = desk.screen();
+    const bool moving_page = screen < desk::Screen::bench ||
+                             (screen > desk::Screen::log && screen != desk::Screen::homework);
     const bool thread_moves =
-        desk.session().listening() && now_s - last_sound_s < kLivelyAfterSound_s;
+        moving_page && desk.session().listening() && now_s - last_sound_s < kLivelyAfterSound_s;
     if (thread_moves || now_s - last_event_s < kLivelyAfterEvent_s) {
         return Pace::lively;
     }
     return desk.session().listening() ? Pace::quiet : Pace::resting;
 }
 
-void paint(GLFWwindow* window, desk::Desk& desk, const FontBook& book, const TypeScale& scale) {
+/// Draws the desk; false when it looks as it did, and nothing was sent to the screen. `anew`: it must be sent all the same.
+bool paint(GLFWwindow* window,
+           desk::Desk& desk,
+           const FontBook& book,
+           const TypeScale& scale,
+           bool anew,
+           std::uint64_t& last_print) {
     ImGui_ImplOpenGL3_NewFrame();
     ImGui_ImplGlfw_NewFrame();
     ImGui::NewFrame();
@@ -344,12 +311,19 @@ void paint(GLFWwindow* window, desk::Desk& desk, const FontBook& book, const Typ
     glfwGetFramebufferSize(window, &width, &height);
     glViewport(0, 0, width, height);
     const Palette& palette = desk.preferences().dark ? dark_palette() : light_palette();
+    const auto ground = (static_cast<std::uint64_t>(width * 32768 + height) << 32U) ^ palette.paper;
+    const std::uint64_t print = print_of(*ImGui::GetDrawData(), ground);
+    if (print == last_print && !anew) {
+        return false;
+    }
+    last_print = print;
     const auto channel = [&palette](unsigned shift) {
         return static_cast<float>((palette.paper >> shift) & 0xFFU) / 255.0F;
     };
     glClearColor(channel(0), channel(8), channel(16), 1.0F);
     glClear(GL_COLOR_BUFFER_BIT);
     ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+    return true;
 }
 
 } // namespace
@@ -389,6 +363,7 @@ std::optional<int> run_window(const app::StartOptions& options) {
     FrameStatistics statistics;
     const bool measuring = std::getenv("BELLHAND_FRAME_STATISTICS") != nullptr;
     double last_sound_s = -1e9;
+    std::uint64_t last_print = 0;
     double due_s = glfwGetTime();
     while (glfwWindowShouldClose(handle) == GLFW_FALSE && !desk.wants_to_quit()) {
         const double event_before_s = events.last_s;
@@ -422,7 +397,10 @@ std::optional<int> run_window(const app::StartOptions& options) {
         if (!fitted) {
             return complain(fitted.error());
         }
-        paint(handle, desk, letters.book(), scale);
+        const bool anew = *fitted || std::exchange(events.uncovered, false);
+        if (!paint(handle, desk, letters.book(), scale, anew, last_print)) {
+            continue;
+        }
         const double work_s = glfwGetTime() - begin_s;
         glfwSwapBuffers(handle);
         if (measuring) {

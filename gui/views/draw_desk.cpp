@@ -47,8 +47,12 @@ void draw_frame_of_page(const Canvas& canvas, desk::Desk& desk, Box& rest, const
     draw_foot(edge, desk, foot, status.warning ? status.words : std::string(), edge.colour.warning);
 }
 
-void draw_desk(
-    desk::Desk& desk, const FontBook& fonts, const TypeScale& scale, float width, float height) {
+void draw_desk(desk::Desk& desk,
+               const FontBook& fonts,
+               const TypeScale& scale,
+               float width,
+               float height,
+               DrawnThings* drawn) {
     const Palette& palette = desk.preferences().dark ? dark_palette() : light_palette();
     ImGui::SetNextWindowPos(ImVec2(0.0F, 0.0F));
     ImGui::SetNextWindowSize(ImVec2(width, height));
@@ -60,7 +64,8 @@ void draw_desk(
                                         ImGuiWindowFlags_NoBackground | ImGuiWindowFlags_NoNav |
                                         ImGuiWindowFlags_NoBringToFrontOnFocus;
     ImGui::Begin("desk", nullptr, kPlain);
-    const Canvas canvas(*ImGui::GetWindowDrawList(), fonts, palette, scale);
+    Canvas canvas(*ImGui::GetWindowDrawList(), fonts, palette, scale);
+    canvas.drawn = drawn;
     const Box window{0.0F, 0.0F, width, height};
     kDrawn[static_cast<std::size_t>(desk.screen())](canvas, desk, window);
     if (desk.sheet() != desk::Sheet::none) {

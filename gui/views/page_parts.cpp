@@ -129,14 +129,16 @@ void draw_sentence(const Canvas& canvas,
     if (problem.empty() && said.empty()) {
         return;
     }
-    const Box line = box.take_bottom(2.0F * canvas.em);
-    canvas.text_within(Face::text,
-                       canvas.cap(),
-                       line.x0,
-                       line.y1 - 0.3F * canvas.em,
-                       line.width(),
-                       problem.empty() ? canvas.colour.ink : canvas.colour.warning,
-                       problem.empty() ? said : problem);
+    // Whole: it may end in a path that is to be read.
+    const std::string& words = problem.empty() ? said : problem;
+    const auto lines =
+        static_cast<float>(lines_of(canvas, Face::text, canvas.cap(), box.width(), words));
+    const Box place = box.take_bottom(0.6F * canvas.em + 2.05F * canvas.cap() * lines);
+    canvas.paragraph(Face::text,
+                     canvas.cap(),
+                     {place.x0, place.y0 + 0.5F * canvas.em, place.x1, place.y1},
+                     problem.empty() ? canvas.colour.ink : canvas.colour.warning,
+                     words);
 }
 
 void draw_writing(const Canvas& canvas, const desk::TextEntry& words, const Box& box) {

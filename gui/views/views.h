@@ -7,9 +7,14 @@
 
 namespace bellhand::gui {
 
-/// Draws the whole window for this frame, and handles the pointer. Between ImGui::NewFrame and ImGui::Render.
-void draw_desk(
-    desk::Desk& desk, const FontBook& fonts, const TypeScale& scale, float width, float height);
+/// Draws the whole window for this frame, and handles the pointer. Between ImGui::NewFrame and ImGui::Render. `drawn`: what
+/// was drawn is noted there.
+void draw_desk(desk::Desk& desk,
+               const FontBook& fonts,
+               const TypeScale& scale,
+               float width,
+               float height,
+               DrawnThings* drawn = nullptr);
 
 /// Type sizes for a window: they follow its height, its width when it is narrow, and the player's own scale, and never
 /// fall below what the screen's pixel density allows.
@@ -84,6 +89,8 @@ void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box);
 void draw_sheet(const Canvas& canvas, desk::Desk& desk, const Box& window);
 /// Reading sheets scroll by `step`; both return what did not fit, in pixels.
 float draw_help(const Canvas& canvas, const desk::KeyTable& table, const Box& box, int step);
+/// The first start: crook, pitch, microphone.
+void draw_start(const Canvas& canvas, desk::Desk& desk, Box box);
 void draw_sound_sheet(const Canvas& canvas, desk::Desk& desk, Box box);
 float draw_figure_help(const Canvas& canvas, const Box& box, int step);
 float draw_about(const Canvas& canvas, const Box& box, int step);

@@ -11,15 +11,18 @@ namespace {} // namespace
 
 Desk::Desk(Ear ear, DeskStart start)
     : preferences_(start.preferences),
-      shelf_(start.shelf ? std::move(start.shelf) : real_shelf(start.log_path)),
+      shelf_(start.shelf ? std::move(start.shelf) : real_shelf(start.log_path, start.documents)),
       session_(std::move(ear), start),
       pages_(session_, *shelf_, preferences_.large_hold_s),
-      sheets_(session_, *shelf_) {
+      sheets_(session_, *shelf_, start.documents, start.recent_files) {
     change_scale(1.0);
     shelf_->homework().use_profile(start.own_horn ? std::optional(start.horn_profile)
                                                   : std::nullopt);
     session_.begin();
     pages_.chart.follow();
+    if (start.first_time) {
+        open(Sheet::start);
+    }
 }
 
 void Desk::update(double wall_s) {
@@ -170,6 +173,10 @@ void Desk::use_horn(const std::filesystem::path& profile) {
 }
 
 void Desk::take_file(const std::filesystem::path& file) {
+    std::error_code unknown;
+    if (std::filesystem::is_regular_file(file, unknown)) {
+        sheets_.files.remember(file);
+    }
     InputChoice input;
     // What cannot be looked at is taken for sound, whose reader says what is wrong.
     switch (app::kind_of(file).value_or(app::FileKind::sound)) {

@@ -22,6 +22,11 @@ inline constexpr double kLargestScale = 3.0;
 struct DeskStart : SessionStart {
     Preferences preferences;
     std::shared_ptr<Shelf> shelf; ///< null: the exercises that come with the program, and the log
+    /// The folder where what is written for others is put, and where files are looked for first; empty: beside the log.
+    std::filesystem::path documents;
+    bool first_time = false; ///< nothing was ever chosen: ask
+    std::filesystem::path
+        recent_files; ///< where the list of files opened lately is kept; empty: nowhere
 };
 
 /// The player's desk: one session, the pages and the sheets, joined by one table of keys. Draws nothing.

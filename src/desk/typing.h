@@ -8,7 +8,4 @@ namespace bellhand::desk {
 void append_utf8(std::string& text, char32_t character);
 void remove_last_character(std::string& text);
 
-/// A typed path, completed as far as only one continuation exists; a folder gets its slash.
-[[nodiscard]] std::string completed_path(const std::string& typed);
-
 } // namespace bellhand::desk

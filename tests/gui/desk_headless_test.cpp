@@ -4,6 +4,7 @@
 #include "gui/fonts.h"
 #include "gui/views/views.h"
 #include "support/fake_ear.h"
+#include "support/sounding_note.h"
 #include "support/stage.h"
 
 #include <algorithm>
@@ -19,6 +20,7 @@
 using namespace bellhand;
 using namespace bellhand::desk;
 using namespace bellhand::gui;
+using test::sound;
 using test::Stage;
 
 namespace {
@@ -35,49 +37,6 @@ void press(Desk& desk, Key key) {
     Press pressed;
     pressed.key = key;
     desk.press(pressed);
-}
-
-/// A note of which everything was heard, with the longest words there are.
-hand::NoteHand everything_heard(horn::Note written) {
-    hand::NoteHand heard;
-    heard.heard = true;
-    heard.intent = asked_of(written);
-    heard.estimate.timbre_known = true;
-    heard.estimate.narrow_band = true;
-    hand::Position& position = heard.estimate.position;
-    position.known = true;
-    position.partial = heard.intent.partial;
-    position.partial_share = 0.95;
-    position.low = 0.5;
-    position.high = 1.0;
-    position.degree = horn::Hand::three_quarters;
-    position.confidence = 0.6;
-    heard.advice = {hand::AdviceKind::other_position, -19.0, -15.0, -4.0, 0.9};
-    heard.attack = {hand::AdviceKind::hand_closed, -34.0, -30.0, -4.0, 0.9};
-    heard.attack_known = true;
-    heard.attack_cents = -34.0;
-    heard.match = {true, -12.3, -1.25, -10.5, 14.4, 3.2};
-    heard.match_open_and_stopped = true;
-    heard.steadiness = {true, 12.3, -8.7, 6.5, 11.5, 2.1, 0.9, hand::Sway::hand};
-    heard.change = {true, -386.0, 0.123, 12.0, 0.345, 6.0, 123.0};
-    return heard;
-}
-
-/// Half a second of one note, from `from_s`.
-void sound(test::FakeState& state, double from_s, horn::Note note, double cents) {
-    for (int i = 0; i < 94; ++i) {
-        state.readings.push_back(test::reading_of(from_s + i * 256.0 / 48000.0, note, cents));
-        state.readings.back().hand = everything_heard(note).estimate;
-    }
-    trainer::PlayedNote played;
-    played.index = static_cast<std::uint32_t>(from_s * 2.0);
-    played.written = note;
-    played.deviation_cents = cents;
-    played.finished = true;
-    played.start_s = from_s;
-    played.duration_s = 0.5;
-    played.heard = everything_heard(note);
-    state.ended.push_back(played);
 }
 
 DeskStart demo_start() {

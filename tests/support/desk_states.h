@@ -88,6 +88,7 @@ struct Room {
         start.shelf = shelf;
         start.horn_profile = assets_folder() / "instruments" / "demo_coupler_horn.json";
         start.sound.cautioned = true;
+        start.documents = assets_folder() / "exercises";
         start.preferences.type_scale = 1.2;
         desk = std::make_unique<desk::Desk>(ear.ear(), start);
         FakeState& state = *ear.shared->sessions.back();
@@ -185,7 +186,9 @@ struct Room {
         for (int sheet = 1; sheet <= static_cast<int>(desk::Sheet::figures); ++sheet) {
             out << ' ' << d.sheets().at(static_cast<desk::Sheet>(sheet))->selected();
         }
-        out << d.sheets().pitch.typed() << d.sheets().input.typed();
+        const desk::FileBrowser& files = d.sheets().files.browser();
+        out << d.sheets().pitch.typed() << files.folder() << files.typed() << files.rows().size()
+            << files.problem();
         for (const desk::KeyLine& line : d.keys()) {
             out << line.cap << line.words;
         }
@@ -297,7 +300,7 @@ inline std::vector<State> states() {
          }},
         {"run", [](Room& room) { room.type("5 "); }},
         {"run, paused", [](Room& room) { room.type("5  "); }},
-        {"part, none open", [](Room& room) { room.press(with_control('o')); }},
+        {"part, none open", [](Room& room) { room.press(with_control('m')); }},
         {"part, two players",
          [=](Room& room) {
              room.desk->take_file(own_part("two_at_the_gate"));
@@ -308,7 +311,9 @@ inline std::vector<State> states() {
         {"part, crooks compared",
          [=](Room& room) { on_part(room).type("c").press(key(desk::Key::down)); }},
         {"sheet input", [](Room& room) { room.type("i"); }},
-        {"sheet input, a path", [](Room& room) { room.type("i/ab"); }},
+        {"sheet start", [](Room& room) { room.desk->open(desk::Sheet::start); }},
+        {"sheet files", [](Room& room) { room.press(with_control('o')); }},
+        {"sheet files, typed", [](Room& room) { room.press(with_control('o')).type("scale"); }},
         {"sheet crook", [](Room& room) { room.type("c"); }},
         {"sheet pitch", [](Room& room) { room.type("a43"); }},
         {"sheet temperament", [](Room& room) { room.type("t").press(key(desk::Key::down)); }},

@@ -13,7 +13,8 @@ namespace bellhand::test {
 class Stage {
 public:
     Stage(float width, float height, double user_scale = 1.0) : width_(width), height_(height) {
-        ImGui::CreateContext();
+        context_ = ImGui::CreateContext();
+        ImGui::SetCurrentContext(context_); // there may be others
         ImGuiIO& io = ImGui::GetIO();
         io.IniFilename = nullptr;
         io.DisplaySize = ImVec2(width, height);
@@ -27,7 +28,7 @@ public:
         int texture_height = 0;
         io.Fonts->GetTexDataAsRGBA32(&pixels, &texture_width, &texture_height);
     }
-    ~Stage() { ImGui::DestroyContext(); }
+    ~Stage() { ImGui::DestroyContext(context_); }
     Stage(const Stage&) = delete;
     Stage& operator=(const Stage&) = delete;
 
@@ -40,6 +41,18 @@ public:
         ImGui::Render();
         return ImGui::GetDrawData()->TotalVtxCount;
     }
+
+    /// Draws the desk as it is now, without a step of time, and says what was drawn.
+    gui::DrawnThings look(desk::Desk& desk) {
+        gui::DrawnThings drawn;
+        ImGui::SetCurrentContext(context_);
+        ImGui::NewFrame();
+        gui::draw_desk(desk, fonts_, scale_, width_, height_, &drawn);
+        ImGui::Render();
+        return drawn;
+    }
+    [[nodiscard]] float width() const { return width_; }
+    [[nodiscard]] float height() const { return height_; }
 
     void click(desk::Desk& desk, float x, float y) {
         ImGui::GetIO().MousePos = ImVec2(x, y);
@@ -68,6 +81,7 @@ public:
     [[nodiscard]] const gui::TypeScale& scale() const { return scale_; }
 
 private:
+    ImGuiContext* context_ = nullptr;
     float width_;
     float height_;
     gui::TypeScale scale_;

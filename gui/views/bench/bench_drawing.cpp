@@ -251,7 +251,7 @@ void draw_unrolled(const Canvas& canvas,
             canvas.level_line(
                 low - 0.4F * em, high + 0.4F * em, line_y, canvas.colour.rule, canvas.hair());
             canvas.text(Face::remark,
-                        0.9F * canvas.small_cap(),
+                        canvas.small_cap(),
                         0.5F * (low + high),
                         line_y + 1.0F * em,
                         Align::middle,

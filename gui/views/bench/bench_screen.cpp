@@ -116,7 +116,7 @@ void draw_result(const Canvas& canvas,
     const Box labels = box.take_left(4.2F * em);
     const auto label = [&](float baseline_y, const char* name) {
         canvas.text(Face::remark,
-                    0.9F * canvas.small_cap(),
+                    canvas.small_cap(),
                     labels.x0,
                     baseline_y,
                     Align::left,
@@ -145,11 +145,11 @@ void draw_result(const Canvas& canvas,
                          Align::middle,
                          canvas.colour.ink);
         canvas.text(Face::text,
-                    std::min(canvas.small_cap(), 0.24F * step),
+                    std::min(canvas.cap(), 0.29F * step),
                     middle,
                     box.y0 + 4.1F * em,
                     Align::middle,
-                    canvas.colour.ink_soft,
+                    canvas.colour.ink,
                     desk::signed_cents(partial.cents));
     }
 }

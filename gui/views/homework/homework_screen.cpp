@@ -209,7 +209,7 @@ Box draw_homework_head(const Canvas& canvas, const homework::Homework& homework,
 }
 
 void draw_homework_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
-    const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
+    const Canvas canvas = page_canvas.fitted(window, 56.0F, 34.0F);
     const float em = canvas.em;
     desk::HomeworkPage& page = desk.pages().homework;
     Box rest = window.shrunk(1.8F * em, 0.0F);

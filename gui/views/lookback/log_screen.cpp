@@ -197,11 +197,25 @@ void draw_contents(const Canvas& canvas, desk::Desk& desk, Box box) {
         const float room = std::min(2.1F * em + row * static_cast<float>(contents.blocks.size()),
                                     0.52F * box.height());
         Box blocks = draw_section(canvas, box.take_top(room), "exercises");
+        std::size_t shown = 0;
         for (const logbook::BlockRecord& block : contents.blocks) {
-            if (blocks.height() < row) {
+            const bool all = shown + 1 == contents.blocks.size();
+            if (blocks.height() < (all ? row : 2.0F * row)) {
                 break;
             }
             draw_block_row(canvas, block, blocks.take_top(row));
+            ++shown;
+        }
+        if (shown < contents.blocks.size()) {
+            const std::size_t more = contents.blocks.size() - shown;
+            canvas.text_within(Face::text,
+                               canvas.small_cap(),
+                               blocks.x0 + 0.9F * em,
+                               blocks.y0 + 0.5F * (row + canvas.small_cap()),
+                               blocks.width() - 0.9F * em,
+                               canvas.colour.ink_soft,
+                               std::to_string(more) + " more; all of them: bellhand log " +
+                                   std::to_string(session.id));
         }
         box.take_top(0.6F * em);
     }
@@ -232,7 +246,7 @@ void draw_contents(const Canvas& canvas, desk::Desk& desk, Box box) {
 } // namespace
 
 void draw_log_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
-    const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
+    const Canvas canvas = page_canvas.fitted(window, 54.0F, 33.0F);
     const float em = canvas.em;
     desk::LogPage& page = desk.pages().log;
     Box rest = window.shrunk(1.8F * em, 0.0F);

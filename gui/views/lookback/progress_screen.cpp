@@ -1,5 +1,6 @@
 #include "desk/model/phrases.h"
 #include "desk/pages/today_page.h"
+#include "gui/views/octave.h"
 #include "gui/views/page_parts.h"
 #include "gui/views/views.h"
 #include "words/verdict.h"
@@ -73,7 +74,7 @@ void draw_map(const Canvas& canvas, const progress::CrookMap& map, Box box) {
             em * std::clamp(0.14F + 0.05F * static_cast<float>(weight), 0.14F, 0.5F);
         plot.draw(x, note.figures, std::min(radius, 0.4F * wide));
         const float first = names.y0 + 0.7F * em + cap;
-        canvas.note_name(note.written, cap, x, first, Align::middle, canvas.colour.ink);
+        draw_note_and_octave(canvas, note.written, cap, x, first, Align::middle, canvas.colour.ink);
         canvas.hand_sign(horn::hand_sign(note.hand),
                          cap,
                          x,
@@ -140,10 +141,11 @@ void draw_hardest(const Canvas& canvas, const std::vector<progress::Transition>&
         const Box row = box.take_top(row_height);
         const float baseline = row.middle_y() + 0.5F * canvas.cap();
         const auto note = [&](float x, horn::Note written, horn::Hand hand) {
-            canvas.note_name(written, canvas.cap(), x, baseline, Align::left, canvas.colour.ink);
+            draw_note_and_octave(
+                canvas, written, 0.92F * canvas.cap(), x, baseline, Align::left, canvas.colour.ink);
             canvas.hand_sign(horn::hand_sign(hand),
                              0.9F * canvas.cap(),
-                             x + 1.75F * em,
+                             x + 1.95F * em,
                              row.middle_y(),
                              Align::left,
                              canvas.colour.ink);
@@ -151,12 +153,12 @@ void draw_hardest(const Canvas& canvas, const std::vector<progress::Transition>&
         note(row.x0, each.from, each.from_hand);
         canvas.text(Face::text,
                     canvas.cap(),
-                    row.x0 + 3.5F * em,
+                    row.x0 + 3.7F * em,
                     baseline,
                     Align::left,
                     canvas.colour.ink_soft,
                     "→");
-        note(row.x0 + 5.1F * em, each.to, each.to_hand);
+        note(row.x0 + 5.2F * em, each.to, each.to_hand);
         const auto in_hundred = std::lround(100.0 * each.right_share);
         canvas.text(Face::text,
                     canvas.small_cap(),
@@ -259,7 +261,7 @@ void draw_choices(const Canvas& canvas, const desk::ProgressPage& page, Box box)
 } // namespace
 
 void draw_progress_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
-    const Canvas canvas = page_canvas.fitted(window, 66.0F, 42.0F);
+    const Canvas canvas = page_canvas.fitted(window, 58.0F, 36.0F);
     const float em = canvas.em;
     const desk::ProgressPage& page = desk.pages().progress;
     Box rest = window.shrunk(1.8F * em, 0.0F);

@@ -124,7 +124,7 @@ void draw_chosen(const Canvas& canvas, const skill::PlannedBlock& block, Box box
 } // namespace
 
 void draw_today_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
-    const Canvas canvas = page_canvas.fitted(window, 62.0F, 40.0F);
+    const Canvas canvas = page_canvas.fitted(window, 54.0F, 33.0F);
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     const desk::TodayPage& page = desk.pages().today;

@@ -112,7 +112,7 @@ void draw_system(const Canvas& canvas,
         engraving::staff_place(notes[static_cast<std::size_t>(first)].written).clef;
     draw_clef(canvas, staff, clef, staff.left + 2.0F * staff.space, 1.0F);
     const float top = page.at(first).column.y0;
-    const float cap = 0.9F * canvas.small_cap();
+    const float cap = canvas.small_cap();
     const auto label = [&](float row, const char* words) {
         canvas.text(Face::remark,
                     cap,
@@ -134,7 +134,7 @@ void draw_system(const Canvas& canvas,
     }
 }
 
-/// Five dots, as many of them filled as the tone is even.
+/// Five dots, as many of them filled as the tone is even, and the same in words.
 void draw_evenness(const Canvas& canvas, float x, float y, int evenness) {
     constexpr int kBest = 5;
     const float radius = 0.24F * canvas.em;
@@ -147,6 +147,13 @@ void draw_evenness(const Canvas& canvas, float x, float y, int evenness) {
                 at, y, radius - 0.5F * canvas.hair(), canvas.colour.ink_soft, canvas.hair());
         }
     }
+    canvas.text(Face::text,
+                canvas.small_cap(),
+                x + static_cast<float>(kBest) * 0.85F * canvas.em + 0.2F * canvas.em,
+                y + 0.5F * canvas.small_cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                std::to_string(evenness) + " of 5");
 }
 
 /// Every way to play the chosen note, the usual one first.
@@ -244,7 +251,7 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
 } // namespace
 
 void draw_chart_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
-    const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F); // a page full of small print
+    const Canvas canvas = page_canvas.fitted(window, 62.0F, 38.0F); // a page full of small print
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);

@@ -283,7 +283,7 @@ void draw_telling(const Canvas& canvas, const desk::Desk& desk, Box box) {
 } // namespace
 
 void draw_closing_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
-    const Canvas canvas = page_canvas.fitted(window, 60.0F, 38.0F);
+    const Canvas canvas = page_canvas.fitted(window, 54.0F, 34.0F);
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);

@@ -1,4 +1,5 @@
 #include "desk/model/phrases.h"
+#include "gui/views/octave.h"
 #include "gui/views/surface.h"
 #include "gui/views/views.h"
 #include "words/hand.h"
@@ -15,8 +16,13 @@ constexpr float kNarrowTrack_em = 5.5F;
 /// One note of the list: name, what was asked, what was heard, cents.
 void draw_row(const Canvas& canvas, const trainer::PlayedNote& note, Box row) {
     const float baseline = row.middle_y() + 0.5F * canvas.cap();
-    canvas.note_name(
-        note.written, 1.08F * canvas.cap(), row.x0, baseline, Align::left, canvas.colour.ink);
+    draw_note_and_octave(canvas,
+                         note.written,
+                         1.08F * canvas.cap(),
+                         row.x0,
+                         baseline,
+                         Align::left,
+                         canvas.colour.ink);
     canvas.hand_sign(horn::hand_sign(note.hand),
                      canvas.cap(),
                      row.x0 + 3.2F * canvas.em,
@@ -141,8 +147,9 @@ void draw_figures(const Canvas& canvas,
 void draw_title(const Canvas& canvas, const trainer::PlayedNote& note, Box box) {
     const float cap = 2.6F * canvas.em;
     Box name = box.take_left(std::min(15.0F * canvas.em, 0.45F * box.width()));
-    const float after = canvas.note_name_width(note.written, cap) + 1.0F * canvas.em;
-    canvas.note_name(note.written, cap, name.x0, name.y0 + cap, Align::left, canvas.colour.ink);
+    const float after = note_and_octave_width(canvas, note.written, cap) + 1.0F * canvas.em;
+    draw_note_and_octave(
+        canvas, note.written, cap, name.x0, name.y0 + cap, Align::left, canvas.colour.ink);
     const float x = name.x0 + after;
     const auto line = [&](float baseline, Face face, const std::string& words) {
         canvas.text_within(face, canvas.cap(), x, baseline, name.x1 - x, canvas.colour.ink, words);
@@ -195,7 +202,7 @@ void draw_learnt(const Canvas& canvas, const desk::Desk& desk, Box box) {
 } // namespace
 
 void draw_hand_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
-    const Canvas canvas = page_canvas.fitted(window, 68.0F, 42.0F);
+    const Canvas canvas = page_canvas.fitted(window, 60.0F, 36.0F);
     const float em = canvas.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);

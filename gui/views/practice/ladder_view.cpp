@@ -71,8 +71,13 @@ void draw_rung(
                 Align::right,
                 ink,
                 std::to_string(rung.partial));
-    canvas.note_name(
-        rung.written, cap, frame.right_rail + 0.8F * canvas.em, y + 0.5F * cap, Align::left, ink);
+    canvas.text(Face::music,
+                cap,
+                frame.right_rail + 0.8F * canvas.em,
+                y + 0.5F * cap,
+                Align::left,
+                ink,
+                horn::display_name(rung.written));
 }
 
 /// The sound itself: a lozenge on the rails with a line across.

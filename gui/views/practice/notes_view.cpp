@@ -1,4 +1,5 @@
 #include "desk/model/phrases.h"
+#include "gui/views/octave.h"
 #include "gui/views/views.h"
 #include "report/text.h"
 #include "trainer/tolerance.h"
@@ -21,6 +22,11 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
     const float y = box.middle_y();
     const float tall = 0.36F * canvas.em;
     canvas.fill({x_of(-tolerance), y - tall, x_of(tolerance), y + tall}, canvas.colour.brass_soft);
+    for (const double edge : {-tolerance, tolerance}) {
+        const float x = x_of(edge);
+        canvas.fill({x - 0.5F * canvas.hair(), y - tall, x + 0.5F * canvas.hair(), y + tall},
+                    canvas.colour.brass);
+    }
     canvas.fill({x_of(0.0) - 0.5F * canvas.hair(),
                  y - 1.6F * tall,
                  x_of(0.0) + 0.5F * canvas.hair(),
@@ -62,7 +68,8 @@ void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
         Box row = rest.take_top(row_height);
         const float baseline = row.middle_y() + 0.5F * canvas.cap();
         const Colour ink = note.finished ? canvas.colour.ink : canvas.colour.voice;
-        canvas.note_name(note.written, 1.08F * canvas.cap(), row.x0, baseline, Align::left, ink);
+        draw_note_and_octave(
+            canvas, note.written, 1.08F * canvas.cap(), row.x0, baseline, Align::left, ink);
         const std::string signs = horn::hand_sign(note.hand);
         canvas.text(Face::text,
                     canvas.cap(),

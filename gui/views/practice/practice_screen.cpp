@@ -3,6 +3,8 @@
 #include "gui/views/views.h"
 
 #include <algorithm>
+#include <string>
+#include <vector>
 
 namespace bellhand::gui {
 
@@ -133,6 +135,24 @@ void draw_note(const Canvas& canvas, const desk::Desk& desk, Box box, bool remar
     }
 }
 
+/// Large type takes room: what gave way is named, not hidden.
+void draw_left_out(const Canvas& canvas, const Box& box, const std::vector<std::string>& left_out) {
+    std::string words;
+    for (const std::string& each : left_out) {
+        words += (words.empty() ? "" : ", ") + each;
+    }
+    if (!words.empty()) {
+        canvas.text_within(Face::text,
+                           std::min(canvas.small_cap(), 0.022F * canvas.scale.window_height_px),
+                           box.x0,
+                           box.y1 - 0.3F * canvas.small_cap(),
+                           box.width(),
+                           canvas.colour.ink_soft,
+                           "No room at this size of type (Ctrl − makes it smaller): " + words +
+                               ".");
+    }
+}
+
 } // namespace
 
 void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) {
@@ -140,17 +160,33 @@ void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
     Box rest = window.shrunk(1.8F * em, 0.0F);
     draw_frame_of_page(canvas, desk, rest, window);
 
-    // Columns appear as there is room for them: the note never gives way.
+    // Columns appear as there is room for them: the note never gives way. What has none is named.
+    const Box remark{rest.x0, rest.y1 - 1.5F * canvas.small_cap(), rest.x1, rest.y1};
     rest = rest.shrunk(0.0F, 1.4F * em);
+    std::vector<std::string> left_out;
     if (rest.width() > 44.0F * em) {
         draw_ladder(canvas, desk, rest.take_left(14.5F * em));
         rest.take_left(1.8F * em);
+    } else {
+        left_out.emplace_back("natural notes");
     }
     if (rest.width() > 44.0F * em) {
         draw_notes(canvas, desk, rest.take_right(15.5F * em));
         rest.take_right(2.2F * em);
+    } else {
+        left_out.emplace_back("notes played");
     }
     const Rows rows = rows_in(canvas, rest.height());
+    if (rows.hand <= 0.0F) {
+        left_out.emplace_back("hand as heard");
+    }
+    if (rows.advice <= 0.0F) {
+        left_out.emplace_back("advice");
+    }
+    if (rows.thread <= 0.0F) {
+        left_out.emplace_back("line of pitch");
+    }
+    draw_left_out(canvas, remark, left_out);
     draw_note(canvas, desk, rest.take_top(rows.note), rows.remarks);
     rest.take_top(rows.gap);
     draw_facts(canvas, desk.session().view().note(), rest.take_top(rows.facts), rows.remarks);

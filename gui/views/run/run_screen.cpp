@@ -1,6 +1,7 @@
 #include "desk/model/exercise_page.h"
 #include "desk/model/phrases.h"
 #include "desk/model/status_line.h"
+#include "gui/views/octave.h"
 #include "gui/views/page_parts.h"
 #include "gui/views/run/run_staff.h"
 #include "gui/views/views.h"
@@ -9,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace bellhand::gui {
 
@@ -65,6 +67,18 @@ void draw_head(const Canvas& canvas, const desk::RunView& view, Box box) {
     canvas.hairline(box.x0, box.y1, right.x1, box.y1);
 }
 
+/// Whether the step asked next wants the hand elsewhere than the note before it.
+bool hand_changes(const desk::RunView& view) {
+    for (std::uint32_t before = view.next; before-- > 0;) {
+        const drill::Step& step = view.exercise.steps[before];
+        if (step.written) {
+            return desk::step_hand_signs(step) !=
+                   desk::step_hand_signs(view.exercise.steps[view.next]);
+        }
+    }
+    return true; // the first note: the hand is still to be placed
+}
+
 /// The newest verdict, as large as figures are read from two metres.
 void draw_newest(const Canvas& canvas, const desk::RunView& view, const Box& box) {
     if (!view.last_judged) {
@@ -76,7 +90,8 @@ void draw_newest(const Canvas& canvas, const desk::RunView& view, const Box& box
     const float baseline = box.middle_y() + 0.5F * cap;
     float x = box.x0;
     if (step.written) {
-        x += canvas.note_name(*step.written, cap, x, baseline, Align::left, canvas.colour.ink_soft);
+        x += draw_note_and_octave(
+            canvas, *step.written, cap, x, baseline, Align::left, canvas.colour.ink_soft);
     }
     x += 0.7F * cap;
     const float half = 0.85F * cap;
@@ -95,7 +110,7 @@ void draw_newest(const Canvas& canvas, const desk::RunView& view, const Box& box
                 words);
 }
 
-/// The note that comes next, with its hand.
+/// The hand that comes next, and its note: what changes is drawn large and marked, what stays is drawn softly.
 void draw_next(const Canvas& canvas, const desk::RunView& view, const Box& box) {
     if (view.next >= view.exercise.steps.size()) {
         return;
@@ -107,17 +122,34 @@ void draw_next(const Canvas& canvas, const desk::RunView& view, const Box& box) 
     const float cap = canvas.scale.figure_cap_px();
     const float baseline = box.middle_y() + 0.5F * cap;
     const std::string signs = desk::step_hand_signs(step);
-    float x = box.x1 - canvas.hand_sign_width(signs, cap);
-    canvas.hand_sign(signs, cap, x, box.middle_y(), Align::left, canvas.colour.ink);
-    x -= 0.6F * cap + canvas.note_name_width(*step.written, cap);
-    canvas.note_name(*step.written, cap, x, baseline, Align::left, canvas.colour.ink);
-    canvas.text(Face::remark,
-                1.5F * canvas.cap(),
-                x - 0.6F * cap,
-                baseline,
-                Align::right,
-                canvas.colour.ink_soft,
-                "next");
+    const bool other_hand = hand_changes(view);
+    const float sign_cap = other_hand ? 1.25F * cap : 0.8F * cap;
+    const float wide = canvas.hand_sign_width(signs, sign_cap);
+    float x = box.x1 - 0.4F * cap - wide;
+    if (other_hand) {
+        const Box field{
+            x - 0.4F * cap, box.middle_y() - 0.95F * cap, box.x1, box.middle_y() + 0.95F * cap};
+        canvas.fill(field, canvas.colour.brass_soft, 0.2F * cap);
+        canvas.fill({field.x0, field.y1 - 0.12F * cap, field.x1, field.y1}, canvas.colour.brass);
+    }
+    canvas.hand_sign(signs,
+                     sign_cap,
+                     x,
+                     box.middle_y(),
+                     Align::left,
+                     other_hand ? canvas.colour.ink : canvas.colour.ink_soft);
+    x -= 0.9F * cap + note_and_octave_width(canvas, *step.written, cap);
+    draw_note_and_octave(canvas, *step.written, cap, x, baseline, Align::left, canvas.colour.ink);
+    const std::string words = other_hand ? "hand to" : "hand stays";
+    if (x - 0.6F * cap - canvas.width(Face::remark, 1.5F * canvas.cap(), words) > box.x0) {
+        canvas.text(Face::remark,
+                    1.5F * canvas.cap(),
+                    x - 0.6F * cap,
+                    baseline,
+                    Align::right,
+                    canvas.colour.ink_soft,
+                    words);
+    }
 }
 
 void draw_band(const Canvas& canvas, const desk::RunView& view, Box box) {

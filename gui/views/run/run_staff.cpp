@@ -192,9 +192,13 @@ private:
         if (verdict.words.empty()) {
             return;
         }
-        const float cap = 0.7F * space_;
         const std::string& words = verdict.words.front();
         const float room = (slot.right - slot.left + 0.6F) * space_;
+        const float least = canvas_.small_cap();
+        const float cap = std::max(0.7F * space_, least);
+        if (0.7F * space_ < least && canvas_.width(Face::strong, cap, words) > room) {
+            return; // too small to be read: the mark alone says where it lay
+        }
         const float wide = std::min(room, canvas_.width(Face::strong, cap, words));
         canvas_.text_within(Face::strong,
                             cap,
@@ -251,6 +255,9 @@ void draw_verdict_mark(const Canvas& canvas, const desk::Verdict& verdict, const
     const double tolerance = std::min(verdict.tolerance_cents, kRange_cents);
     canvas.fill({box.x0, y_of(tolerance), box.x1, y_of(-tolerance)}, canvas.colour.brass_soft);
     const float thick = std::max(1.0F, 0.045F * box.height());
+    for (const double edge : {-tolerance, tolerance}) {
+        canvas.level_line(box.x0, box.x1, y_of(edge), canvas.colour.brass, 0.5F * thick);
+    }
     canvas.level_line(box.x0, box.x1, box.middle_y(), canvas.colour.brass, thick);
     const float x = box.middle_x();
     const float y = y_of(verdict.cents);

@@ -17,13 +17,16 @@ struct SheetRow {
 
 /// Rows one under the other, the chosen one marked by a bar at its edge and by bold type; those out of sight are
 /// reached by moving the choice.
-inline void draw_rows(const Canvas& canvas,
-                      desk::Desk& desk,
-                      const Box& box,
-                      int count,
-                      float height,
-                      const auto& row_at) {
+inline void draw_rows(
+    const Canvas& canvas, desk::Desk& desk, Box box, int count, float height, const auto& row_at) {
     const int chosen_row = desk.sheets().at(desk.sheet())->selected();
+    Box above{};
+    Box below{};
+    if (static_cast<float>(count) * height >
+        box.height()) { // lines of their own say that there are more
+        above = box.take_top(1.3F * canvas.em);
+        below = box.take_bottom(1.3F * canvas.em);
+    }
     const int visible = std::max(1, static_cast<int>(box.height() / height));
     const int first = std::clamp(chosen_row - visible / 2, 0, std::max(0, count - visible));
     for (int index = first; index < std::min(count, first + visible); ++index) {
@@ -68,20 +71,20 @@ inline void draw_rows(const Canvas& canvas,
     if (first > 0) {
         canvas.text(Face::text,
                     canvas.small_cap(),
-                    box.x1,
-                    box.y0 - 0.3F * canvas.em,
+                    above.x1,
+                    above.y1 - 0.45F * canvas.em,
                     Align::right,
                     canvas.colour.ink_soft,
-                    "more above");
+                    std::to_string(first) + " more above");
     }
     if (first + visible < count) {
         canvas.text(Face::text,
                     canvas.small_cap(),
-                    box.x1,
-                    box.y1 + canvas.em,
+                    below.x1,
+                    below.y1 - 0.35F * canvas.em,
                     Align::right,
                     canvas.colour.ink_soft,
-                    "more below");
+                    std::to_string(count - first - visible) + " more below");
     }
 }
 

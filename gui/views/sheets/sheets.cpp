@@ -165,10 +165,7 @@ void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
         case desk::InputRow::Kind::demo:
             return SheetRow{"Demo player", "an invented player, with mistakes"};
         case desk::InputRow::Kind::file:
-            return SheetRow{desk.sheets().input.typed().empty() ? "Sound file: type its path"
-                                                                : desk.sheets().input.typed() + "_",
-                            desk.sheets().input.typed().empty() ? "or drop it on the window"
-                                                                : "Enter listens, Tab completes"};
+            return SheetRow{"A sound file", "or drop it on the window"};
         default:
             break;
         }
@@ -191,6 +188,52 @@ void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
                      desk.session().device_problem().empty() ? canvas.colour.ink_soft
                                                              : canvas.colour.warning,
                      words);
+}
+
+/// A path loses its beginning when it is too long: its end is what is read and typed.
+void draw_path(const Canvas& canvas, const Box& line, Colour ink, const std::string& path) {
+    std::string shown = path;
+    while (!shown.empty() && canvas.width(Face::text, canvas.cap(), shown) > line.width()) {
+        const std::size_t stroke = shown.find('/', 2);
+        shown = "…" + (stroke != std::string::npos ? shown.substr(stroke) : shown.substr(8));
+    }
+    canvas.text(Face::text, canvas.cap(), line.x0, line.y0 + canvas.em, Align::left, ink, shown);
+}
+
+void draw_files(const Canvas& canvas, desk::Desk& desk, Box box) {
+    const desk::FileBrowser& browser = desk.sheets().files.browser();
+    draw_path(
+        canvas, box.take_top(2.0F * canvas.em), canvas.colour.ink_soft, browser.folder().string());
+    const Box typed = box.take_top(2.4F * canvas.em);
+    canvas.outline({typed.x0, typed.y0 - 0.2F * canvas.em, typed.x1, typed.y1 - 0.6F * canvas.em},
+                   canvas.colour.ink_soft,
+                   canvas.hair(),
+                   0.2F * canvas.em);
+    draw_path(canvas,
+              {typed.x0 + 0.6F * canvas.em, typed.y0, typed.x1 - 0.6F * canvas.em, typed.y1},
+              browser.typed().empty() ? canvas.colour.ink_soft : canvas.colour.ink,
+              browser.typed().empty() ? "type to narrow the list, or a path"
+                                      : browser.typed() + "|");
+    const Box words = box.take_bottom(4.4F * canvas.em);
+    const auto& rows = browser.rows();
+    draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.1F * canvas.em, [&](int index) {
+        const desk::FileRow& row = rows[static_cast<std::size_t>(index)];
+        return SheetRow{row.words,
+                        row.kind == desk::FileRow::Kind::recent ? "lately, in " + row.remark
+                                                                : row.remark};
+    });
+    Box place = words;
+    place.take_top(1.0F * canvas.em);
+    const std::string& problem = browser.problem();
+    canvas.paragraph(Face::text,
+                     canvas.small_cap(),
+                     place,
+                     problem.empty() ? canvas.colour.ink_soft : canvas.colour.warning,
+                     !problem.empty() ? problem
+                     : rows.empty()
+                         ? "Nothing here begins like that. Enter opens the name as it is typed."
+                         : "Sound, homework, exercises, horns and music. Backspace goes to the "
+                           "folder above.");
 }
 
 void draw_more(const Canvas& canvas, const Box& box, float hidden_px) {
@@ -221,6 +264,10 @@ const char* title_of(desk::Sheet sheet) {
         return "Temperament";
     case desk::Sheet::exercises:
         return "Exercises";
+    case desk::Sheet::files:
+        return "Open a file";
+    case desk::Sheet::start:
+        return "Before the first note";
     case desk::Sheet::sound:
         return "Sound";
     case desk::Sheet::help:
@@ -284,6 +331,12 @@ void draw_sheet(const Canvas& page, desk::Desk& desk, const Box& window) {
         break;
     case desk::Sheet::exercises:
         draw_exercises(canvas, desk, inside);
+        break;
+    case desk::Sheet::files:
+        draw_files(canvas, desk, inside);
+        break;
+    case desk::Sheet::start:
+        draw_start(canvas, desk, inside);
         break;
     case desk::Sheet::sound:
         draw_sound_sheet(canvas, desk, inside);

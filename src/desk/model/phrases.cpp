@@ -35,9 +35,7 @@ std::string bend_words(horn::Note written) {
     if (cents == 0) {
         return "as it is";
     }
-    const bool by_hand = way.hand != horn::Hand::open && cents < 0;
-    return std::to_string(std::abs(cents)) + (cents < 0 ? " down" : " up") +
-           (by_hand ? " by hand" : "");
+    return std::to_string(std::abs(cents)) + (cents < 0 ? " cents lower" : " cents higher");
 }
 
 std::string hertz_text(double hz) {

@@ -13,7 +13,7 @@ namespace bellhand::desk {
 /// "±18": how far off the pitch of a short note may be.
 [[nodiscard]] std::string within_cents(double cents);
 
-/// What is done to the natural note to reach the written one: "as it is", "86 down by hand", "31 up".
+/// What is done to the natural note to reach the written one: "as it is", "86 cents lower", "31 cents higher".
 [[nodiscard]] std::string bend_words(horn::Note written);
 
 /// "440", "440.5": no more digits than needed.

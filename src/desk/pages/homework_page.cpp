@@ -166,7 +166,11 @@ void HomeworkPage::after_key() {
             inner_ = Inner::list;
             read();
             choose_file(*saved);
-            said_ = "Saved; send this file to the student: " + saved->string();
+            if (const auto copy = shelf_.homework().hand_out(*saved)) {
+                said_ = "Saved; send this file to the student: " + copy->string();
+            } else {
+                problem_ = copy.error().message;
+            }
         } else if (compose_.take_left()) {
             inner_ = Inner::list;
             read();
@@ -187,6 +191,9 @@ void HomeworkPage::give_back() {
     const homework::Given& given = *chosen_given();
     const std::string id = given.homework.id;
     auto file = shelf_.homework().give_back(id, work_.words(), work_.going_back());
+    if (file) {
+        file = shelf_.homework().hand_out(*file);
+    }
     if (!file) {
         problem_ = file.error().message;
         return;
@@ -249,7 +256,7 @@ void HomeworkPage::work_on(const homework::Given& given) {
 
 void HomeworkPage::copy_path(const std::filesystem::path& file) {
     wishes_.clipboard = file.string();
-    said_ = "Its path is on the clipboard.";
+    said_ = "On the clipboard: " + file.string();
 }
 
 void HomeworkPage::look_or_use_again(const homework::Filed& filed) {
@@ -305,7 +312,14 @@ void HomeworkPage::add_filed_lines(KeyTable& table, const homework::Filed& filed
                 look_or_use_again(filed);
             }).or_key(Key::right));
     }
-    table.push_back(on_control('c', "copy path", [this, &filed] { copy_path(filed.file); }));
+    table.push_back(on_control('c', "copy path", [this, &filed] {
+        const auto copy = shelf_.homework().hand_out(filed.file);
+        if (copy) {
+            copy_path(*copy);
+        } else {
+            problem_ = copy.error().message;
+        }
+    }));
 }
 
 KeyTable HomeworkPage::keys() {

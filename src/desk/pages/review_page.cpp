@@ -262,7 +262,11 @@ void ReviewPage::save_entry() {
     if (put(std::move(next.comments))) {
         before_.push_back(std::move(before));
         entry_.reset();
-        said_ = "Written into the file: send it back to the student.";
+        if (const auto copy = shelf_.hand_out(filed_.file)) {
+            said_ = "Written; send this file back to the student: " + copy->string();
+        } else {
+            problem_ = copy.error().message;
+        }
     }
 }
 

@@ -1,15 +1,12 @@
 #include "desk/sheets/input_sheet.h"
 
-#include "core/platform.h"
-#include "desk/typing.h"
-
 #include <algorithm>
+#include <string>
 
 namespace bellhand::desk {
 
 void InputSheet::enter() {
     select(0);
-    typed_.clear();
     look();
 }
 
@@ -52,18 +49,6 @@ const InputRow* InputSheet::chosen() const noexcept {
     return at < listed_.size() ? &listed_[at] : nullptr;
 }
 
-bool InputSheet::writing() const {
-    return chosen() != nullptr && chosen()->kind == InputRow::Kind::file;
-}
-
-void InputSheet::write(const Press& press) {
-    if (press.key == Key::backspace) {
-        remove_last_character(typed_);
-    } else if (press.character >= U' ') {
-        append_utf8(typed_, press.character);
-    }
-}
-
 void InputSheet::change_channel(int step) {
     InputChoice input = session_.input();
     session_.choose_channel(std::clamp(input.device.channel + step, 0, chosen()->device.inputs));
@@ -75,9 +60,7 @@ void InputSheet::accept() {
         return;
     }
     if (row->kind == InputRow::Kind::file) {
-        if (!typed_.empty()) {
-            wishes_.file = platform::path_of(typed_);
-        }
+        wishes_.sheet = Sheet::files;
         return;
     }
     InputChoice input;
@@ -94,21 +77,16 @@ void InputSheet::accept() {
 
 KeyTable InputSheet::keys() {
     KeyTable table{on(Key::enter, "listen to it", [this] { accept(); }), rows_line(), close_line()};
-    if (writing()) {
-        table.push_back(
-            on(Key::tab, "complete the path", [this] { typed_ = completed_path(typed_); }));
-        return table;
-    }
     table.front() = table.front().or_key(' ');
     if (chosen() != nullptr && chosen()->kind == InputRow::Kind::device) {
         table.push_back(
             on_steps(Key::left, Key::right, "channel", [this](int step) { change_channel(step); }));
     }
     table.push_back(on('r', "look again", [this] { look(); }));
-    KeyLine path = on('/', "type the path of a file", [] {}).or_key('~').or_key('.');
+    KeyLine path = on('/', "type the path of a file", [] {}).or_key('~');
     path.act = [this](const Press& press) {
-        select(rows() - 1);
-        write(press);
+        files_.begin_with(std::string(1, static_cast<char>(press.character)));
+        wishes_.sheet = Sheet::files;
     };
     table.push_back(path);
     return table;

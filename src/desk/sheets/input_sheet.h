@@ -1,9 +1,9 @@
 #pragma once
 
 #include "desk/session.h"
+#include "desk/sheets/files_sheet.h"
 #include "desk/sheets/sheet.h"
 
-#include <string>
 #include <vector>
 
 namespace bellhand::desk {
@@ -15,21 +15,17 @@ struct InputRow {
     audio::Device device;
 };
 
-/// What to listen to: a device, the demo player, a file by its path.
+/// What to listen to: a device, the demo player, a file.
 class InputSheet : public SheetPage {
 public:
-    explicit InputSheet(Session& session) : session_(session) {}
+    InputSheet(Session& session, FilesSheet& files) : session_(session), files_(files) {}
     void enter() override;
     void refresh() override;
     [[nodiscard]] KeyTable keys() override;
-    [[nodiscard]] bool writing() const override;
-    void write(const Press& press) override;
     [[nodiscard]] int rows() const override { return static_cast<int>(listed_.size()); }
     void accept() override;
 
     [[nodiscard]] const std::vector<InputRow>& listed() const noexcept { return listed_; }
-    /// The path as far as it was typed.
-    [[nodiscard]] const std::string& typed() const noexcept { return typed_; }
 
 private:
     void look();
@@ -38,9 +34,9 @@ private:
     [[nodiscard]] const InputRow* chosen() const noexcept;
 
     Session& session_;
+    FilesSheet& files_;
     std::vector<InputRow> listed_;
     bool looking_ = false;
-    std::string typed_;
 };
 
 } // namespace bellhand::desk

@@ -5,7 +5,20 @@
 namespace bellhand::desk {
 
 /// A sheet laid over the page, to choose or to read; one at a time.
-enum class Sheet { none, input, crook, pitch, temperament, exercises, sound, help, about, figures };
+enum class Sheet {
+    none,
+    input,
+    crook,
+    pitch,
+    temperament,
+    exercises,
+    files,
+    start,
+    sound,
+    help,
+    about,
+    figures
+};
 
 /// Rows to choose from, or a page to read step by step.
 class SheetPage : public Page {

@@ -32,7 +32,8 @@ std::string date_of_today() {
 
 class RealHomeworkShelf final : public HomeworkShelf {
 public:
-    explicit RealHomeworkShelf(const std::optional<fs::path>& log_path) : log_(log_path, kNoLog) {}
+    RealHomeworkShelf(const std::optional<fs::path>& log_path, fs::path documents)
+        : log_(log_path, kNoLog), documents_(std::move(documents)) {}
     ~RealHomeworkShelf() override { forget_sound(); }
     RealHomeworkShelf(const RealHomeworkShelf&) = delete;
     RealHomeworkShelf& operator=(const RealHomeworkShelf&) = delete;
@@ -214,6 +215,27 @@ public:
         return move(bin_of(file) / file.filename(), file);
     }
 
+    Result<fs::path> hand_out(const fs::path& file) override {
+        if (documents_.empty()) {
+            return file;
+        }
+        if (auto made = make_folder(documents_); !made) {
+            return tl::unexpected(made.error());
+        }
+        const fs::path copy = documents_ / file.filename();
+        const fs::path beside = documents_ / platform::path_of("." + file.filename().string());
+        std::error_code cannot;
+        fs::copy_file(file, beside, fs::copy_options::overwrite_existing, cannot);
+        if (!cannot) {
+            fs::rename(beside, copy, cannot);
+        }
+        if (cannot) {
+            return failure("A copy cannot be put into " + documents_.string() + ": " +
+                           cannot.message() + ". The file itself is " + file.string() + ".");
+        }
+        return copy;
+    }
+
     Result<void>
     listen(const fs::path& file, std::size_t take, double from_s, double speed) override {
         if (heard_file_ != file || heard_take_ != take) {
@@ -263,6 +285,7 @@ private:
         heard_file_.clear();
     }
     LogAccess log_;
+    fs::path documents_; ///< empty: none
     std::optional<fs::path> profile_;
     TakeListener listener_;
     fs::path sound_; ///< of the take that is listened to
@@ -272,8 +295,9 @@ private:
 
 } // namespace
 
-std::unique_ptr<HomeworkShelf> real_homework_shelf(const std::optional<fs::path>& log_path) {
-    return std::make_unique<RealHomeworkShelf>(log_path);
+std::unique_ptr<HomeworkShelf> real_homework_shelf(const std::optional<fs::path>& log_path,
+                                                   const fs::path& documents) {
+    return std::make_unique<RealHomeworkShelf>(log_path, documents);
 }
 
 } // namespace bellhand::desk

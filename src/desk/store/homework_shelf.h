@@ -85,6 +85,10 @@ public:
     [[nodiscard]] virtual Result<void> remove_file(const std::filesystem::path& file) = 0;
     [[nodiscard]] virtual Result<void> restore_file(const std::filesystem::path& file) = 0;
 
+    /// A copy of the file in the folder of documents, to be seen and sent; its path. Without such a folder the file itself.
+    [[nodiscard]] virtual Result<std::filesystem::path>
+    hand_out(const std::filesystem::path& file) = 0;
+
     /// Plays a take of the file (from 0) from there on. Errors: no output, damaged.
     [[nodiscard]] virtual Result<void>
     listen(const std::filesystem::path& file, std::size_t take, double from_s, double speed) = 0;
@@ -94,6 +98,7 @@ public:
 
 /// Homework in the log at this path and in folders beside it (empty: nothing can be kept).
 [[nodiscard]] std::unique_ptr<HomeworkShelf>
-real_homework_shelf(const std::optional<std::filesystem::path>& log_path);
+real_homework_shelf(const std::optional<std::filesystem::path>& log_path,
+                    const std::filesystem::path& documents = {});
 
 } // namespace bellhand::desk

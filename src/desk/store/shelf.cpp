@@ -23,8 +23,11 @@ constexpr const char* kNoLog =
 
 class RealShelf final : public Shelf {
 public:
-    explicit RealShelf(const std::optional<std::filesystem::path>& log_path)
-        : log_(log_path, kNoLog), homework_(real_homework_shelf(log_path)) {}
+    RealShelf(const std::optional<std::filesystem::path>& log_path,
+              const std::filesystem::path& documents)
+        : log_(log_path, kNoLog),
+          documents_(documents),
+          homework_(real_homework_shelf(log_path, documents)) {}
 
     Result<skill::DayPlan> plan(const horn::Tuning& tuning, double minutes) override {
         skill::PlanWishes wishes;
@@ -140,8 +143,10 @@ public:
                 return tl::unexpected(gathered.error());
             }
             const std::filesystem::path folder =
-                log_.path()->parent_path() /
-                platform::path_of(log_.path()->stem().string() + "-reports");
+                !documents_.empty()
+                    ? documents_
+                    : log_.path()->parent_path() /
+                          platform::path_of(log_.path()->stem().string() + "-reports");
             if (auto made = make_folder(folder); !made) {
                 return tl::unexpected(made.error());
             }
@@ -175,14 +180,16 @@ private:
     }
 
     LogAccess log_;
+    std::filesystem::path documents_; ///< empty: none
     TakeListener listener_;
     std::unique_ptr<HomeworkShelf> homework_;
 };
 
 } // namespace
 
-std::shared_ptr<Shelf> real_shelf(const std::optional<std::filesystem::path>& log_path) {
-    return std::make_shared<RealShelf>(log_path);
+std::shared_ptr<Shelf> real_shelf(const std::optional<std::filesystem::path>& log_path,
+                                  const std::filesystem::path& documents) {
+    return std::make_shared<RealShelf>(log_path, documents);
 }
 
 } // namespace bellhand::desk

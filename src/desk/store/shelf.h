@@ -78,8 +78,10 @@ public:
     [[nodiscard]] virtual HomeworkShelf& homework() = 0;
 };
 
-/// Exercises that come with the program, and the log at this path (empty: nothing is kept).
+/// Exercises that come with the program, and the log at this path (empty: nothing is kept). What is written for others goes
+/// into the folder of documents, when there is one.
 [[nodiscard]] std::shared_ptr<Shelf>
-real_shelf(const std::optional<std::filesystem::path>& log_path);
+real_shelf(const std::optional<std::filesystem::path>& log_path,
+           const std::filesystem::path& documents = {});
 
 } // namespace bellhand::desk

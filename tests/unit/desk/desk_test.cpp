@@ -242,28 +242,6 @@ TEST_SUITE("gui/desk") {
         CHECK(desk.sheets().at(desk.sheet())->selected() == 0);
     }
 
-    TEST_CASE("Tab completes a path as far as it is certain") {
-        const auto folder = std::filesystem::temp_directory_path() / "bellhand desk test";
-        std::filesystem::remove_all(folder);
-        std::filesystem::create_directories(folder / "takes");
-        std::ofstream(folder / "takes" / "long tone.wav") << "x";
-        std::ofstream(folder / "takes" / "long scale.wav") << "x";
-        test::FakeEar ear;
-        Desk desk(ear.ear(), {});
-        type(desk, "i");
-        find_devices(desk);
-        type(desk, (folder / "ta").string());
-        press(desk, Key::tab);
-        CHECK(desk.sheets().input.typed() == (folder / "takes/").string());
-        press(desk, Key::tab);
-        CHECK(desk.sheets().input.typed() == (folder / "takes/long ").string());
-        press(desk, Key::backspace);
-        type(desk, " s");
-        press(desk, Key::tab);
-        CHECK(desk.sheets().input.typed() == (folder / "takes/long scale.wav").string());
-        std::filesystem::remove_all(folder);
-    }
-
     TEST_CASE("a dropped file is listened to at once, whatever lies open") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});

@@ -43,12 +43,13 @@ bool may_be_still(const KeyLine& line, const std::string& state) {
     return line.words.rfind("keep the last two minutes", 0) == 0 || // nothing was recorded
            line.words == "forget your open notes" ||
            (line.words == "tap the beat") ||     // the first of two beats
-           line.words == "complete the path" ||  // nothing is there
+           line.words == "complete the name" ||  // nothing is there
            line.words == "move it" ||            // needs Shift
            line.words == "straight to a page" || // the one that is shown
            (line.words == "the part to play from" && state.rfind("part", 0) == 0) ||
            line.words == "write" || state == "homework, sent" ||
-           state == "progress, written" || // the same file once more
+           state == "progress, written" ||                            // the same file once more
+           (line.words == "open a file" && state == "sheet files") || // it is open
            line.words == "look again";
 }
 

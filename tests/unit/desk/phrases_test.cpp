@@ -18,6 +18,12 @@ TEST_SUITE("gui/phrases") {
         CHECK(hertz_text(430.5) == "430.5");
     }
 
+    TEST_CASE("how far a note lies from its natural one is said with its unit") {
+        CHECK(bend_words({72, 0}) == "as it is");
+        CHECK(bend_words({62, 0}).find(" cents lower") != std::string::npos);
+        CHECK(bend_words({20, 0}).empty());
+    }
+
     TEST_CASE("the hand of a range of closures is said with both ends") {
         const horn::Note f4{65, 0}; // three-quarters to full stop (common practice, no source)
         CHECK(hand_words(f4) == "\xC2\xBE to full stop");

@@ -26,6 +26,9 @@ TEST_SUITE("gui/palette") {
             }
             CHECK(contrast(palette->ink, palette->brass_soft) >= 7.0);
             CHECK(contrast(palette->voice, palette->brass_soft) >= 4.5); // the thread on its band
+            // A chosen row: what is read second, and its number.
+            CHECK(contrast(palette->ink_soft, palette->brass_soft) >= 4.5);
+            CHECK(contrast(palette->brass, palette->brass_soft) >= 4.5);
         }
     }
 
