@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log homework compose review large chart bench hand figures closing closed waiting input crook pitch temperament sound help about files start part asked
+# --only   one screen: practice today run rest progress log homework compose review lesson chart bench hand figures closing closed waiting input crook pitch temperament sound help about files start part asked
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -121,7 +121,7 @@ shoot() { # name
 
 wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted compose || wanted practice || wanted large || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input || wanted files; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted compose || wanted practice || wanted lesson || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input || wanted files; then
     start --demo --crook F --a4 440
     sleep 7
     wanted practice && shoot practice
@@ -153,7 +153,7 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
     if wanted hand; then keys 8; sleep 1; shoot hand; keys 1; fi
     if wanted figures; then keys 8 q; sleep 0.6; shoot figures; keys Escape 1; fi
-    if wanted large; then keys 2; sleep 2; shoot large; keys 1; fi
+    if wanted lesson; then keys 2; sleep 2; shoot lesson; keys 1; fi
     for sheet in crook:c pitch:a temperament:t sound:o help:F1 about:v input:i files:ctrl+o; do
         if wanted "${sheet%:*}"; then
             keys "${sheet#*:}"

@@ -33,12 +33,12 @@ void draw_homework_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
 void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_hand_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_closing_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
-void draw_large_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
+void draw_lesson_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_part_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 
 /// In the order of `desk::Screen`; nothing at `count`.
 inline constexpr std::array kDrawn{draw_practice_screen,
-                                   draw_large_screen,
+                                   draw_lesson_screen,
                                    draw_chart_screen,
                                    draw_bench_screen,
                                    draw_today_screen,

@@ -79,8 +79,10 @@ Result<Settings> from_json(const nlohmann::json& json) {
         const nlohmann::json& window = json.at("window");
         settings.window.dark = window.at("dark").get<bool>();
         settings.window.type_scale = std::clamp(window.at("type_scale").get<double>(), 0.75, 3.0);
-        settings.window.large_hold_s =
-            std::clamp(window.at("large_hold_s").get<double>(), 0.5, 5.0);
+        const char* const hold = window.contains("lesson_hold_s")
+                                     ? "lesson_hold_s"
+                                     : "large_hold_s"; // as files before the lesson view say
+        settings.window.lesson_hold_s = std::clamp(window.at(hold).get<double>(), 0.5, 5.0);
     }
     if (json.contains("sound")) {
         const nlohmann::json& sound = json.at("sound");
@@ -145,7 +147,7 @@ Result<void> save_settings(const std::filesystem::path& path, const Settings& se
                            {"window",
                             {{"dark", settings.window.dark},
                              {"type_scale", settings.window.type_scale},
-                             {"large_hold_s", settings.window.large_hold_s}}}};
+                             {"lesson_hold_s", settings.window.lesson_hold_s}}}};
     if (footing.root) {
         json["root"] = horn::step_name(*footing.root);
     }

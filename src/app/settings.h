@@ -12,8 +12,8 @@ namespace bellhand::app {
 /// How the window looks.
 struct WindowSettings {
     bool dark = false;
-    double type_scale = 1.0;   ///< of all type, 0.75 to 3
-    double large_hold_s = 1.5; ///< how long the large view holds a note at least, 0.5 to 5
+    double type_scale = 1.0;    ///< of all type, 0.75 to 3
+    double lesson_hold_s = 1.5; ///< how long the lesson view frames a note at least, 0.5 to 5
 
     friend bool operator==(const WindowSettings&, const WindowSettings&) = default;
 };

@@ -13,7 +13,7 @@ Desk::Desk(Ear ear, DeskStart start)
     : preferences_(start.preferences),
       shelf_(start.shelf ? std::move(start.shelf) : real_shelf(start.log_path, start.documents)),
       session_(std::move(ear), start),
-      pages_(session_, *shelf_, preferences_.large_hold_s),
+      pages_(session_, *shelf_, preferences_.lesson_hold_s),
       sheets_(session_, *shelf_, start.documents, start.recent_files) {
     change_scale(1.0);
     shelf_->homework().use_profile(start.own_horn ? std::optional(start.horn_profile)

@@ -5,7 +5,7 @@
 #include "desk/pages/closing_page.h"
 #include "desk/pages/hand_page.h"
 #include "desk/pages/homework_page.h"
-#include "desk/pages/large_page.h"
+#include "desk/pages/lesson_page.h"
 #include "desk/pages/log_page.h"
 #include "desk/pages/part_page.h"
 #include "desk/pages/practice_page.h"
@@ -21,7 +21,7 @@ namespace bellhand::desk {
 /// What fills the window. Those before `count` are turned over one after the other and have the numbers 1, 2, ... 9, 0.
 enum class Screen {
     practice,
-    large,
+    lesson,
     chart,
     bench,
     today,
@@ -37,10 +37,10 @@ enum class Screen {
 
 inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
 
-/// "practice", "large", "hand chart", "bench", "today", ...
+/// "practice", "lesson", "hand chart", "bench", "today", ...
 [[nodiscard]] constexpr const char* name_of(Screen screen) noexcept {
     constexpr std::array kNames{"practice",
-                                "large",
+                                "lesson",
                                 "hand chart",
                                 "bench",
                                 "today",
@@ -62,8 +62,8 @@ inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
 
 /// Every page there is.
 struct Pages {
-    Pages(Session& session, Shelf& shelf, double& large_hold_s)
-        : large(session, large_hold_s),
+    Pages(Session& session, Shelf& shelf, double& lesson_hold_s)
+        : lesson(session, lesson_hold_s),
           chart(session),
           bench(session),
           today(shelf, session),
@@ -76,7 +76,7 @@ struct Pages {
           part(session) {}
 
     PracticePage practice;
-    LargePage large;
+    LessonPage lesson;
     ChartPage chart;
     BenchPage bench;
     TodayPage today;
@@ -91,7 +91,7 @@ struct Pages {
     /// In the order of `Screen`; nothing at `count`.
     [[nodiscard]] Page& at(Screen screen) noexcept {
         const std::array<Page*, 13> all{&practice,
-                                        &large,
+                                        &lesson,
                                         &chart,
                                         &bench,
                                         &today,

@@ -34,6 +34,7 @@ Session::~Session() {
 void Session::begin() {
     stop();
     view_.clear();
+    lesson_.clear();
     ++number_;
     problem_.clear();
     practice::PracticeOptions options;
@@ -67,6 +68,7 @@ void Session::stop() {
     }
     practice_->stop();
     view_.update(*practice_, wall_s_); // the last note, now closed
+    add_to_lesson(view_.heard());
     final_s_ = practice_->elapsed_s();
     if (input_.kind ==
         InputChoice::Kind::device) { // the demo player and recordings teach nothing of this player
@@ -124,6 +126,7 @@ void Session::hear() {
     view_.set_horn(tuning_);
     if (!run_) {
         view_.update(*practice_, wall_s_);
+        add_to_lesson(view_.heard());
         return;
     }
     practice::attend(*practice_, *run_, heard_, [this](const horn::Tuning& tuning) {
@@ -133,7 +136,20 @@ void Session::hear() {
         practice::conclude(*practice_, *run_); // a file has come to its end
     }
     view_.update(*practice_, heard_, wall_s_);
+    add_to_lesson(heard_);
     tuning_ = run_->tuning(); // the plan changes crooks
+}
+
+void Session::add_to_lesson(const practice::Heard& heard) {
+    lesson_.set_tuning(tuning_);
+    for (const trainer::Reading& reading : heard.readings) {
+        lesson_.add(reading);
+    }
+    for (const trainer::PlayedNote& note : heard.notes) {
+        lesson_.end(note);
+    }
+    lesson_.stand(heard.sounding);
+    lesson_.settle(wall_s_);
 }
 
 Result<void> Session::begin_run(std::vector<skill::PlannedBlock> blocks, skill::Skills skills) {
@@ -188,6 +204,9 @@ horn::Tuning Session::usual_tuning() const {
 
 void Session::set_tuning(const horn::Tuning& tuning) {
     tuning_ = tuning;
+    if (lesson_.asked()) {
+        ask(lesson_.asked()); // it sounds elsewhere now
+    }
     if (practice_) {
         take_hand();
         if (sound_.anything()) {
@@ -207,6 +226,17 @@ void Session::judge_more_kindly() {
     tolerance_factor_ = next == kFactors.end() ? kFactors.front() : *next;
     if (practice_) {
         practice_->set_tolerance_factor(tolerance_factor_);
+    }
+}
+
+void Session::ask(const std::optional<Asked>& asked) {
+    lesson_.ask(asked);
+    if (practice_) {
+        trainer::ExpectedPitches pitches;
+        if (asked) {
+            pitches.add(horn::target_hz(asked->written, tuning_));
+        }
+        practice_->expect(pitches);
     }
 }
 

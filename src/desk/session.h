@@ -3,6 +3,7 @@
 #include "app/players_horn.h"
 #include "app/settings.h"
 #include "desk/listening.h"
+#include "desk/model/lesson.h"
 #include "desk/model/practice_view.h"
 #include "desk/model/sound_desk.h"
 #include "practice/practice.h"
@@ -63,6 +64,8 @@ public:
     void choose_channel(int channel) noexcept { input_.device.channel = channel; }
     /// One round through what players ask for, from the usual to twice of it, and from half of it up again.
     void judge_more_kindly();
+    /// What is asked next, or nothing: such a note is then heard from shorter sounds.
+    void ask(const std::optional<Asked>& asked);
     /// Keeps the last two minutes as a take.
     void keep_that();
     /// A run keeps by itself: only say so.
@@ -88,6 +91,9 @@ public:
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
     [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
     [[nodiscard]] PracticeView& view() noexcept { return view_; }
+    /// The notes of this session as a lesson shows them.
+    [[nodiscard]] const Lesson& lesson() const noexcept { return lesson_; }
+    [[nodiscard]] Lesson& lesson() noexcept { return lesson_; }
     [[nodiscard]] const SoundDesk& sound() const noexcept { return sound_; }
     [[nodiscard]] SoundDesk& sound() noexcept { return sound_; }
     [[nodiscard]] const app::PlayersHorn& players_horn() const noexcept { return players_horn_; }
@@ -115,6 +121,7 @@ public:
 
 private:
     void hear();
+    void add_to_lesson(const practice::Heard& heard);
     void take_found_devices();
 
     Ear ear_;
@@ -131,6 +138,7 @@ private:
         of_the_day_; ///< while a run is at work, which may ask for another pitch
     SoundDesk sound_;
     PracticeView view_;
+    Lesson lesson_;
     app::PlayersHorn players_horn_;
     std::string learnt_problem_;
     std::string problem_;

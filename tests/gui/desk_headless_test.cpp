@@ -59,7 +59,7 @@ TEST_SUITE("gui/window without a window") {
             sound(*ear.shared->sessions.back(), at_s, entry.written, at_s < 10.0 ? -80.0 : 7.0);
             at_s += 2.0;
             for (const Screen screen : {Screen::practice,
-                                        Screen::large,
+                                        Screen::lesson,
                                         Screen::chart,
                                         Screen::bench,
                                         Screen::today,
@@ -106,7 +106,7 @@ TEST_SUITE("gui/window without a window") {
                     CHECK(stage.stray_corners() == 0);
                 }
                 desk.close_sheet();
-                for (const Screen screen : {Screen::large,
+                for (const Screen screen : {Screen::lesson,
                                             Screen::chart,
                                             Screen::bench,
                                             Screen::today,

@@ -2,6 +2,7 @@
 
 #include "core/assets.h"
 #include "desk/desk.h"
+#include "desk/model/lesson_words.h"
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
 #include "support/keys.h"
@@ -97,6 +98,7 @@ struct Room {
             note.index = index;
             note.written = {60, 0};
             note.finished = true;
+            note.start_s = 2.0 * index;
             note.duration_s = 1.0;
             state.ended.push_back(note);
         }
@@ -134,7 +136,7 @@ struct Room {
         out << static_cast<int>(d.screen()) << ' ' << static_cast<int>(d.sheet()) << ' '
             << s.tuning().a4_hz << s.tuning().crook.id << s.tuning().temperament.id << ' '
             << s.listening() << s.number() << s.tolerance_factor() << s.just_kept() << ' '
-            << d.preferences().dark << d.preferences().type_scale << d.preferences().large_hold_s
+            << d.preferences().dark << d.preferences().type_scale << d.preferences().lesson_hold_s
             << d.full_screen() << d.wants_to_quit() << copied << ' ' << s.input().device.channel;
         const audio::ReferenceSound sound = s.sound().wanted(s.tuning());
         out << sound.drone_hz[0] << sound.drone_dbfs << sound.note_request
@@ -143,6 +145,14 @@ struct Room {
             out << s.sound().words(static_cast<desk::SoundDesk::Row>(row), s.tuning()).how;
         }
         desk::Pages& p = d.pages();
+        const desk::Lesson& lesson = s.lesson();
+        out << '|' << (lesson.framed() != nullptr ? lesson.framed()->number : 0)
+            << lesson.looking_back() << lesson.strip()[1]
+            << (lesson.asked() ? desk::asked_words(*lesson.asked()) : "")
+            << (p.lesson.choice() ? desk::asked_words(p.lesson.choice()->asked()) : "");
+        for (const desk::LessonNote& note : lesson.notes()) {
+            out << note.marked;
+        }
         out << '|' << p.chart.chosen() << ' ' << p.today.chosen() << p.today.minutes() << ' '
             << p.log.chosen() << p.log.take() << static_cast<int>(p.log.focus()) << p.log.problem()
             << p.log.half_speed() << shelf->status.sounding << shelf->work.status.sounding
@@ -229,7 +239,9 @@ inline std::vector<State> states() {
     };
     return {
         {"practice", [](Room&) {}},
-        {"large", [](Room& room) { room.type("2"); }},
+        {"lesson", [](Room& room) { room.type("2"); }},
+        {"lesson, looking back", [](Room& room) { room.type("l").press(key(desk::Key::left)); }},
+        {"lesson, what to ask", [](Room& room) { room.type("ln"); }},
         {"chart", [](Room& room) { room.type("3").press(key(desk::Key::right)); }},
         {"bench", [](Room& room) { room.type("4").press(key(desk::Key::down)); }},
         {"today", [](Room& room) { room.type("5"); }},

@@ -7,7 +7,6 @@ namespace bellhand::desk {
 namespace {
 
 constexpr HoldTimes kNear{};
-constexpr HoldTimes kFar{0.15, 1.5, 0.7};
 constexpr std::size_t kNotesKept = 200;
 constexpr double kListed_s =
     0.15; // the figures of a note that has only begun are not yet worth reading
@@ -17,20 +16,13 @@ constexpr double kFall_db_per_s = 30.0;
 
 } // namespace
 
-PracticeView::PracticeView() : near_(kNear), far_(kFar) {
+PracticeView::PracticeView() : near_(kNear) {
     notes_.reserve(kNotesKept + 1);
     motions_.reserve(kNotesKept);
 }
 
-void PracticeView::set_large_hold(double hold_s) noexcept {
-    HoldTimes times = kFar;
-    times.hold_s = hold_s;
-    far_.set_times(times);
-}
-
 void PracticeView::clear() {
     near_.clear();
-    far_.clear();
     thread_.clear();
     hand_.clear();
     closing_.clear();
@@ -74,7 +66,6 @@ void PracticeView::update(const practice::Practice& practice,
     }
     for (const trainer::PlayedNote& note : heard.notes) {
         near_.ended(note);
-        far_.ended(note);
         hand_.ended(note);
         if (note.heard.heard) {
             advised_ = note;
@@ -110,7 +101,6 @@ void PracticeView::set_horn(const horn::Tuning& tuning) {
 
 void PracticeView::fall_silent() {
     near_.fall_silent();
-    far_.fall_silent();
     hand_.fall_silent();
     closing_.fall_silent();
     newest_.has_note = false;
@@ -142,7 +132,6 @@ void PracticeView::add(const trainer::Reading& reading) {
     const double step_s =
         any_reading_ ? std::clamp(reading.frame.time_s - newest_.frame.time_s, 0.0, 0.1) : 0.0;
     near_.add(reading);
-    far_.add(reading);
     thread_.add(reading);
     hand_.add(reading);
     closing_.add(reading);

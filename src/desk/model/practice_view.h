@@ -27,13 +27,8 @@ public:
     void fall_silent();
     /// A new session begins with an empty page.
     void clear();
-    /// How long the large view holds a note, in seconds.
-    void set_large_hold(double hold_s) noexcept;
 
     [[nodiscard]] const std::optional<ShownNote>& note() const noexcept { return near_.shown(); }
-    [[nodiscard]] const std::optional<ShownNote>& large_note() const noexcept {
-        return far_.shown();
-    }
     /// What is heard of the hand now, or of the note that ended last.
     [[nodiscard]] const std::optional<ShownHand>& hand() const noexcept { return hand_.shown(); }
     /// The note that ended last and was long enough to hear the hand.
@@ -73,13 +68,14 @@ public:
     /// What sounds, and whether it is taken out of the microphone's sound.
     [[nodiscard]] const practice::OwnSoundWords& own_sound() const noexcept { return own_sound_; }
     [[nodiscard]] bool source_ended() const noexcept { return source_ended_; }
+    /// What the last update took from the practice itself.
+    [[nodiscard]] const practice::Heard& heard() const noexcept { return heard_; }
 
 private:
     void add(const trainer::Reading& reading);
     void put_first(const trainer::PlayedNote& note);
 
     HeldNote near_;
-    HeldNote far_;
     PitchThread thread_;
     HeardHand hand_;
     SlowClosing closing_;

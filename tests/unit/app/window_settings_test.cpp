@@ -30,11 +30,11 @@ TEST_SUITE("app/settings of the window") {
 
         std::ofstream(path)
             << R"({"crook":"D","a4_hz":430,"temperament":"equal","device":"","channel":1,)"
-            << R"("window":{"dark":true,"type_scale":40,"large_hold_s":-3}})";
+            << R"("window":{"dark":true,"type_scale":40,"lesson_hold_s":-3}})";
         const auto wild = load_settings(path);
         REQUIRE(wild.has_value());
         CHECK(wild->window.type_scale == doctest::Approx(3.0));
-        CHECK(wild->window.large_hold_s == doctest::Approx(0.5));
+        CHECK(wild->window.lesson_hold_s == doctest::Approx(0.5));
         std::filesystem::remove_all(folder);
     }
 }

@@ -261,7 +261,7 @@ TEST_SUITE("gui/desk") {
         press(desk, Key::page_up);
         CHECK(desk.screen() == first);
         type(desk, "2");
-        CHECK(desk.screen() == Screen::large);
+        CHECK(desk.screen() == Screen::lesson);
         press(desk, Key::escape);
         CHECK(desk.screen() == Screen::practice);
     }
@@ -283,21 +283,21 @@ TEST_SUITE("gui/desk") {
         CHECK(desk.wants_to_quit());
     }
 
-    TEST_CASE(
-        "in the large view the arrows change how long a note is held, from half a second to five") {
+    TEST_CASE("in the lesson view the arrows change how long a note is held, from half a second to "
+              "five") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});
-        press(desk, Key::up); // not yet in the large view
-        CHECK(desk.preferences().large_hold_s == doctest::Approx(1.5));
+        press(desk, Key::up); // not yet in the lesson view
+        CHECK(desk.preferences().lesson_hold_s == doctest::Approx(1.5));
         type(desk, "2");
         press(desk, Key::up);
-        CHECK(desk.preferences().large_hold_s == doctest::Approx(2.0));
-        CHECK(desk.pages().large.hold_just_changed());
+        CHECK(desk.preferences().lesson_hold_s == doctest::Approx(2.0));
+        CHECK(desk.pages().lesson.hold_just_changed());
         for (int i = 0; i < 20; ++i) {
             press(desk, Key::down);
         }
-        CHECK(desk.preferences().large_hold_s == doctest::Approx(0.5));
+        CHECK(desk.preferences().lesson_hold_s == doctest::Approx(0.5));
         desk.update(10.0);
-        CHECK_FALSE(desk.pages().large.hold_just_changed());
+        CHECK_FALSE(desk.pages().lesson.hold_just_changed());
     }
 }

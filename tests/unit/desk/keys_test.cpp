@@ -123,6 +123,7 @@ TEST_SUITE("desk/keys") {
               "keep no longer",
               "keep that",
               "kept; keep again"}},
+            {'l', {"lesson view"}},
             {'n', {"what is asked next", "compose what is asked next", "go on with the draft"}},
             {'o', {"sound: drone, reference note, metronome"}},
             {'p', {"play", "stop", "play the reference note"}},
