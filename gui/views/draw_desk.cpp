@@ -44,7 +44,14 @@ void draw_frame_of_page(const Canvas& canvas, desk::Desk& desk, Box& rest, const
     const desk::StatusLine status = desk::status_line(
         desk.session().view(), desk.session().listening(), desk.session().problem());
     edge.hairline(foot.x0, foot.y0, foot.x1, foot.y0);
-    draw_foot(edge, desk, foot, status.warning ? status.words : std::string(), edge.colour.warning);
+    const std::string said = desk.session().said();
+    draw_foot(edge,
+              desk,
+              foot,
+              !said.empty()    ? said
+              : status.warning ? status.words
+                               : std::string(),
+              said.empty() ? edge.colour.warning : edge.colour.ink_soft);
 }
 
 void draw_desk(desk::Desk& desk,

@@ -46,9 +46,8 @@ void draw_footer(const Canvas& canvas, desk::Desk& desk, const Box& box) {
     if (status.warning && !desk.session().view().note()) {
         status = {}; // it stands in the middle of the page already
     }
-    if (desk.session().just_kept()) {
-        status = {};
-        status.words = "The last two minutes are kept as a take.";
+    if (const std::string said = desk.session().said(); !said.empty()) {
+        status = {said, false};
     } else if (!status.warning && desk.session().tolerance_factor() != 1.0) {
         status.words = desk::strictness_words(desk.session().tolerance_factor());
     }

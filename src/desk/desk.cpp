@@ -29,6 +29,7 @@ void Desk::update(double wall_s) {
     session_.update(wall_s);
     pages_.chart.follow();
     pages_.run.follow();
+    pages_.lesson.follow();
     for (std::size_t i = 0; of_plan_ && i < pages_.run.view().summaries.size(); ++i) {
         pages_.today.mark_done(*of_plan_ + i);
     }
@@ -114,6 +115,10 @@ void Desk::follow(Page& page) {
     }
     if (wishes.run) {
         begin_run(std::move(*wishes.run));
+    }
+    if (wishes.compose) {
+        show(Screen::homework);
+        pages_.homework.compose_instead(*wishes.compose);
     }
     if (wishes.file) {
         take_file(*wishes.file);

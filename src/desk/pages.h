@@ -63,7 +63,7 @@ inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
 /// Every page there is.
 struct Pages {
     Pages(Session& session, Shelf& shelf, double& lesson_hold_s)
-        : lesson(session, lesson_hold_s),
+        : lesson(session, shelf, lesson_hold_s),
           chart(session),
           bench(session),
           today(shelf, session),

@@ -1,5 +1,6 @@
 #include "desk/session.h"
 
+#include "logbook/logbook.h"
 #include "practice/attend.h"
 
 #include <algorithm>
@@ -35,6 +36,7 @@ void Session::begin() {
     stop();
     view_.clear();
     lesson_.clear();
+    marks_.clear();
     ++number_;
     problem_.clear();
     practice::PracticeOptions options;
@@ -66,6 +68,7 @@ void Session::stop() {
     if (run_) {
         practice::conclude(*practice_, *run_);
     }
+    marks_.keep(lesson_, *practice_, true);
     practice_->stop();
     view_.update(*practice_, wall_s_); // the last note, now closed
     add_to_lesson(view_.heard());
@@ -150,6 +153,7 @@ void Session::add_to_lesson(const practice::Heard& heard) {
     }
     lesson_.stand(heard.sounding);
     lesson_.settle(wall_s_);
+    marks_.keep(lesson_, *practice_, false);
 }
 
 Result<void> Session::begin_run(std::vector<skill::PlannedBlock> blocks, skill::Skills skills) {
@@ -240,18 +244,75 @@ void Session::ask(const std::optional<Asked>& asked) {
     }
 }
 
+void Session::mark() {
+    if (!lesson_.mark()) {
+        return;
+    }
+    const LessonNote& note = *lesson_.framed();
+    marks_.changed(note);
+    if (!practice_) {
+        say("The session is over: the mark stands here, but not in the log.");
+    } else if (!note.marked) {
+        say("The mark on " + horn::display_name(note.written) + " is taken away.");
+    } else if (practice_->recorder() == nullptr) {
+        say(horn::display_name(note.written) + " is marked here; there is no log to keep it in.");
+    } else {
+        say(horn::display_name(note.written) + " is marked in the log, with a take of it.");
+    }
+}
+
+std::optional<HeardSound> Session::sound_of(double from_s, double to_s) const {
+    const auto memory = practice_ ? practice_->memory() : nullptr;
+    const auto stretch = memory ? memory->newest() : nullptr;
+    if (!stretch) {
+        return std::nullopt;
+    }
+    const std::uint64_t first = stretch->sample_at(from_s);
+    const std::uint64_t last = std::min(stretch->sample_at(to_s), stretch->heard());
+    HeardSound sound;
+    sound.rate_hz = stretch->rate_hz();
+    if (first < stretch->oldest() || last <= first) {
+        return std::nullopt;
+    }
+    sound.samples.resize(last - first);
+    return stretch->copy(first, sound.samples) ? std::optional(std::move(sound)) : std::nullopt;
+}
+
+void Session::overlook(bool on) {
+    if (practice_) {
+        practice_->overlook(on);
+    }
+}
+
 void Session::keep_that() {
     takes::Recorder* recorder = practice_ ? practice_->recorder() : nullptr;
     if (recorder == nullptr) {
+        say(practice_ ? "Nothing is kept: there is no log to keep it in."
+                      : "Nothing is kept: no session is running.");
         return;
     }
-    constexpr double kRemembered_s = 120.0;
     const double now_s = practice_->elapsed_s();
+    const double back_s = std::min(now_s, takes::kRemembered_s);
     takes::TakeLabel label;
     label.why = "keep that";
     label.kept = true;
-    recorder->keep(std::max(0.0, now_s - kRemembered_s), now_s, label);
+    recorder->keep(now_s - back_s, now_s, label);
     was_kept();
+    const int whole_s = static_cast<int>(back_s);
+    say("Kept as a take in the log: the last " +
+        (whole_s >= 60 ? std::to_string(whole_s / 60) + " min " : std::string()) +
+        std::to_string(whole_s % 60) + " s. Its file goes to " +
+        logbook::takes_folder(*log_path_).string() + ".");
+}
+
+std::string Session::said() const {
+    constexpr double kShown_s = 8.0;
+    return wall_s_ - said_at_s_ < kShown_s ? said_ : std::string();
+}
+
+void Session::say(std::string words) {
+    said_ = std::move(words);
+    said_at_s_ = wall_s_;
 }
 
 bool Session::just_kept() const noexcept {

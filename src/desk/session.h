@@ -3,9 +3,11 @@
 #include "app/players_horn.h"
 #include "app/settings.h"
 #include "desk/listening.h"
+#include "desk/mark_keeper.h"
 #include "desk/model/lesson.h"
 #include "desk/model/practice_view.h"
 #include "desk/model/sound_desk.h"
+#include "desk/store/shelf.h"
 #include "practice/practice.h"
 #include "run/run.h"
 
@@ -66,7 +68,13 @@ public:
     void judge_more_kindly();
     /// What is asked next, or nothing: such a note is then heard from shorter sounds.
     void ask(const std::optional<Asked>& asked);
-    /// Keeps the last two minutes as a take.
+    /// Marks the framed note of the lesson for the log, with a take of it, or takes the mark away.
+    void mark();
+    /// What was heard in that stretch of the session; empty when it is no longer remembered.
+    [[nodiscard]] std::optional<HeardSound> sound_of(double from_s, double to_s) const;
+    /// A recording is played: what the microphone hears of it does not count.
+    void overlook(bool on);
+    /// Keeps the last two minutes as a take; `said` tells what was kept and where.
     void keep_that();
     /// A run keeps by itself: only say so.
     void was_kept() noexcept { kept_at_s_ = wall_s_; }
@@ -108,6 +116,9 @@ public:
     /// How strictly pitch is judged: the player's factor on the tolerance of each hand position.
     [[nodiscard]] double tolerance_factor() const noexcept { return tolerance_factor_; }
     [[nodiscard]] double elapsed_s() const;
+    /// The answer to what was asked of the session a moment ago; empty after a while.
+    [[nodiscard]] std::string said() const;
+    void say(std::string words);
     /// A take was kept a moment ago.
     [[nodiscard]] bool just_kept() const noexcept;
     [[nodiscard]] double wall_s() const noexcept { return wall_s_; }
@@ -139,6 +150,9 @@ private:
     SoundDesk sound_;
     PracticeView view_;
     Lesson lesson_;
+    MarkKeeper marks_;
+    std::string said_;
+    double said_at_s_ = -1e9;
     app::PlayersHorn players_horn_;
     std::string learnt_problem_;
     std::string problem_;

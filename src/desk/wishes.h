@@ -1,5 +1,6 @@
 #pragma once
 
+#include "homework/homework.h"
 #include "skill/plan.h"
 
 #include <cstddef>
@@ -26,6 +27,7 @@ struct Wishes {
     bool close_sheet = false;
     std::optional<horn::Tuning> tuning;        ///< chosen by the player
     std::optional<std::filesystem::path> file; ///< to be opened, whatever it is
+    std::optional<homework::Homework> compose; ///< homework to go on composing
     std::optional<std::string> clipboard;
 };
 

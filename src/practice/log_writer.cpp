@@ -3,6 +3,7 @@
 #include "logbook/rescue.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace bellhand::practice {
 
@@ -140,11 +141,46 @@ Result<void> LogWriter::save_record(logbook::Logbook& book, const run::Record& r
     if (const auto* block = std::get_if<logbook::BlockRecord>(&record)) {
         return book.put_block(session_id_, *block);
     }
+    if (const auto* mark = std::get_if<run::MarkRecord>(&record)) {
+        return save_mark(book, *mark);
+    }
     const run::StepRecord& step = std::get<run::StepRecord>(record);
     if (auto put = book.put_step(session_id_, step.block, step.step); !put) {
         return put;
     }
     return book.put_skill(step.skills);
+}
+
+/// A mark is a teacher's comment on the place; one that stands there already is replaced.
+Result<void> LogWriter::save_mark(logbook::Logbook& book, const run::MarkRecord& mark) {
+    const auto comments = book.comments(session_id_);
+    if (!comments) {
+        return tl::unexpected(comments.error());
+    }
+    for (const logbook::CommentRecord& each : *comments) {
+        const bool same_place = each.note == mark.note && std::fabs(each.at_s - mark.at_s) < 1e-6;
+        if (same_place && !each.take && each.text.rfind(run::kMarked, 0) == 0) {
+            if (auto removed = book.remove_comment(each.id); !removed) {
+                return removed;
+            }
+        }
+    }
+    if (mark.words.empty()) {
+        return {};
+    }
+    logbook::CommentRecord comment;
+    comment.session = session_id_;
+    comment.note = mark.note;
+    comment.who = logbook::Who::teacher;
+    comment.at_s = mark.at_s;
+    comment.text = run::kMarked + mark.words;
+    auto added = book.add_comment(comment);
+    if (!added && comment.note && added.error().kind == ErrorKind::usage) {
+        comment.note
+            .reset(); // the note went elsewhere, when the log refused it: the place still stands
+        added = book.add_comment(comment);
+    }
+    return added ? Result<void>{} : tl::unexpected(added.error());
 }
 
 void LogWriter::report(const Result<void>& saved) {

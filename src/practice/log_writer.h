@@ -46,6 +46,7 @@ public:
 private:
     void work();
     [[nodiscard]] Result<void> save_record(logbook::Logbook& book, const run::Record& record);
+    [[nodiscard]] Result<void> save_mark(logbook::Logbook& book, const run::MarkRecord& mark);
     void collect();
     [[nodiscard]] Result<void> save();
     [[nodiscard]] Result<void> save_to(logbook::Logbook& book);

@@ -4,6 +4,7 @@
 #include "practice/analysis.h"
 #include "practice/log_writer.h"
 #include "practice/own_sound.h"
+#include "practice/played_back.h"
 
 #include <atomic>
 #include <chrono>
@@ -187,7 +188,8 @@ public:
     LogStatus log_status() const override { return log_ ? log_->status() : LogStatus{}; }
 
     takes::Recorder* recorder() override { return recorder_.get(); }
-
+    std::shared_ptr<const takes::SoundMemory> memory() const override { return memory_; }
+    void overlook(bool on) override { played_back_.set(on); }
     double elapsed_s() const override { return elapsed_s_.load(std::memory_order_relaxed); }
 
 private:
@@ -269,11 +271,11 @@ private:
         follow_output();
         while (const audio::Block* block = blocks_.front()) {
             take_wishes();
-            if (recorder_) {
-                memory_->hear(*block,
-                              analysis_.start_of(*block)); // the room as it was, drone and all
-            }
+            memory_->hear(*block, analysis_.start_of(*block)); // the room as it was, drone and all
             heard_ = *block;
+            if (played_back_.sounds(analysis_.elapsed_s())) {
+                heard_.samples.fill(0.0F);
+            }
             if (output_) {
                 own_sound_.hear(heard_, analysis_.start_of(heard_), horn_sounds_);
             }
@@ -419,6 +421,7 @@ private:
     std::string new_trouble_; // analysis thread only, until it is published
 
     std::atomic<double> elapsed_s_{0.0};
+    PlayedBack played_back_;
     std::atomic<double> reported_latency_s_{0.0}; ///< of source and output together
     std::atomic<bool> source_over_{false};
     std::atomic<bool> stopping_{false};

@@ -90,7 +90,7 @@ public:
     virtual void take_beats(std::vector<HeardBeat>& out) = 0;
     [[nodiscard]] virtual OwnSoundStatus own_sound() const = 0;
 
-    /// What a run judged goes to the log after the notes it was judged on, by the same thread and with the same care.
+    /// What a run judged, or a lesson marked, goes to the log after the notes it was judged on, by the same thread and with the same care.
     /// Without a log nothing happens.
     virtual void log(run::Record record) = 0;
 
@@ -106,6 +106,14 @@ public:
     /// Records takes of what is played, also of the last two minutes. Null without a log. The owner of the practice uses it,
     /// from one thread, until `stop`; its status may be asked for afterwards too.
     [[nodiscard]] virtual takes::Recorder* recorder() { return nullptr; }
+
+    /// The last two minutes of sound; null where none are kept.
+    [[nodiscard]] virtual std::shared_ptr<const takes::SoundMemory> memory() const {
+        return nullptr;
+    }
+    /// While the program plays a recording, and for half a second after it, the session hears nothing: what the microphone
+    /// takes up was not played.
+    virtual void overlook(bool /*on*/) {}
 
     /// What is known of the player's open notes by now: those the session began with and those it has learnt from since
     /// (`taught` of each note; to be kept when practice has stopped).

@@ -3,6 +3,7 @@
 #include "logbook/records.h"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -16,8 +17,18 @@ struct StepRecord {
     std::vector<logbook::SkillRow> skills;
 };
 
-/// What a run gives the log, in order.
-using Record = std::variant<logbook::BlockRecord, StepRecord>;
+/// What the comment of a mark begins with.
+inline constexpr const char* kMarked = "Marked: ";
+
+/// A note that is marked in a lesson, or no longer is. Put once more it changes nothing.
+struct MarkRecord {
+    double at_s = 0.0;                 ///< where it begins, in the session
+    std::optional<std::uint32_t> note; ///< index in the session; empty: of the other side of a call
+    std::string words;                 ///< empty: its mark was taken away
+};
+
+/// What a run or a lesson gives the log, in order.
+using Record = std::variant<logbook::BlockRecord, StepRecord, MarkRecord>;
 
 /// What a run wants recorded. Times in seconds of the session.
 struct TakeWish {

@@ -53,6 +53,7 @@ struct Watched {
                           sounds ? std::optional(sounding) : std::nullopt,
                           analysis.elapsed_s());
                 }
+                return true;
             });
         REQUIRE(done.has_value());
         frame(found, std::nullopt, score.sound.length_s + 0.1);
@@ -81,13 +82,12 @@ struct Watched {
             shown_ = framed->number;
             shown_since_s_ = now_s;
         }
-        mixed += whole(*framed, sounding) ? 0 : 1;
+        mixed += whole(*framed) ? 0 : 1;
     }
 
     /// Note, cents and hand of the picture come from one played note: from what was told at its end, or, while it sounds,
     /// from the note that sounds and a reading of it.
-    [[nodiscard]] bool whole(const desk::LessonNote& framed,
-                             const std::optional<trainer::PlayedNote>& sounding) const {
+    [[nodiscard]] bool whole(const desk::LessonNote& framed) const {
         for (const trainer::PlayedNote& note : all_notes) {
             if (framed.ended && note.index == framed.index && note.start_s == framed.start_s) {
                 return note.written == framed.written && note.partial == framed.partial &&
@@ -110,7 +110,6 @@ struct Watched {
                        reading.note.written == framed.written &&
                        same_hand(reading.hand.position, framed.hand.position);
             });
-        static_cast<void>(sounding);
     }
 
 private:
@@ -153,7 +152,7 @@ TEST_SUITE("desk/lesson") {
         const horn::Tuning tuning;
         int frames = 0;
         int mixed = 0;
-        for (const std::uint64_t seed : {1, 2, 3}) {
+        for (std::uint64_t seed = 1; seed <= 3; ++seed) {
             CAPTURE(seed);
             app::DemoScore score = app::demo_score(tuning, seed, 2);
             score.sound.repeat = false;

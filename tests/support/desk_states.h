@@ -148,7 +148,9 @@ struct Room {
         const desk::Lesson& lesson = s.lesson();
         out << '|' << (lesson.framed() != nullptr ? lesson.framed()->number : 0)
             << lesson.looking_back() << lesson.strip()[1]
-            << (lesson.asked() ? desk::asked_words(*lesson.asked()) : "")
+            << (lesson.asked() ? desk::asked_words(*lesson.asked()) : "") << p.lesson.after()
+            << p.lesson.chosen() << p.lesson.half_speed() << p.lesson.sentence()
+            << p.lesson.problem()
             << (p.lesson.choice() ? desk::asked_words(p.lesson.choice()->asked()) : "");
         for (const desk::LessonNote& note : lesson.notes()) {
             out << note.marked;
@@ -241,6 +243,17 @@ inline std::vector<State> states() {
         {"practice", [](Room&) {}},
         {"lesson", [](Room& room) { room.type("2"); }},
         {"lesson, looking back", [](Room& room) { room.type("l").press(key(desk::Key::left)); }},
+        {"lesson, marked", [](Room& room) { room.type("lm"); }},
+        {"lesson, over",
+         [](Room& room) { room.type("lm").press(key(desk::Key::left)).type("m "); }},
+        {"after the lesson",
+         [](Room& room) {
+             room.type("lm")
+                 .press(key(desk::Key::left))
+                 .type("m")
+                 .press(key(desk::Key::end))
+                 .type(" ");
+         }},
         {"lesson, what to ask", [](Room& room) { room.type("ln"); }},
         {"chart", [](Room& room) { room.type("3").press(key(desk::Key::right)); }},
         {"bench", [](Room& room) { room.type("4").press(key(desk::Key::down)); }},

@@ -27,6 +27,8 @@ struct FakeState {
     double elapsed_s = 0.0;
     bool source_ended = false;
     bool stopped = false;
+    std::shared_ptr<takes::SoundMemory> memory; ///< null: no sound is kept
+    bool overlooks = false;
     std::shared_ptr<takes::Recorder> recorder; ///< null: nothing is recorded
 };
 
@@ -72,6 +74,10 @@ public:
     [[nodiscard]] audio::SourceStatus source_status() const override { return state_->source; }
     [[nodiscard]] practice::LogStatus log_status() const override { return state_->log; }
     [[nodiscard]] double elapsed_s() const override { return state_->elapsed_s; }
+    [[nodiscard]] std::shared_ptr<const takes::SoundMemory> memory() const override {
+        return state_->memory;
+    }
+    void overlook(bool on) override { state_->overlooks = on; }
     [[nodiscard]] takes::Recorder* recorder() override { return state_->recorder.get(); }
 
 private:

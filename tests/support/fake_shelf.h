@@ -112,6 +112,11 @@ public:
         status = {true, from_s, speed, {}};
         return {};
     }
+    Result<void> listen(const desk::HeardSound& sound, double from_s, double speed) override {
+        heard_sound_s = static_cast<double>(sound.samples.size()) / sound.rate_hz;
+        status = {true, from_s, speed, {}};
+        return {};
+    }
     void stop_listening() override { status = {}; }
     desk::ListeningStatus listening() override { return status; }
     desk::HomeworkShelf& homework() override { return work; }
@@ -127,6 +132,7 @@ public:
     std::string asked_crook;
     desk::TakesRoom room{312'000'000, 2'000'000'000};
     std::int64_t heard_take = 0;
+    double heard_sound_s = 0.0; ///< length of what was played last that is no take
     desk::ListeningStatus status;
 };
 

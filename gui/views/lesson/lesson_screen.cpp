@@ -7,7 +7,7 @@
 #include "words/verdict.h"
 
 #include <algorithm>
-#include <cstdio>
+#include <utility>
 
 namespace bellhand::gui {
 
@@ -178,19 +178,89 @@ void draw_invitation(const Canvas& canvas, const desk::Desk& desk, Box box) {
     offer("N", "ask for a note and a hand, as in \"this F with three-quarters\"");
 }
 
-std::string sentence_of(const desk::Desk& desk) {
-    if (desk.pages().lesson.hold_just_changed()) {
-        char held[64];
-        std::snprintf(held,
-                      sizeof held,
-                      "Each note is held %.1f s at least.",
-                      desk.preferences().lesson_hold_s);
-        return held;
+/// What the foot says, and whether it wants to be read.
+std::pair<std::string, bool> sentence_of(const desk::Desk& desk) {
+    const desk::LessonPage& page = desk.pages().lesson;
+    if (!page.problem().empty()) {
+        return {page.problem(), true};
+    }
+    if (std::string words = page.sentence(); !words.empty()) {
+        return {std::move(words), false};
     }
     const desk::StatusLine status = desk::status_line(
         desk.session().view(), desk.session().listening(), desk.session().problem());
-    return status.warning && desk.session().lesson().framed() != nullptr ? status.words
-                                                                         : std::string();
+    const bool shown = status.warning && desk.session().lesson().framed() != nullptr;
+    return {shown ? status.words : std::string(), true};
+}
+
+/// One mark: its note, what is kept of it, and whether there is a take.
+void draw_mark(const Canvas& canvas,
+               const desk::LessonPage& page,
+               const desk::LessonNote& note,
+               const Box& row) {
+    const float baseline = row.middle_y() + 0.5F * canvas.cap();
+    draw_two_ends(canvas,
+                  row,
+                  baseline,
+                  Face::text,
+                  canvas.colour.ink,
+                  desk::mark_words(note),
+                  page.take_of(note) != nullptr ? "take" : "no take");
+}
+
+/// After the lesson: its marks, and what to practise.
+void draw_after(const Canvas& canvas, desk::Desk& desk, Box box) {
+    desk::LessonPage& page = desk.pages().lesson;
+    const std::vector<const desk::LessonNote*> marks = page.marks();
+    box.take_top(0.5F * canvas.em);
+    Box left = box.take_left(0.48F * box.width());
+    box.take_left(2.0F * canvas.em);
+    left = draw_section(canvas, left, "marked");
+    if (marks.empty()) {
+        canvas.paragraph(
+            Face::text,
+            canvas.cap(),
+            left,
+            canvas.colour.ink_soft,
+            "Nothing was marked. M marks the framed note while a lesson goes on; Left looks back "
+            "over its notes.");
+    } else {
+        const int clicked =
+            draw_list(canvas,
+                      "marks",
+                      left,
+                      static_cast<int>(marks.size()),
+                      page.chosen(),
+                      2.2F * canvas.em,
+                      desk.sheet() == desk::Sheet::none,
+                      [&](int index, const Box& row, bool /*chosen*/) {
+                          draw_mark(canvas, page, *marks[static_cast<std::size_t>(index)], row);
+                      });
+        if (clicked >= 0) {
+            page.choose(clicked);
+        }
+    }
+    Box right = draw_section(canvas, box, "to practise");
+    if (page.to_practise().empty()) {
+        canvas.paragraph(Face::text,
+                         canvas.cap(),
+                         right,
+                         canvas.colour.ink_soft,
+                         "No note was marked, and none was off more than once.");
+    }
+    for (const desk::ToPractise& item : page.to_practise()) {
+        if (right.height() < 2.0F * canvas.em) {
+            break; // the homework has them all
+        }
+        const Box row = right.take_top(2.0F * canvas.em);
+        canvas.text_within(Face::text,
+                           canvas.cap(),
+                           row.x0,
+                           row.middle_y() + 0.5F * canvas.cap(),
+                           row.width(),
+                           canvas.colour.ink,
+                           desk::practise_words(item));
+    }
 }
 
 /// Horn, pitch and side, and at the right that what is shown is not the newest.
@@ -263,7 +333,8 @@ void draw_lesson_screen(const Canvas& canvas, desk::Desk& desk, const Box& windo
     draw_head(canvas, desk, rest.take_top(0.085F * height));
     const Box foot = rest.take_bottom(2.8F * edge.em);
     edge.hairline(foot.x0, foot.y0, foot.x1, foot.y0);
-    draw_foot(edge, desk, foot, sentence_of(desk), edge.colour.warning);
+    const auto [sentence, warns] = sentence_of(desk);
+    draw_foot(edge, desk, foot, sentence, warns ? edge.colour.warning : edge.colour.ink_soft);
     if (!lesson.notes().empty()) {
         rest.take_bottom(0.012F * height);
         draw_lesson_strip(canvas, lesson, rest.take_bottom(0.30F * height));
@@ -271,6 +342,10 @@ void draw_lesson_screen(const Canvas& canvas, desk::Desk& desk, const Box& windo
     }
     if (const auto& choice = desk.pages().lesson.choice()) {
         draw_ask_choice(canvas, *choice, rest);
+        return;
+    }
+    if (desk.pages().lesson.after()) {
+        draw_after(edge, desk, rest);
         return;
     }
     if (lesson.asked()) {

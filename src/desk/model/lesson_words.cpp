@@ -46,6 +46,17 @@ std::string no_hand_words(const LessonNote& note) {
     return note.pitch_known() ? "not told" : "too short";
 }
 
+std::string mark_words(const LessonNote& note) {
+    std::string words = horn::display_name(note.written);
+    if (note.asked.partial != 0) {
+        words += std::string(", ") + horn::hand_label(note.asked.hand_to) + " asked";
+    }
+    if (note.hand.position.known) {
+        words += ", " + hand::range_text(note.hand.position) + " heard";
+    }
+    return words + ", " + off_words(note);
+}
+
 std::string asked_words(const Asked& asked) {
     const std::string name = horn::display_name(asked.written);
     if (asked.way.hand == horn::Hand::open && asked.way.hand_to == horn::Hand::open) {

@@ -19,6 +19,9 @@ namespace bellhand::desk {
 /// Why no hand is shown: "sounding", "too short to tell", "the sound does not tell".
 [[nodiscard]] std::string no_hand_words(const LessonNote& note);
 
+/// What is kept of a marked note: "F4, half asked, quarter to half heard, 14 flat".
+[[nodiscard]] std::string mark_words(const LessonNote& note);
+
 /// "F4 with three-quarters", "G4, open": what is asked, in words.
 [[nodiscard]] std::string asked_words(const Asked& asked);
 

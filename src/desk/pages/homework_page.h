@@ -40,6 +40,8 @@ public:
     void write(const Press& press) override;
     void after_key() override;
     /// A file from somebody else: it is shown, whatever side it belongs to.
+    /// Composing goes on with this draft; one that waited is kept for undo.
+    void compose_instead(const homework::Homework& draft);
     void take_file(const std::filesystem::path& file);
     /// A row of the list: what is to be done here comes first, then the files that were set.
     void choose(int row);
@@ -78,7 +80,6 @@ private:
     void undo();
     void compose_from(const homework::Homework& draft,
                       const std::optional<homework::Homework>& before);
-    void compose_instead(const homework::Homework& draft);
     void compose_new();
     void choose_file(const std::filesystem::path& file);
     void add_given_lines(KeyTable& table, const homework::Given& given);

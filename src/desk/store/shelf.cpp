@@ -1,6 +1,7 @@
 #include "desk/store/shelf.h"
 
 #include "app/today.h"
+#include "audio/file.h"
 #include "core/calendar.h"
 #include "core/files.h"
 #include "core/platform.h"
@@ -23,6 +24,7 @@ constexpr const char* kNoLog =
 
 class RealShelf final : public Shelf {
 public:
+    ~RealShelf() override { RealShelf::stop_listening(); }
     RealShelf(const std::optional<std::filesystem::path>& log_path,
               const std::filesystem::path& documents)
         : log_(log_path, kNoLog),
@@ -168,7 +170,29 @@ public:
         return listener_.listen(
             logbook::takes_folder(*log_.path()) / platform::path_of(take.file), from_s, speed);
     }
-    void stop_listening() override { listener_.stop(); }
+    Result<void> listen(const HeardSound& sound, double from_s, double speed) override {
+        stop_listening(); // its file may be the one that is written now
+        std::error_code error;
+        const std::filesystem::path folder = std::filesystem::temp_directory_path(error);
+        if (error) {
+            return failure(
+                "There is no temporary folder to play the sound from; set TMPDIR to one.");
+        }
+        heard_file_ =
+            folder / ("bellhand-heard-" + std::to_string(platform::process_number()) + ".wav");
+        if (auto written = audio::write_file(heard_file_, sound.samples, sound.rate_hz); !written) {
+            return written;
+        }
+        return listener_.listen(heard_file_, from_s, speed);
+    }
+    void stop_listening() override {
+        listener_.stop();
+        if (!heard_file_.empty()) {
+            std::error_code ignored;
+            std::filesystem::remove(heard_file_, ignored);
+            heard_file_.clear();
+        }
+    }
     ListeningStatus listening() override { return listener_.status(); }
 
     HomeworkShelf& homework() override { return *homework_; }
@@ -182,6 +206,7 @@ private:
     LogAccess log_;
     std::filesystem::path documents_; ///< empty: none
     TakeListener listener_;
+    std::filesystem::path heard_file_; ///< while what was heard a moment ago is listened to
     std::unique_ptr<HomeworkShelf> homework_;
 };
 

@@ -25,6 +25,12 @@ struct SessionContents {
     std::vector<logbook::CommentRecord> comments;
 };
 
+/// A stretch of sound, as it was heard.
+struct HeardSound {
+    std::vector<float> samples;
+    double rate_hz = 48000.0;
+};
+
 struct TakesRoom {
     std::int64_t used_bytes = 0;
     std::int64_t budget_bytes = 0;
@@ -72,6 +78,9 @@ public:
     /// Plays a take from there on. Errors: no output, no such file.
     [[nodiscard]] virtual Result<void>
     listen(const logbook::TakeRecord& take, double from_s, double speed) = 0;
+    /// Plays what was heard a moment ago, from there on. Errors: no output, no room for it on the disk.
+    [[nodiscard]] virtual Result<void>
+    listen(const HeardSound& sound, double from_s, double speed) = 0;
     virtual void stop_listening() = 0;
     [[nodiscard]] virtual ListeningStatus listening() = 0;
 

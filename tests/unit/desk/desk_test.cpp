@@ -292,12 +292,12 @@ TEST_SUITE("gui/desk") {
         type(desk, "2");
         press(desk, Key::up);
         CHECK(desk.preferences().lesson_hold_s == doctest::Approx(2.0));
-        CHECK(desk.pages().lesson.hold_just_changed());
+        CHECK(desk.pages().lesson.sentence() == "Each note is held 2.0 s at least.");
         for (int i = 0; i < 20; ++i) {
             press(desk, Key::down);
         }
         CHECK(desk.preferences().lesson_hold_s == doctest::Approx(0.5));
         desk.update(10.0);
-        CHECK_FALSE(desk.pages().lesson.hold_just_changed());
+        CHECK(desk.pages().lesson.sentence().empty());
     }
 }

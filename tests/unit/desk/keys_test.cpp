@@ -124,6 +124,7 @@ TEST_SUITE("desk/keys") {
               "keep that",
               "kept; keep again"}},
             {'l', {"lesson view"}},
+            {'m', {"mark it", "take the mark away"}},
             {'n', {"what is asked next", "compose what is asked next", "go on with the draft"}},
             {'o', {"sound: drone, reference note, metronome"}},
             {'p', {"play", "stop", "play the reference note"}},

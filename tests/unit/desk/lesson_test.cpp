@@ -1,8 +1,13 @@
 #include "desk/model/lesson.h"
 
+#include "desk/desk.h"
 #include "desk/model/ask_choice.h"
+#include "desk/model/lesson_summary.h"
 #include "desk/model/lesson_words.h"
-#include "support/fake_practice.h"
+#include "support/fake_ear.h"
+#include "support/fake_shelf.h"
+#include "support/keys.h"
+#include "takes/sound_memory.h"
 
 #include <doctest/doctest.h>
 
@@ -223,5 +228,100 @@ TEST_SUITE("desk/lesson") {
         note.hand.position.high = 0.75;
         CHECK(heard_signs(note.hand) == "½ ¾");
         CHECK(lesson_line({}, "the microphone") == "Horn in F, A = 440, heard: the microphone");
+    }
+
+    TEST_CASE("what to practise: marked notes first, then those that were off again and again; it "
+              "becomes homework") {
+        Lesson lesson;
+        const auto off = [&](std::uint32_t index, int number, double cents) {
+            trainer::PlayedNote note = played(index, number, index, 0.8);
+            note.deviation_cents = cents;
+            lesson.end(note);
+        };
+        off(0, 60, 1.0); // right
+        off(1, 65, -30.0);
+        off(2, 60, 0.0);
+        off(3, 65, -28.0);
+        off(4, 60, 40.0); // off once alone
+        off(5, 67, 2.0);
+        lesson.settle(100.0);
+        REQUIRE(framed_number(lesson) == 67);
+        REQUIRE(lesson.mark());
+        const std::vector<ToPractise> items = what_to_practise(lesson.notes());
+        REQUIRE(items.size() == 2);
+        CHECK(items[0].asked.written.number == 67);
+        CHECK(items[0].marks == 1);
+        CHECK(items[1].asked.written.number == 65);
+        CHECK(items[1].off == 2);
+        CHECK(items[1].median_cents == doctest::Approx(-28.0));
+        CHECK(items[1].from->number == 60);
+        CHECK(what_to_practise(lesson.notes(), 1).size() == 1);
+        const homework::Homework work = homework_after(items, {}, "2026-03-01");
+        REQUIRE(work.parts.size() == 2);
+        CHECK(work.title == "After the lesson of 2026-03-01");
+        CHECK(work.parts[0].exercise.steps.size() == 6); // into it, the note, a breath: twice
+        CHECK(work.parts[1].exercise.steps[1].written->number == 65);
+        CHECK(what_to_practise({}).empty());
+    }
+
+    TEST_CASE("a mark goes to the log when its note has ended; P plays what was heard; K says what "
+              "was kept and where") {
+        test::FakeEar ear;
+        auto shelf = std::make_shared<test::FakeShelf>();
+        DeskStart start;
+        start.shelf = shelf;
+        Desk desk(ear.ear(), start);
+        test::FakeState& state = *ear.shared->sessions.back();
+        desk.press(test::letter('l'));
+        CHECK(desk.screen() == Screen::lesson);
+        desk.press(test::letter('p')); // nothing to play: no such key yet
+        CHECK_FALSE(shelf->status.sounding);
+        state.sounding = played(4, 67, 20.0, 0.6, -1.0, false);
+        state.readings.push_back(with_hand(20.6, 67, 0.0));
+        desk.update(1.0);
+        REQUIRE(desk.session().lesson().framed() != nullptr);
+        desk.press(test::letter('m'));
+        desk.update(1.1);
+        CHECK(state.records.empty()); // it still sounds, and may turn out another note
+        state.sounding.reset();
+        state.ended.push_back(played(4, 67, 20.0, 0.8));
+        desk.update(1.2);
+        REQUIRE(state.records.size() == 1);
+        const auto& mark = std::get<run::MarkRecord>(state.records.front());
+        CHECK(mark.note == 4);
+        CHECK(mark.words == "G4, open asked, on pitch");
+        desk.press(test::letter('m'));
+        desk.update(1.3);
+        REQUIRE(state.records.size() == 2);
+        CHECK(std::get<run::MarkRecord>(state.records.back()).words.empty());
+
+        auto memory = std::make_shared<takes::SoundMemory>();
+        audio::Block block;
+        block.sample_rate_hz = 48000.0;
+        block.count = audio::kBlockSamples;
+        for (int i = 0; i < 48000 * 25 / static_cast<int>(audio::kBlockSamples); ++i) {
+            memory->hear(block, i * static_cast<double>(audio::kBlockSamples) / 48000.0);
+        }
+        state.memory = memory;
+        state.elapsed_s = 24.0;
+        desk.press(test::letter('p'));
+        CHECK(shelf->status.sounding);
+        CHECK(shelf->heard_sound_s == doctest::Approx(10.0));
+        desk.update(1.4);
+        CHECK(state.overlooks); // the loudspeaker is not a player
+        CHECK(desk.pages().lesson.sentence().find("the last ten seconds") != std::string::npos);
+        desk.press(test::letter('h'));
+        CHECK(shelf->status.speed == 0.5);
+        desk.press(test::letter('p'));
+        desk.update(1.5);
+        CHECK_FALSE(state.overlooks);
+        desk.press(test::key(Key::left));
+        desk.press(test::letter('p'));
+        CHECK(shelf->heard_sound_s ==
+              doctest::Approx(4.8)); // around the note, cut where the sound ends
+
+        desk.press(test::letter('k'));
+        desk.update(1.6);
+        CHECK(desk.session().said() == "Nothing is kept: there is no log to keep it in.");
     }
 }
