@@ -11,7 +11,7 @@ if [ "$code" != 0 ]; then
     exit "$code"
 fi
 failed=no
-for name in practice today run rest progress log homework compose review lesson chart bench hand figures closing closed crook pitch temperament sound help about input files start waiting part asked; do
+for name in practice today run rest progress log homework compose review lesson chart bench changes called judged hand figures closing closed crook pitch temperament sound help about input files start waiting part asked; do
     file=$out/$name.png
     if [ ! -s "$file" ]; then
         echo "$name: no picture"
