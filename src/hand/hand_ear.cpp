@@ -25,11 +25,9 @@ constexpr double kTogether_s = 0.040; // a longer one, and it is no slur
 // An open note is learnt when pitch alone says open with this probability and no slip of the tongue is near.
 constexpr double kSurelyOpen = 0.7;
 constexpr double kLearnDuration_s = 0.25;
-// A note sounds open below these log odds (at even odds four in five are; measured tones, left out of the learning, are
-// open in more than 99 of 100 there).
-constexpr double kSoundsOpen = -1.5;
-// What is left of the confidence in a closed position while the sound is surely open and no open note has shown yet that
-// the horn is the right one; and of any position while the notes speak against it (this program's choice).
+// What is left of the confidence in a closed position while the sound is surely open, or tells nothing, and no open note
+// has shown yet that the horn is the right one; and of any position while the notes speak against it (this program's
+// choice).
 constexpr double kUnproven = 0.7;
 constexpr double kContradicted = 0.4;
 // A note tells of the horn when it held its pitch.
@@ -292,9 +290,10 @@ void HandEar::doubt_closed(HandEstimate& estimate) const noexcept {
     if (fit.doubted()) {
         left = kContradicted;
     } else if (fit.verdict == HornVerdict::unknown && !grid_.trust().measured &&
-               estimate.timbre_known && estimate.timbre_log_odds <= kSoundsOpen &&
                position.degree >= horn::Hand::half) {
-        left = kUnproven;
+        const double sounds_open =
+            estimate.timbre_known ? 1.0 / (1.0 + std::exp(estimate.timbre_log_odds)) : 1.0;
+        left = 1.0 - (1.0 - kUnproven) * sounds_open;
     }
     position.confidence *= left;
     position.partial_share *= left;

@@ -16,8 +16,10 @@ constexpr double kLowest_cents = 5490.0; // from 1 Hz: 23.8 Hz
 constexpr double kStep_cents = 5.0;
 // What a player is taken to do; all of it common practice, no source, and tried on players of other making
 // (tests/property/horn_fit_test.cpp).
-// How much of what is played is played with the hand differs from player to player; each share is as likely.
+// How much of what is played is played with the hand differs from player to player: more than half only in practice of
+// the hand, a little less likely than either of the others.
 constexpr std::array kHandShares{0.06, 0.25, 0.6};
+constexpr std::array kHandShareWeights{0.35, 0.35, 0.3};
 constexpr double kUsualHandShare = 0.25;
 constexpr double kStray = 0.03;         // of the notes are nothing of either kind
 constexpr double kRange_cents = 3600.0; // hand notes and strays are anywhere in three octaves
@@ -35,22 +37,34 @@ constexpr double kProvenShare = 0.97;
 constexpr double kWellProvenShare = 0.9995; // by so many different open notes at once
 constexpr int kPlacesOfProof = 4;
 constexpr double kSetSd_cents = 24.0;
+// Another horn stands a whole number of semitones from F at 440, or 415, or 443 a little above; or at 430, 40 cents
+// below; or, with the rest of this share, anywhere.
+constexpr double kAtUsualPitch = 0.7;
+constexpr double kUsualPitchSd_cents = 14.0;
+struct UsualPitch {
+    double cents = 0.0;
+    double share = 0.0;
+};
+constexpr std::array<UsualPitch, 2> kUsualPitches{{{3.0, 0.7}, {-40.0, 0.3}}};
+constexpr double kFundamentalOfF_hz = 43.6535; // at A4 = 440
 // Pitches nearer than this are the same place; another note on it counts this much of a new one.
 constexpr double kSamePlace_cents = 35.0;
-constexpr double kAgain = 0.4;
+constexpr double kAgain = 0.3;
 constexpr double kPeakReach_cents = 40.0; // of one tube's probability to either side
 
 // Verdicts.
-constexpr double kFits = 0.80;
-constexpr double kOther = 0.4;
-constexpr double kOtherSet = 0.03; // what may be left of the horn that was set
+constexpr double kFits = 0.85;
+constexpr double kOther = 0.5;
+constexpr double kOtherSet = 0.05; // what may be left of the horn that was set
+constexpr double kOtherSetLater =
+    0.015; // after `kNotesToName`: asked at every note, chance would answer in the end
 constexpr double kTwo = 0.5;
 constexpr double kAhead = 4.0;
 constexpr double kDoubtful = 0.50;
 constexpr int kPlacesToFit = 2;
 constexpr int kPlacesOfOther = 4;
 constexpr int kPlacesToDoubt = 3;
-constexpr int kNotesToName = 7;
+constexpr int kNotesToName = 8;
 constexpr double kOffsetSaid_cents = 8.0;
 constexpr double kOffsetSure = 2.0; // standard deviations
 constexpr int kPlacesOfOffset = 3;
@@ -63,6 +77,18 @@ double cents_of(double hz) noexcept {
 
 double tube_cents(std::size_t at) noexcept {
     return kLowest_cents + kStep_cents * static_cast<double>(at);
+}
+
+/// Density of another horn than the one that was set, against all tubes alike.
+double usual_tube(double tube_cents) noexcept {
+    const double above = tube_cents - cents_of(kFundamentalOfF_hz);
+    double density = 1.0 - kAtUsualPitch;
+    for (const UsualPitch& pitch : kUsualPitches) {
+        const double off = std::remainder(above - pitch.cents, 100.0) / kUsualPitchSd_cents;
+        density += kAtUsualPitch * pitch.share * 100.0 * std::exp(-0.5 * off * off) /
+                   (2.50663 * kUsualPitchSd_cents);
+    }
+    return density;
 }
 
 /// How often a partial is played, against the usual ones.
@@ -207,12 +233,12 @@ void HornFinder::weigh_tubes() noexcept {
         }
         const double most = *std::max_element(logs.begin(), logs.end());
         double sum = 0.0;
-        for (const double log : logs) {
-            sum += std::exp(log - most);
+        for (std::size_t h = 0; h < logs.size(); ++h) {
+            sum += kHandShareWeights[h] * std::exp(logs[h] - most);
         }
         posterior_[at] =
             most + std::log(sum) +
-            std::log((1.0 - set_share) / (kTubes * kStep_cents) +
+            std::log((1.0 - set_share) * usual_tube(tube_cents(at)) / (kTubes * kStep_cents) +
                      set_share * std::exp(-0.5 * off * off) / (2.50663 * kSetSd_cents));
     }
     const double most = *std::max_element(posterior_.begin(), posterior_.end());
@@ -291,8 +317,10 @@ void HornFinder::judge() noexcept {
     if (all < kPlacesToDoubt || set.share >= kFits) {
         return;
     }
+    const double most_left =
+        count_ > static_cast<std::size_t>(kNotesToName) ? kOtherSetLater : kOtherSet;
     const bool clear =
-        first.share >= kOther && first.share >= kAhead * second.share && set.share <= kOtherSet;
+        first.share >= kOther && first.share >= kAhead * second.share && set.share <= most_left;
     if (clear && first.open_places >= kPlacesOfOther &&
         count_ >= static_cast<std::size_t>(kNotesToName)) {
         fit_.verdict = HornVerdict::other;

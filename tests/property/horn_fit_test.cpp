@@ -25,15 +25,18 @@ namespace {
 constexpr std::array kPitches_hz{415.0, 430.0, 440.0, 443.0};
 constexpr int kTop = 16;
 
-/// Constants of the program were tried on the first, figures are taken on the second.
+/// Constants of the program were tried on the first, figures are taken on the second. BELLHAND_FIRST_SEED takes others.
 constexpr std::uint64_t kTriedSeed = 100'000;
-constexpr std::uint64_t kKeptSeed = 7'700'000;
+constexpr std::uint64_t kKeptSeed = 31'000'000;
 
 int trials(int otherwise) {
     const char* more = std::getenv("BELLHAND_HORN_FIT_TRIALS");
     return more != nullptr ? std::atoi(more) : otherwise;
 }
 std::uint64_t first_seed() {
+    if (const char* seed = std::getenv("BELLHAND_FIRST_SEED")) {
+        return std::strtoull(seed, nullptr, 10);
+    }
     return std::getenv("BELLHAND_HORN_FIT_TRIED") != nullptr ? kTriedSeed : kKeptSeed;
 }
 
@@ -161,6 +164,7 @@ struct Tally {
     int all = 0;
     int named = 0;  ///< the proposal is within 40 cents of the truth
     int asked = 0;  ///< between two horns, the truth among them
+    int first = 0;  ///< of these, the truth named first: the program offers that one
     int doubt = 0;  ///< nothing proposed, nothing advised
     int silent = 0; ///< nothing said
     int wrong = 0;  ///< a proposal more than 40 cents away
@@ -171,6 +175,7 @@ struct Tally {
         if (fit.verdict == HornVerdict::other) {
             ++(near(fit.best.f1_hz) ? named : wrong);
         } else if (fit.verdict == HornVerdict::either) {
+            first += near(fit.best.f1_hz) ? 1 : 0;
             ++(near(fit.best.f1_hz) || near(fit.rival.f1_hz) ? asked : doubt);
         } else {
             ++(fit.doubted() ? doubt : silent);
@@ -179,12 +184,14 @@ struct Tally {
     [[nodiscard]] double percent(int count) const { return 100.0 * count / std::max(1, all); }
     void print(const std::string& what) const {
         std::printf("%s: %d; named within 40 cents %.1f %%, asked with the truth among two %.1f "
-                    "(together %.1f), doubted %.1f, nothing said %.1f, named wrongly %.2f\n",
+                    "(together %.1f; named, or named first of the two, %.1f), doubted %.1f, "
+                    "nothing said %.1f, named wrongly %.2f\n",
                     what.c_str(),
                     all,
                     percent(named),
                     percent(asked),
                     percent(named + asked),
+                    percent(named + first),
                     percent(doubt),
                     percent(silent),
                     percent(wrong));
@@ -277,7 +284,8 @@ TEST_SUITE("horn fit") {
         one[2].print("                          after 16");
         two.print("sets that fit two horns, after 8 notes");
         CHECK(one[0].named + one[0].asked >= 0.95 * one[0].all);
-        CHECK(one[0].named >= 0.70 * one[0].all);
+        CHECK(one[0].named + one[0].first >= 0.95 * one[0].all);
+        CHECK(one[0].named >= 0.75 * one[0].all);
         CHECK(one[0].wrong <= 0.01 * one[0].all);
         CHECK(two.wrong <= 0.06 * two.all);
     }
