@@ -16,6 +16,8 @@ constexpr double kLeastHeld_s = 0.160;
 constexpr double kBoundary_s = 0.070;
 /// Spread is judged where steadiness is not known but the note is long enough.
 constexpr double kLeastSteady_s = 0.400;
+/// A note that is unsteady is so for long enough to be spread by this share of what is allowed.
+constexpr double kAlsoSpread = 0.4;
 /// Nearest partials lie at most a fifth apart: what was heard further off is the ear's mistake in the first moments.
 constexpr double kNoAttack_cents = 750.0;
 constexpr int kLeastChanges = 4;
@@ -92,7 +94,9 @@ public:
         const hand::Steadiness& steady = out_.note.heard.steadiness;
         const double unsteady =
             out_.note.heard.heard && steady.known ? steady.unsteady_cents : out_.note.spread_cents;
-        add_if(out_.note.duration_s >= kLeastSteady_s && unsteady > allowed_.unsteady_cents,
+        // What lies outside the middle two thirds may be the room's: another note that rings into this one.
+        add_if(out_.note.duration_s >= kLeastSteady_s && unsteady > allowed_.unsteady_cents &&
+                   out_.note.spread_cents > kAlsoSpread * allowed_.unsteady_cents,
                Fault::unsteady);
     }
 

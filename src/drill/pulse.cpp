@@ -30,6 +30,9 @@ constexpr double kMostRatio = 1.7;
 constexpr int kTempoKnown = 3; // notes
 /// Nearer than this the two explanations of a late note cannot be told apart.
 constexpr double kUnsure_s = 0.030;
+/// So many notes in a row that fit neither the pulse nor the note before them: it is the pulse that is not known.
+constexpr int kLost = 2;
+constexpr double kLostTempo = 0.1;
 /// Later than this (and a quarter note) the player had stopped.
 constexpr double kStopped_s = 0.7;
 /// Freedom of the filter beside the measured wandering.
@@ -133,11 +136,18 @@ Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_
     }
     const Finding finding = find(late_s, gap_quarters, next, note, slack_s);
     place_ = note.quarters;
+    if (finding == Finding::off && ++off_in_row_ >= kLost) {
+        off_in_row_ = 0;
+        quarter_variance_ += std::pow(kLostTempo * quarter_s_, 2.0);
+        resume(note);
+        return std::nullopt;
+    }
     if (finding == Finding::off) {
         stray_s_ = late_s;
         last_start_s_ = note.start_s;
         return late_s;
     }
+    off_in_row_ = 0;
     if (notes_ > 0) {
         const double gap_s = gap_quarters * quarter_s_;
         const double expected2 = phase_variance_ + kOnset_s * kOnset_s;

@@ -61,6 +61,7 @@ private:
     double played_quarters_ = 0.0;
     double last_start_s_ = 0.0;
     int notes_ = 0;
+    int off_in_row_ = 0;
 };
 
 } // namespace bellhand::drill

@@ -17,7 +17,10 @@ using drill::Fault;
 constexpr double kBefore_s = 0.8; // silence before the first note, or before the count-in
 constexpr double kTongue_s = 0.050;
 constexpr double kTone_dbfs = -21.0;
+constexpr double kBeforeTone_s = 0.05; // of silence in the sound of one note
 constexpr int kCountIn = 4;
+constexpr double kHigher_m = 0.1;
+constexpr int kTries = 2;
 
 class FreePlaying {
 public:
@@ -186,8 +189,8 @@ nearest_tone(const std::vector<MeasuredTone>& tones, const FreeNote& note, Rando
 
 ToneShape shape_of(const FreeNote& note, const Spectrum& spectrum, Random& random) {
     ToneShape shape;
-    shape.on_s = 0.05;
-    shape.off_s = 0.05 + note.duration_s;
+    shape.on_s = kBeforeTone_s;
+    shape.off_s = kBeforeTone_s + note.duration_s;
     shape.attack_s = random.between(0.015, 0.035);
     shape.release_s = random.between(0.02, 0.06);
     shape.bright_last = true;
@@ -203,6 +206,30 @@ ToneShape shape_of(const FreeNote& note, const Spectrum& spectrum, Random& rando
         return note.f0_hz * std::exp2((note.attack_cents * way + wobble) / 1200.0);
     };
     return shape;
+}
+
+/// The lips tremble about a mean that is off by a cent or two in a short note: the tone is made to stand, in the median,
+/// where the note was meant.
+KnownTone tone_of(const FreeNote& note, const Spectrum& spectrum, double rate_hz, Random& random) {
+    const double length_s = note.duration_s + 0.15;
+    const Random begin = random;
+    KnownTone tone = make_tone(shape_of(note, spectrum, random), length_s, rate_hz, random);
+    std::vector<double> off_cents;
+    for (std::size_t ms = 0; ms < tone.f0_hz.size(); ++ms) {
+        const double after_s = 0.001 * static_cast<double>(ms) - kBeforeTone_s;
+        if (tone.f0_hz[ms] > 0.0 && after_s > std::min(0.12, 0.4 * note.duration_s)) {
+            off_cents.push_back(cents_between(tone.f0_hz[ms], note.f0_hz));
+        }
+    }
+    if (off_cents.empty() || note.wobble_cents > 0.0) {
+        return tone;
+    }
+    const auto middle = off_cents.begin() + static_cast<std::ptrdiff_t>(off_cents.size() / 2);
+    std::nth_element(off_cents.begin(), middle, off_cents.end());
+    FreeNote meant = note;
+    meant.f0_hz *= std::exp2(-*middle / 1200.0);
+    random = begin;
+    return make_tone(shape_of(meant, spectrum, random), length_s, rate_hz, random);
 }
 
 void add_cough(Samples& samples, double at_s, double rate_hz, Random& random) {
@@ -221,6 +248,26 @@ void add_cough(Samples& samples, double at_s, double rate_hz, Random& random) {
         samples[first + i] +=
             level * 4.0 * band * std::exp(-t / (0.3 * length_s)) * std::min(1.0, t / 0.008);
     }
+}
+
+/// The microphone stands before the player, a little higher. Specular walls ring longer than the formula by which they are
+/// made to absorb (Lehmann and Johansson 2008, J. Acoust. Soc. Am. 124, 269): the room is made until it rings as asked.
+Samples response_of(const Hall& hall, double rate_hz, Random& random) {
+    Room room;
+    room.rt60_s = hall.rt60_s;
+    const double direction = random.between(-0.6, 0.6);
+    const double away_m = std::sqrt(hall.microphone_m * hall.microphone_m - kHigher_m * kHigher_m);
+    room.microphone_m = {room.player_m[0] + away_m * std::cos(direction),
+                         room.player_m[1] + away_m * std::sin(direction),
+                         room.player_m[2] + kHigher_m};
+    const Random begin = random;
+    Samples response = impulse_response(room, rate_hz, random);
+    for (int i = 0; i < kTries; ++i) {
+        random = begin;
+        room.rt60_s *= hall.rt60_s / measured_rt60_s(response, rate_hz);
+        response = impulse_response(room, rate_hz, random);
+    }
+    return response;
 }
 
 } // namespace
@@ -264,9 +311,9 @@ std::vector<float> sound_of(const FreePerformance& performance,
     Samples dry(static_cast<std::size_t>(performance.end_s * rate_hz), 0.0);
     for (const FreeNote& note : performance.notes) {
         const MeasuredTone& tone = nearest_tone(tones, note, random);
-        const KnownTone sounded = make_tone(
-            shape_of(note, tone.amplitudes, random), note.duration_s + 0.15, rate_hz, random);
-        const auto first = static_cast<std::size_t>(std::max(0.0, note.start_s - 0.05) * rate_hz);
+        const KnownTone sounded = tone_of(note, tone.amplitudes, rate_hz, random);
+        const auto first =
+            static_cast<std::size_t>(std::max(0.0, note.start_s - kBeforeTone_s) * rate_hz);
         const double gain = from_db(note.gain_db);
         for (std::size_t i = 0; i < sounded.samples.size() && first + i < dry.size(); ++i) {
             dry[first + i] += gain * sounded.samples[i];
@@ -274,9 +321,7 @@ std::vector<float> sound_of(const FreePerformance& performance,
     }
     Samples wet = dry;
     if (hall.rt60_s > 0.0) {
-        Room room;
-        room.rt60_s = hall.rt60_s;
-        wet = convolved(dry, impulse_response(room, rate_hz, random));
+        wet = convolved(dry, response_of(hall, rate_hz, random));
     }
     for (double at_s = 0.5; hall.coughs_per_minute > 0.0 && at_s < performance.end_s;) {
         at_s += 60.0 / hall.coughs_per_minute * random.between(0.5, 1.5);
