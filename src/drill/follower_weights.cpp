@@ -23,8 +23,8 @@ constexpr double kRestSd = 0.40; // two in three within 40 per cent
 constexpr double kAnySpan_s = 0.8;
 constexpr double kAnySpanSd = 1.2;
 constexpr double kAsWritten = 0.85;
-constexpr double kSilentWhenLeftOut =
-    0.6;                             // a note that did not speak, not one that was jumped over
+/// So many times as often as a note is jumped over it does not speak, and its time passes.
+constexpr double kDidNotSpeak = 3.0;
 constexpr double kLeastRest = 0.05;  // quarters
 constexpr double kSpanKinds = 100.0; // so many in a quarter
 
