@@ -119,13 +119,13 @@ homework::Homework homework_after(const std::vector<ToPractise>& items,
     homework.footing = tuning.footing;
     int number = 0;
     for (const ToPractise& item : items) {
-        homework::Part part;
-        part.exercise = exercise_for(item);
-        part.exercise.id = "after-the-lesson-" + std::to_string(++number);
-        part.crook = tuning.crook;
-        part.times = 3;
-        part.words = practise_words(item);
-        homework.parts.push_back(part);
+        homework::Task task;
+        task.exercise = exercise_for(item);
+        task.exercise.id = "after-the-lesson-" + std::to_string(++number);
+        task.crook = tuning.crook;
+        task.times = 3;
+        task.words = practise_words(item);
+        homework.tasks.push_back(task);
     }
     return homework;
 }

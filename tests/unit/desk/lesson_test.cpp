@@ -257,10 +257,10 @@ TEST_SUITE("desk/lesson") {
         CHECK(items[1].from->number == 60);
         CHECK(what_to_practise(lesson.notes(), 1).size() == 1);
         const homework::Homework work = homework_after(items, {}, "2026-03-01");
-        REQUIRE(work.parts.size() == 2);
+        REQUIRE(work.tasks.size() == 2);
         CHECK(work.title == "After the lesson of 2026-03-01");
-        CHECK(work.parts[0].exercise.steps.size() == 6); // into it, the note, a breath: twice
-        CHECK(work.parts[1].exercise.steps[1].written->number == 65);
+        CHECK(work.tasks[0].exercise.steps.size() == 6); // into it, the note, a breath: twice
+        CHECK(work.tasks[1].exercise.steps[1].written->number == 65);
         CHECK(what_to_practise({}).empty());
     }
 
