@@ -253,7 +253,7 @@ bool NoteTracker::stroke(Boundary& at) const noexcept {
         }
         before_db = std::max(before_db, moment.smooth_db);
     }
-    const auto new_sound = now.smooth_db > note_db() - settings_.stroke_loud_db
+    const auto new_sound = now.smooth_db > note_db() - settings_.bridge_loud_db
                                ? struck(lowest_s - kOnsetReachS, lowest_s + kOnsetReachS)
                                : std::nullopt;
     const bool reported = (onset_s_ > start_s_ + settings_.shortest_note_s &&
