@@ -233,20 +233,11 @@ Result<void> FontBook::build(ImFontAtlas& atlas, const FontFiles& files, const T
                         engraving::Sign::natural,
                         engraving::Sign::sharp},
                        scale.staff_space_px());
-    engraving_.reserve(atlas,
-                       {engraving::Sign::treble_clef,
-                        engraving::Sign::bass_clef,
-                        engraving::Sign::notehead,
-                        engraving::Sign::half_head,
-                        engraving::Sign::whole_head,
-                        engraving::Sign::flag_up,
-                        engraving::Sign::flag_down,
-                        engraving::Sign::quarter_rest,
-                        engraving::Sign::eighth_rest,
-                        engraving::Sign::flat,
-                        engraving::Sign::natural,
-                        engraving::Sign::sharp},
-                       scale.line_space_px());
+    std::vector<engraving::Sign> all;
+    for (int i = 0; i < engraving::kSigns; ++i) {
+        all.push_back(static_cast<engraving::Sign>(i));
+    }
+    engraving_.reserve(atlas, all, scale.line_space_px());
     // An accidental beside a letter: about 2.6 spaces to the height of the capital.
     for (const float cap_px :
          {em, 1.5F * em, scale.figure_cap_px(), scale.note_cap_px(), scale.large_note_cap_px()}) {

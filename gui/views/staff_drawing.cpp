@@ -1,16 +1,19 @@
 #include "gui/views/staff_drawing.h"
 
+#include "engraving/metrics.h"
+
 #include <algorithm>
 #include <cmath>
+
+#include <imgui.h>
 
 namespace bellhand::gui {
 
 namespace {
 
-/// Thicknesses in staff spaces, as engravers cut them (common practice, no source).
-constexpr float kStaffLine = 0.11F;
-constexpr float kLedgerLine = 0.16F;
-constexpr float kStem = 0.13F;
+using engraving::metrics::kLedgerLine;
+using engraving::metrics::kStaffLine;
+using engraving::metrics::kStem;
 
 void draw_ledgers(const Canvas& canvas,
                   const Staff& staff,
@@ -33,7 +36,7 @@ void draw_ledgers(const Canvas& canvas,
 float draw_stem(const Canvas& canvas, const Staff& staff, int step, float x, Colour ink) {
     const bool up = step < 4;
     const float thick = std::max(1.0F, kStem * staff.space);
-    const float head = 0.62F * staff.space;
+    const float head = 0.59F * staff.space;
     // Three and a half spaces, but at least to the middle line.
     const float y = staff.y_of(step);
     const float middle = staff.y_of(4);
@@ -63,11 +66,75 @@ void draw_accidental(const Canvas& canvas,
     canvas.fonts.engraving().draw(canvas.list, sign, staff.space, x - 1.95F * staff.space, y, ink);
 }
 
-void draw_dots(const Canvas& canvas, const Staff& staff, int step, int dots, float x, Colour ink) {
-    const float y = staff.y_of(step % 2 == 0 ? step + 1 : step); // never on a line
-    for (int i = 0; i < dots; ++i) {
-        canvas.dot(
-            x + (1.15F + 0.6F * static_cast<float>(i)) * staff.space, y, 0.2F * staff.space, ink);
+Face face_of(engraving::TextFace face) {
+    switch (face) {
+    case engraving::TextFace::strong:
+        return Face::music;
+    case engraving::TextFace::italic:
+        return Face::remark;
+    default:
+        return Face::text;
+    }
+}
+
+/// Where a system stands on the screen.
+struct Place {
+    float left;
+    float bottom;
+    float space;
+    [[nodiscard]] ImVec2 at(engraving::Point point) const {
+        return {left + space * point.x, bottom - space * point.y};
+    }
+};
+
+void draw_line(const Canvas& canvas,
+               const Place& place,
+               const engraving::PlacedLine& line,
+               Colour ink) {
+    const ImVec2 from = place.at(line.from);
+    const ImVec2 to = place.at(line.to);
+    const float thick = std::max(1.0F, line.thick * place.space);
+    const float half = 0.5F * thick;
+    if (from.y == to.y) {
+        canvas.level_line(from.x, to.x, from.y, ink, thick);
+    } else if (from.x == to.x) {
+        const float x = std::round(from.x - half);
+        canvas.fill({x,
+                     std::min(from.y, to.y),
+                     x + std::max(1.0F, std::round(thick)),
+                     std::max(from.y, to.y)},
+                    ink);
+    } else if (line.what == engraving::What::beam) {
+        canvas.list.AddQuadFilled(ImVec2(from.x, from.y - half),
+                                  ImVec2(to.x, to.y - half),
+                                  ImVec2(to.x, to.y + half),
+                                  ImVec2(from.x, from.y + half),
+                                  ink);
+    } else {
+        canvas.line(from.x, from.y, to.x, to.y, ink, thick);
+    }
+}
+
+/// A tie or slur as a row of pieces, thick in the middle.
+void draw_curve(const Canvas& canvas,
+                const Place& place,
+                const engraving::PlacedCurve& curve,
+                Colour ink) {
+    constexpr int kPieces = 24;
+    const ImVec2 p[] = {
+        place.at(curve.from), place.at(curve.lead), place.at(curve.trail), place.at(curve.to)};
+    ImVec2 before = p[0];
+    for (int i = 1; i <= kPieces; ++i) {
+        const float t = static_cast<float>(i) / kPieces;
+        const float u = 1.0F - t;
+        const float w[] = {u * u * u, 3.0F * u * u * t, 3.0F * u * t * t, t * t * t};
+        const ImVec2 now(w[0] * p[0].x + w[1] * p[1].x + w[2] * p[2].x + w[3] * p[3].x,
+                         w[0] * p[0].y + w[1] * p[1].y + w[2] * p[2].y + w[3] * p[3].y);
+        const float middle = t - 0.5F / kPieces;
+        const float thick =
+            place.space * (0.08F + (curve.thick - 0.08F) * 4.0F * middle * (1.0F - middle));
+        canvas.line(before.x, before.y, now.x, now.y, ink, std::max(1.0F, thick));
+        before = now;
     }
 }
 
@@ -113,56 +180,56 @@ void draw_staff_note(const Canvas& canvas,
     draw_accidental(canvas, staff, note.sharps, restored, x, y, ink);
 }
 
-void draw_written_note(
-    const Canvas& canvas, const Staff& staff, const WrittenNote& note, float x, Colour ink) {
-    const float y = staff.y_of(note.place.step);
-    draw_ledgers(canvas, staff, note.place, x);
-    const Engraving& engraving = canvas.fonts.engraving();
-    const engraving::Sign head =
-        note.value.head == engraving::Head::whole  ? engraving::Sign::whole_head
-        : note.value.head == engraving::Head::half ? engraving::Sign::half_head
-                                                   : engraving::Sign::notehead;
-    engraving.draw(canvas.list, head, staff.space, x, y, ink);
-    if (note.value.head != engraving::Head::whole) {
-        const float end = draw_stem(canvas, staff, note.place.step, x, ink);
-        const bool up = note.place.step < 4;
-        const float stem_x = up ? x + 0.50F * staff.space : x - 0.62F * staff.space;
-        for (int i = 0; i < note.value.flags; ++i) {
-            const float away = 0.9F * staff.space * static_cast<float>(i);
-            engraving.draw(canvas.list,
-                           up ? engraving::Sign::flag_up : engraving::Sign::flag_down,
-                           staff.space,
-                           stem_x,
-                           up ? end + away : end - away,
-                           ink);
+void draw_system(const Canvas& canvas,
+                 const engraving::System& system,
+                 float left,
+                 float bottom_line_y,
+                 float space,
+                 const std::function<Colour(int event)>& ink_of) {
+    const Place place{left, std::round(bottom_line_y), space};
+    const auto ink = [&](engraving::What what, int event) {
+        return what == engraving::What::staff ? canvas.colour.ink_soft
+               : event == engraving::kNoEvent ? canvas.colour.ink
+                                              : ink_of(event);
+    };
+    for (const engraving::PlacedLine& line : system.lines) {
+        draw_line(canvas, place, line, ink(line.what, line.event));
+    }
+    const Engraving& signs = canvas.fonts.engraving();
+    for (const engraving::PlacedSign& sign : system.signs) {
+        const ImVec2 at = place.at(sign.at);
+        signs.draw(
+            canvas.list, sign.sign, sign.size * space, at.x, at.y, ink(sign.what, sign.event));
+    }
+    for (const engraving::PlacedCurve& curve : system.curves) {
+        draw_curve(canvas, place, curve, ink(curve.what, curve.event));
+    }
+    for (const engraving::PlacedText& text : system.texts) {
+        const ImVec2 at = place.at(text.at);
+        const float cap = text.cap * space;
+        if (text.face == engraving::TextFace::hand) {
+            canvas.hand_sign(
+                text.words, cap, at.x, at.y - 0.5F * cap, Align::left, ink(text.what, text.event));
+        } else {
+            canvas.text(face_of(text.face),
+                        cap,
+                        at.x,
+                        at.y,
+                        Align::left,
+                        ink(text.what, text.event),
+                        text.words);
         }
     }
-    draw_dots(canvas, staff, note.place.step, note.value.dots, x, ink);
-    draw_accidental(canvas, staff, note.sharps, note.restored, x, y, ink);
 }
 
-void draw_rest(const Canvas& canvas,
-               const Staff& staff,
-               const engraving::NoteValue& value,
-               float x,
-               Colour ink) {
-    const float middle = staff.y_of(4);
-    if (value.head == engraving::Head::filled) {
-        canvas.fonts.engraving().draw(canvas.list,
-                                      value.flags > 0 ? engraving::Sign::eighth_rest
-                                                      : engraving::Sign::quarter_rest,
-                                      staff.space,
-                                      x,
-                                      middle,
-                                      ink);
-    } else {
-        // A whole rest hangs from the fourth line, a half rest lies on the third.
-        const float top =
-            value.head == engraving::Head::whole ? staff.y_of(6) : middle - 0.5F * staff.space;
-        canvas.fill({x - 0.6F * staff.space, top, x + 0.6F * staff.space, top + 0.5F * staff.space},
-                    ink);
-    }
-    draw_dots(canvas, staff, 4, value.dots, x, ink);
+std::function<float(engraving::TextFace, float, std::string_view)> text_widths(const Canvas& canvas,
+                                                                               float space) {
+    return [&canvas, space](engraving::TextFace face, float cap, std::string_view words) {
+        const float wide = face == engraving::TextFace::hand
+                               ? canvas.hand_sign_width(words, cap * space)
+                               : canvas.width(face_of(face), cap * space, words);
+        return wide / space;
+    };
 }
 
 } // namespace bellhand::gui

@@ -1,8 +1,10 @@
 #pragma once
 
-#include "engraving/note_value.h"
+#include "engraving/layout.h"
 #include "engraving/staff_place.h"
 #include "gui/canvas.h"
+
+#include <functional>
 
 namespace bellhand::gui {
 
@@ -33,22 +35,17 @@ void draw_staff_note(const Canvas& canvas,
                      Stem stem,
                      bool restored = false);
 
-/// Where a note stands and how it is written.
-struct WrittenNote {
-    engraving::StaffPlace place;
-    engraving::NoteValue value;
-    int sharps = 0;
-    bool restored = false;
-};
+/// Draws a line of engraved music whose staff begins at `left` and has its bottom line at `bottom_line_y`. `ink_of` is
+/// asked for the colour of every event; what belongs to none is drawn in ink, staff lines softer.
+void draw_system(const Canvas& canvas,
+                 const engraving::System& system,
+                 float left,
+                 float bottom_line_y,
+                 float space,
+                 const std::function<Colour(int event)>& ink_of);
 
-/// The same with its value: open or filled head, stem, flags, dots.
-void draw_written_note(
-    const Canvas& canvas, const Staff& staff, const WrittenNote& note, float x, Colour ink);
-/// A rest whose middle is at `x`.
-void draw_rest(const Canvas& canvas,
-               const Staff& staff,
-               const engraving::NoteValue& value,
-               float x,
-               Colour ink);
+/// Widths of texts as this canvas draws them, for the layout of lines with this staff space.
+[[nodiscard]] std::function<float(engraving::TextFace, float, std::string_view)>
+text_widths(const Canvas& canvas, float space);
 
 } // namespace bellhand::gui

@@ -154,7 +154,8 @@ float width_of(const std::vector<Column>& columns, float stretch) {
     for (std::size_t i = 0; i + 1 < columns.size(); ++i) {
         wide += distance(columns[i], columns[i + 1], stretch);
     }
-    return wide;
+    // A line that ends inside a bar ends with a note.
+    return wide + (columns.back().kind == ColumnKind::bar_line ? 0.0F : columns.back().after);
 }
 
 /// How wide a chunk is as it likes, and as narrow as it can be.

@@ -1,11 +1,11 @@
 #include "gui/views/run/run_staff.h"
 
 #include "desk/model/exercise_page.h"
-#include "desk/model/phrases.h"
 #include "gui/views/staff_drawing.h"
 
 #include <algorithm>
 #include <cmath>
+#include <deque>
 
 #include <imgui.h>
 
@@ -13,104 +13,93 @@ namespace bellhand::gui {
 
 namespace {
 
-constexpr float kBeforeNotes = 6.6F; // clef and time signature, in staff spaces
-constexpr float kSignRow = 2.4F;
-constexpr float kRemarkRow = 1.6F;
-constexpr float kUnderRow =
-    3.7F; // dynamics; what came of a note takes their place when it has been played
-constexpr float kDynamicsRow = 2.2F;
+constexpr float kUnderRow = 3.7F; // what came of a note, in staff spaces
+constexpr float kLeastRoom = 3.2F;
+constexpr float kRowGap = 1.0F;
 constexpr double kRange_cents = 30.0;
 
-/// How the rows of a system lie, in staff spaces.
-struct SystemRows {
-    float remarks = 0.0F; ///< 0: none
-    float above = 0.0F;   ///< from the top of the system to the top line
-    float below = 0.0F;   ///< from the bottom line to the dynamics
-    float under = 0.0F;
-    [[nodiscard]] float total() const noexcept { return above + 4.0F + below + under; }
+/// An exercise laid out for a place on the screen.
+struct Engraved {
+    std::uint64_t key = 0;
+    Box box;
+    float line_space = 0.0F;
+    bool verdicts = false;
+
+    engraving::Score score;
+    engraving::Layout layout;
+    float space = 10.0F;
+    float high = 4.0F; ///< of every system, so that rows do not jump
+    float low = 0.0F;
+    [[nodiscard]] float total() const noexcept { return high - low; }
+    [[nodiscard]] int systems() const noexcept { return static_cast<int>(layout.systems.size()); }
 };
 
-const char* remark_of(const drill::Step& step) {
-    switch (step.manner) {
-    case drill::Manner::lip_trill:
-        return "lip trill";
-    case drill::Manner::hand_trill:
-        return "hand trill";
-    case drill::Manner::slow_closing:
-        return "close slowly";
-    default:
-        return step.hand_first ? "hand first" : "";
+void lay_out_at(const Canvas& canvas, Engraved& engraved, float space) {
+    engraving::PageStyle style;
+    style.width = engraved.box.width() / space;
+    style.least_room = kLeastRoom;
+    style.room_below = engraved.verdicts ? kUnderRow : 0.0F;
+    style.bar_numbers = false;
+    style.text_width = text_widths(canvas, space);
+    engraved.space = space;
+    engraved.layout = engraving::lay_out(engraved.score, style);
+    engraved.high = 4.0F;
+    engraved.low = 0.0F;
+    for (const engraving::System& system : engraved.layout.systems) {
+        engraved.high = std::max(engraved.high, system.high);
+        engraved.low = std::min(engraved.low, system.low);
     }
+    engraved.high += 0.5F * kRowGap;
+    engraved.low -= 0.5F * kRowGap;
 }
 
-SystemRows rows_of(const drill::Exercise& exercise, const desk::ExercisePage& page, bool verdicts) {
-    SystemRows rows;
-    bool dynamics = false;
-    bool remarks = false;
-    for (const drill::Step& step : exercise.steps) {
-        dynamics = dynamics || step.dynamic != drill::Dynamic::as_before ||
-                   step.hairpin != drill::Hairpin::none;
-        remarks = remarks || *remark_of(step) != '\0';
+/// Width decides how many systems there are, their number how large the notes may be.
+void fit(const Canvas& canvas, Engraved& engraved) {
+    const Box& box = engraved.box;
+    const float widest = box.width() / 30.0F;
+    const float usual = std::min(canvas.scale.line_space_px(), widest);
+    lay_out_at(canvas, engraved, usual);
+    // To look at, the beginning is enough; to play from, the next row must be there.
+    const float shown = engraved.verdicts && engraved.systems() > 1 ? 2.0F : 1.0F;
+    const float largest = engraved.systems() > 1 ? usual : std::min(1.2F * usual, widest);
+    const float space = std::min(largest, box.height() / (shown * engraved.total()));
+    // All of it in one row may be larger than two rows of it.
+    for (float larger = std::min(largest, box.height() / engraved.total()); larger > space;
+         larger *= 0.93F) {
+        lay_out_at(canvas, engraved, larger);
+        if (engraved.systems() == 1) {
+            return;
+        }
     }
-    rows.remarks = remarks ? kRemarkRow : 0.0F;
-    rows.under = verdicts ? kUnderRow : dynamics ? kDynamicsRow : 0.0F;
-    // A note over the staff pushes the signs up; slurs and flags need a little air.
-    rows.above = 1.2F + 0.5F * static_cast<float>(page.highest - 8) + kSignRow + rows.remarks;
-    rows.below = std::max(1.8F, 1.0F - 0.5F * static_cast<float>(page.lowest));
-    return rows;
+    lay_out_at(canvas, engraved, space);
 }
 
-const char* dynamic_words(drill::Dynamic dynamic) {
-    static constexpr const char* kWords[] = {"", "pp", "p", "mp", "mf", "f", "ff"};
-    return kWords[static_cast<int>(dynamic)];
-}
-
-void draw_hairpin(const Canvas& canvas, const Staff& staff, drill::Hairpin hairpin, Box box) {
-    const float thick = std::max(1.0F, 0.13F * staff.space);
-    const float half = 0.42F * staff.space;
-    const auto wedge = [&](float narrow, float wide) {
-        canvas.line(narrow, box.middle_y(), wide, box.middle_y() - half, canvas.colour.ink, thick);
-        canvas.line(narrow, box.middle_y(), wide, box.middle_y() + half, canvas.colour.ink, thick);
+/// Laid out once for as long as nothing changes; what was looked at before is kept for a while.
+const Engraved&
+engraved_for(const Canvas& canvas, const drill::Exercise& exercise, const Box& box, bool verdicts) {
+    static std::deque<Engraved> kept;
+    const std::uint64_t key = desk::page_key(exercise);
+    const auto same = [&](const Engraved& one) {
+        return one.key == key && one.verdicts == verdicts && one.box.width() == box.width() &&
+               one.box.height() == box.height() && one.line_space == canvas.scale.line_space_px();
     };
-    switch (hairpin) {
-    case drill::Hairpin::growing:
-        wedge(box.x0, box.x1);
-        break;
-    case drill::Hairpin::fading:
-        wedge(box.x1, box.x0);
-        break;
-    case drill::Hairpin::growing_and_fading:
-        wedge(box.x0, box.middle_x() - 0.1F * staff.space);
-        wedge(box.x1, box.middle_x() + 0.1F * staff.space);
-        break;
-    default:
-        break;
+    const auto found = std::find_if(kept.begin(), kept.end(), same);
+    if (found != kept.end()) {
+        return *found;
     }
-}
-
-void draw_slur(const Canvas& canvas, const Staff& staff, float x0, int from, float x1, int to) {
-    // On the side of the heads.
-    const bool over = from >= 4;
-    const float away = (over ? -1.0F : 1.0F) * staff.space;
-    const float y0 = staff.y_of(from) + 0.85F * away;
-    const float y1 = staff.y_of(to) + 0.85F * away;
-    const float lift = 1.1F * away;
-    canvas.list.AddBezierCubic(ImVec2(x0 + 0.3F * staff.space, y0),
-                               ImVec2(x0 + 0.3F * (x1 - x0), y0 + lift),
-                               ImVec2(x1 - 0.3F * (x1 - x0), y1 + lift),
-                               ImVec2(x1 - 0.3F * staff.space, y1),
-                               canvas.colour.ink,
-                               std::max(1.5F, 0.16F * staff.space));
-}
-
-void draw_time(const Canvas& canvas, const Staff& staff, int quarters) {
-    const float cap = 1.9F * staff.space;
-    const float x = staff.left + 5.0F * staff.space;
-    const auto figure = [&](const std::string& words, int step) {
-        canvas.text(Face::music, cap, x, staff.y_of(step), Align::middle, canvas.colour.ink, words);
-    };
-    figure(std::to_string(quarters), 4);
-    figure("4", 0);
+    constexpr std::size_t kMostKept = 6;
+    if (kept.size() >= kMostKept) {
+        kept.pop_back();
+    }
+    Engraved made;
+    made.key = key;
+    made.box = box;
+    made.verdicts = verdicts;
+    made.line_space = canvas.scale.line_space_px();
+    made.score = desk::exercise_score(exercise);
+    fit(canvas, made);
+    kept.push_front(std::move(made));
+    return kept.front();
 }
 
 /// What the marks on the page show.
@@ -123,161 +112,104 @@ struct Marks {
 
 class SystemDrawing {
 public:
-    SystemDrawing(const Canvas& canvas,
-                  const drill::Exercise& exercise,
-                  const desk::ExercisePage& page,
-                  const SystemRows& rows,
-                  const Box& box,
-                  float space)
-        : canvas_(canvas), exercise_(exercise), page_(page), rows_(rows), box_(box) {
-        const float bottom_line = box.y0 + (rows.above + 4.0F) * space;
-        staff_ = {box.x0, box.x1, std::round(bottom_line), space};
-    }
+    SystemDrawing(const Canvas& canvas, const Engraved& engraved, int system, Box row)
+        : canvas_(canvas),
+          engraved_(engraved),
+          system_(engraved.layout.systems[static_cast<std::size_t>(system)]),
+          row_(row),
+          space_(engraved.space),
+          bottom_line_(row.y0 + engraved.high * engraved.space) {}
 
-    void draw(int system, const Marks& marks) const {
-        draw_staff_lines(canvas_, staff_);
-        const engraving::Clef clef = page_.clefs[static_cast<std::size_t>(system)];
-        draw_clef(canvas_, staff_, clef, staff_.left + 1.9F * staff_.space, 1.0F);
-        if (system == 0 && !page_.bar_lines.empty()) {
-            draw_time(canvas_, staff_, exercise_.quarters_in_bar);
+    void draw(const Marks& marks) const {
+        if (marks.place) {
+            draw_place(*marks.place, marks.sounding);
         }
-        const float thick = std::max(1.0F, 0.16F * staff_.space);
-        for (const desk::BarLine& line : page_.bar_lines) {
-            if (line.system == system) {
-                const float x = std::min(x_of(line.x), staff_.right);
-                const float wide = line.last ? 3.0F * thick : thick;
-                canvas_.fill({x - wide, staff_.y_of(8), x, staff_.y_of(0)}, canvas_.colour.ink);
-            }
-        }
-        for (const desk::PlacedStep& placed : page_.steps) {
-            if (placed.system == system) {
-                draw_step(placed, marks);
+        draw_system(canvas_, system_, row_.x0, bottom_line_, space_, [&](int event) {
+            const std::uint32_t step = step_of(static_cast<std::size_t>(event));
+            const bool here = marks.place && *marks.place == step;
+            return here && marks.sounding       ? canvas_.colour.voice
+                   : step < marks.past && !here ? canvas_.colour.ink_soft
+                                                : canvas_.colour.ink;
+        });
+        for (const engraving::Slot& slot : system_.slots) {
+            const std::uint32_t step = step_of(slot.event);
+            const bool first = slot.event == 0 || step_of(slot.event - 1) != step;
+            const bool here = marks.place && *marks.place == step;
+            if (first && !here && marks.verdicts != nullptr && step < marks.verdicts->size() &&
+                (*marks.verdicts)[step]) {
+                draw_verdict(*(*marks.verdicts)[step], slot);
             }
         }
     }
 
 private:
-    [[nodiscard]] float x_of(float x) const {
-        return staff_.left + (kBeforeNotes + x) * staff_.space;
+    [[nodiscard]] std::uint32_t step_of(std::size_t event) const {
+        return static_cast<std::uint32_t>(engraved_.score.events[event].step);
+    }
+    [[nodiscard]] float x_of(float x) const { return row_.x0 + x * space_; }
+    /// Where what came of the notes is written.
+    [[nodiscard]] float under() const {
+        return bottom_line_ - (engraved_.low + kUnderRow) * space_ - 0.5F * kRowGap * space_;
     }
 
-    void draw_step(const desk::PlacedStep& placed, const Marks& marks) const {
-        const float space = staff_.space;
-        const drill::Step& step = exercise_.steps[placed.step];
-        const float x = x_of(placed.x);
-        const Box column{x_of(placed.left), box_.y0, x_of(placed.right), box_.y1};
-        const bool here = marks.place && *marks.place == placed.step;
-        if (here) {
-            draw_place(column, x, marks.sounding);
+    /// The room of a step in this system, tied pieces with it.
+    void draw_place(std::uint32_t step, bool sounding) const {
+        std::optional<engraving::Slot> room;
+        for (const engraving::Slot& slot : system_.slots) {
+            if (step_of(slot.event) == step) {
+                room = room.value_or(slot);
+                room->right = slot.right;
+            }
         }
-        if (placed.new_clef) {
-            draw_clef(canvas_, staff_, placed.place.clef, x_of(placed.left) + 1.5F * space, 0.75F);
-        }
-        const Colour ink = here && marks.sounding              ? canvas_.colour.voice
-                           : placed.step < marks.past && !here ? canvas_.colour.ink_soft
-                                                               : canvas_.colour.ink;
-        if (!step.written) {
-            draw_rest(canvas_, staff_, engraving::note_value(step.quarters), x, ink);
+        if (!room) {
             return;
         }
-        const WrittenNote note{placed.place,
-                               engraving::note_value(step.quarters),
-                               step.written->sharps,
-                               placed.restored};
-        draw_written_note(canvas_, staff_, note, x, ink);
-        draw_over(step, x, ink);
-        if (step.slurred && placed.step > 0) {
-            const desk::PlacedStep& before = page_.steps[placed.step - 1];
-            const float from = before.system == placed.system ? x_of(before.x) : column.x0;
-            draw_slur(canvas_, staff_, from, before.place.step, x, placed.place.step);
-        }
-        if (!here && marks.verdicts != nullptr && placed.step < marks.verdicts->size() &&
-            (*marks.verdicts)[placed.step]) {
-            draw_verdict(*(*marks.verdicts)[placed.step], column, x);
-        } else {
-            draw_under(placed, column, step);
-        }
-    }
-
-    void draw_place(const Box& column, float x, bool sounding) const {
-        const float space = staff_.space;
-        const float thick = std::max(2.0F, 0.22F * space);
-        const Box frame{column.x0 + 0.1F * space,
-                        column.y0 + 0.3F * space,
-                        column.x1 - 0.1F * space,
-                        staff_.bottom_line_y + rows_.below * space};
+        const float thick = std::max(2.0F, 0.22F * space_);
+        const float foot = engraved_.verdicts ? under() : row_.y1 - 0.4F * space_;
+        const Box frame{x_of(room->left), row_.y0 + 0.2F * space_, x_of(room->right), foot};
         if (sounding) {
-            canvas_.fill(frame, canvas_.colour.brass_soft, 0.5F * space);
+            canvas_.fill(frame, canvas_.colour.brass_soft, 0.5F * space_);
         }
-        canvas_.outline(frame, canvas_.colour.brass, thick, 0.5F * space);
+        canvas_.outline(frame, canvas_.colour.brass, thick, 0.5F * space_);
+        if (!engraved_.verdicts) {
+            return;
+        }
         // A pointer at its foot is seen from far.
-        const float y = frame.y1 + 1.9F * space;
+        const float x = x_of(room->x);
+        const float y = frame.y1 + 1.4F * space_;
         canvas_.list.AddTriangleFilled(ImVec2(x, y),
-                                       ImVec2(x - 0.9F * space, y + 1.3F * space),
-                                       ImVec2(x + 0.9F * space, y + 1.3F * space),
+                                       ImVec2(x - 0.9F * space_, y + 1.3F * space_),
+                                       ImVec2(x + 0.9F * space_, y + 1.3F * space_),
                                        canvas_.colour.brass);
     }
 
-    void draw_over(const drill::Step& step, float x, Colour ink) const {
-        const float space = staff_.space;
-        const float y = box_.y0 + (rows_.remarks + 0.5F * kSignRow + 0.2F) * space;
-        std::string signs = desk::step_hand_signs(step);
-        if (step.manner == drill::Manner::slow_closing) {
-            signs = "o +";
-        }
-        canvas_.hand_sign(signs, 1.35F * space, x, y, Align::middle, ink);
-        if (const char* words = remark_of(step); *words != '\0') {
-            canvas_.text(
-                Face::remark, 0.85F * space, x, box_.y0 + 1.45F * space, Align::middle, ink, words);
-        }
-    }
-
-    void
-    draw_under(const desk::PlacedStep& placed, const Box& column, const drill::Step& step) const {
-        const float space = staff_.space;
-        const float top = staff_.bottom_line_y + rows_.below * space;
-        Box row{column.x0 + 0.3F * space, top, column.x1 - 0.3F * space, top + 1.8F * space};
-        if (step.dynamic != drill::Dynamic::as_before) {
-            const char* words = dynamic_words(step.dynamic);
-            const bool alone = step.hairpin == drill::Hairpin::none;
-            const float x = alone ? x_of(placed.x) : row.x0;
-            row.x0 += canvas_.text(Face::remark,
-                                   1.1F * space,
-                                   x,
-                                   row.middle_y() + 0.5F * space,
-                                   alone ? Align::middle : Align::left,
-                                   canvas_.colour.ink,
-                                   words) +
-                      0.3F * space;
-        }
-        if (row.width() > space) {
-            draw_hairpin(canvas_, staff_, step.hairpin, row);
-        }
-    }
-
-    void draw_verdict(const desk::Verdict& verdict, const Box& column, float x) const {
-        const float space = staff_.space;
-        const float top = staff_.bottom_line_y + rows_.below * space;
+    void draw_verdict(const desk::Verdict& verdict, const engraving::Slot& slot) const {
+        const float x = x_of(slot.x);
+        const float top = under();
         draw_verdict_mark(
-            canvas_, verdict, {x - 1.2F * space, top, x + 1.2F * space, top + 1.8F * space});
-        const float cap = 0.7F * space;
-        const float baseline = top + 3.2F * space;
+            canvas_, verdict, {x - 1.2F * space_, top, x + 1.2F * space_, top + 1.8F * space_});
         if (verdict.words.empty()) {
             return;
         }
+        const float cap = 0.7F * space_;
         const std::string& words = verdict.words.front();
-        const float room = column.width() + 0.8F * space;
+        const float room = (slot.right - slot.left + 0.6F) * space_;
         const float wide = std::min(room, canvas_.width(Face::strong, cap, words));
-        canvas_.text_within(
-            Face::strong, cap, x - 0.5F * wide, baseline, room, canvas_.colour.ink, words);
+        canvas_.text_within(Face::strong,
+                            cap,
+                            x - 0.5F * wide,
+                            top + 3.2F * space_,
+                            room,
+                            canvas_.colour.ink,
+                            words);
     }
 
     const Canvas& canvas_;
-    const drill::Exercise& exercise_;
-    const desk::ExercisePage& page_;
-    const SystemRows& rows_;
-    Box box_;
-    Staff staff_;
+    const Engraved& engraved_;
+    const engraving::System& system_;
+    Box row_;
+    float space_;
+    float bottom_line_;
 };
 
 void draw_systems(const Canvas& canvas,
@@ -288,37 +220,23 @@ void draw_systems(const Canvas& canvas,
     if (exercise.steps.empty()) {
         return;
     }
-    // Width decides how many systems there are, their number how large the notes may be.
-    const float widest = box.width() / 30.0F;
-    float space = std::min(canvas.scale.line_space_px(), widest);
-    desk::ExercisePage page = desk::lay_out(exercise, box.width() / space - kBeforeNotes);
-    const SystemRows rows = rows_of(exercise, page, marks.place.has_value());
-    // To look at, the beginning is enough; to play from, the next row must be there.
-    const auto shown = [&] { return marks.place && page.systems() > 1 ? 2.0F : 1.0F; };
-    const float largest = page.systems() > 1 ? space : std::min(1.2F * space, widest);
-    space = std::min(largest, box.height() / (shown() * rows.total()));
-    // All of it in one row may be larger than two rows of it.
-    const float alone = std::min(largest, box.height() / rows.total());
-    for (float larger = alone; larger > space; larger *= 0.96F) {
-        if (desk::lay_out(exercise, box.width() / larger - kBeforeNotes).systems() == 1) {
-            space = larger;
+    const Engraved& engraved = engraved_for(canvas, exercise, box, marks.place.has_value());
+    const desk::ShownSystems systems =
+        desk::shown_systems(engraved.layout, engraved.score, looked_at);
+    const float height = engraved.total() * engraved.space;
+    const bool two =
+        engraved.verdicts && systems.lower >= 0 && 2.0F * height <= box.height() + 1.0F;
+    const float used = two ? 2.0F * height : height;
+    const float top = box.y0 + 0.5F * std::max(0.0F, box.height() - used);
+    const auto draw = [&](int system, float y) {
+        if (system >= 0 && system < engraved.systems()) {
+            const Box row{box.x0, y, box.x1, y + height};
+            SystemDrawing(canvas, engraved, system, row).draw(marks);
         }
-    }
-    page = desk::lay_out(exercise, box.width() / space - kBeforeNotes);
-    const float height = std::min(box.height() / shown(), (rows.total() + 1.5F) * space);
-    const float top = box.y0 + 0.5F * (box.height() - shown() * height);
-    const desk::ShownSystems systems = desk::shown_systems(page, looked_at);
-    const auto draw = [&](int system, int row) {
-        if (system < 0 || system >= page.systems()) {
-            return;
-        }
-        const float y = top + static_cast<float>(row) * height;
-        const Box place{box.x0, y, box.x1, y + rows.total() * space};
-        SystemDrawing(canvas, exercise, page, rows, place, space).draw(system, marks);
     };
-    draw(systems.upper, 0);
-    if (shown() > 1.0F) {
-        draw(systems.lower, 1);
+    draw(systems.upper, top);
+    if (two) {
+        draw(systems.lower, top + height);
     }
 }
 

@@ -1,12 +1,15 @@
 #include "desk/model/exercise_page.h"
 
+#include "engraving/values.h"
+#include "support/engraving_check.h"
+
 #include <cmath>
 
 #include <doctest/doctest.h>
 
 using namespace bellhand;
 using namespace bellhand::desk;
-using namespace bellhand::engraving;
+using engraving::kQuarter;
 
 namespace {
 
@@ -27,126 +30,190 @@ drill::Exercise bars_of_quarters(int bars) {
     return exercise;
 }
 
+engraving::Layout laid_out(const drill::Exercise& exercise, float width) {
+    engraving::PageStyle style;
+    style.width = width;
+    style.least_room = 3.0F;
+    return engraving::lay_out(exercise_score(exercise), style);
+}
+
 } // namespace
 
-TEST_SUITE("gui/exercise page") {
-    TEST_CASE("lengths are written with the usual values, dots and flags") {
-        CHECK(note_value(4.0) == NoteValue{Head::whole, 0, 0});
-        CHECK(note_value(3.0) == NoteValue{Head::half, 1, 0});
-        CHECK(note_value(1.5) == NoteValue{Head::filled, 1, 0});
-        CHECK(note_value(0.5) == NoteValue{Head::filled, 0, 1});
-        CHECK(note_value(0.25) == NoteValue{Head::filled, 0, 2});
-        CHECK(note_value(0.0) == NoteValue{Head::whole, 0, 0});
-        CHECK(note_value(1.2) == NoteValue{Head::filled, 0, 0});
+TEST_SUITE("desk/exercise page") {
+    TEST_CASE("eight quarters on one note are two whole notes with a tie over the bar line") {
+        drill::Exercise exercise;
+        exercise.steps.push_back(step("G4", 8.0));
+        exercise.steps.push_back(step("C5", 8.0));
+        const engraving::Score score = exercise_score(exercise);
+        REQUIRE(score.events.size() == 4);
+        REQUIRE(score.bars.size() == 4);
+        for (std::size_t i = 0; i < 4; ++i) {
+            CHECK(score.events[i].bar == static_cast<int>(i));
+            CHECK(score.events[i].value == engraving::Value{0, 0, 1, 1});
+            CHECK(score.events[i].tie == (i % 2 == 0));
+            CHECK(score.events[i].step == i / 2);
+            CHECK(score.events[i].signs.empty() == (i % 2 == 1)); // a tied piece is not struck
+            CHECK(score.bars[i].ticks == 4 * kQuarter);
+        }
+        CHECK(score.bars.front().metre == engraving::Metre{});
+        CHECK(score.bars.back().last);
     }
 
-    TEST_CASE(
-        "every step is placed once, from left to right, inside the page, whole bars to a system") {
-        for (const float spaces : {22.0F, 36.0F, 60.0F}) {
-            const drill::Exercise exercise = bars_of_quarters(7);
-            const ExercisePage page = lay_out(exercise, spaces);
-            REQUIRE(page.steps.size() == exercise.steps.size());
-            CHECK(page.systems() > 1);
-            for (std::size_t i = 0; i < page.steps.size(); ++i) {
-                const PlacedStep& at = page.steps[i];
-                CHECK(at.step == i);
-                CHECK(at.bar == static_cast<int>(i) / 4);
-                CHECK(at.left < at.x);
-                CHECK(at.x < at.right);
-                CHECK(at.right <= spaces + 0.01F);
-                if (i > 0 && page.steps[i - 1].system == at.system) {
-                    CHECK(page.steps[i - 1].right <= at.left + 0.01F);
-                }
-                if (i > 0 && page.steps[i - 1].bar == at.bar) {
-                    CHECK(page.steps[i - 1].system == at.system);
+    TEST_CASE("whatever the lengths, every bar is full and every step is there once") {
+        drill::Exercise exercise;
+        const double lengths[] = {
+            3.0, 2.5, 0.5, 7.0, 0.25, 1.0 / 3, 1.0 / 3, 1.0 / 3, 0.75, 5.0, 1.2, 0.8};
+        for (const int quarters : {2, 3, 4, 5, 6}) {
+            exercise.quarters_in_bar = quarters;
+            exercise.steps.clear();
+            for (int i = 0; i < 36; ++i) {
+                exercise.steps.push_back(step(i % 7 == 6 ? nullptr : "G4", lengths[i % 12]));
+            }
+            const engraving::Score score = exercise_score(exercise);
+            std::vector<int> filled(score.bars.size(), 0);
+            std::size_t next = 0;
+            for (std::size_t i = 0; i < score.events.size(); ++i) {
+                const engraving::Event& event = score.events[i];
+                CHECK(event.tick == filled[static_cast<std::size_t>(event.bar)]);
+                filled[static_cast<std::size_t>(event.bar)] += event.ticks;
+                if (i == 0 || score.events[i - 1].step != event.step) {
+                    CHECK(event.step == next++);
                 }
             }
-            CHECK(page.bar_lines.size() == 7);
-            CHECK(page.bar_lines.back().last);
+            CHECK(next == exercise.steps.size());
+            for (std::size_t i = 0; i < filled.size(); ++i) {
+                CHECK(filled[i] == score.bars[i].ticks);
+                CHECK((i + 1 == filled.size() || filled[i] == quarters * kQuarter));
+            }
         }
     }
 
-    TEST_CASE("a bar that is longer than a system is cut") {
-        drill::Exercise exercise = bars_of_quarters(2);
-        exercise.quarters_in_bar = 8;
-        const ExercisePage page = lay_out(exercise, 20.0F);
-        CHECK(page.systems() > 1);
-        for (const PlacedStep& at : page.steps) {
-            CHECK(at.right <= 20.01F);
+    TEST_CASE("steps without a length have no bar lines, and no metre is said") {
+        drill::Exercise exercise;
+        for (const char* name : {"C4", "G4", "C5"}) {
+            exercise.steps.push_back(step(name, 0.0));
+        }
+        const engraving::Score score = exercise_score(exercise);
+        REQUIRE(score.bars.size() == 3);
+        for (const engraving::Bar& bar : score.bars) {
+            CHECK(bar.open);
+            CHECK_FALSE(bar.metre);
+            CHECK_FALSE(bar.last);
+        }
+        for (const auto& line : laid_out(exercise, 60.0F).systems.front().lines) {
+            CHECK(line.what != engraving::What::bar_line);
         }
     }
 
     TEST_CASE("a low passage has the bass clef, which stays until the line is clearly over it") {
         drill::Exercise exercise;
-        for (const char* name : {"C4", "G3", "E3", "C4", "E4"}) {
-            exercise.steps.push_back(step(name, 0.0));
-        }
-        const ExercisePage page = lay_out(exercise, 60.0F);
-        CHECK(page.steps[1].place.clef == Clef::treble);
-        CHECK(page.steps[2].place.clef == Clef::bass);
-        CHECK(page.steps[2].new_clef);
-        CHECK(page.steps[3].place.clef == Clef::bass);
-        CHECK(page.steps[4].new_clef);
-        CHECK(page.bar_lines.empty()); // lengths are the player's own
-    }
-
-    TEST_CASE("a natural takes back the accidental that stood on its line in this bar or the one "
-              "before") {
-        drill::Exercise exercise;
-        for (const char* name : {"F#4", "G4", "A4", "F4", "F4"}) {
+        for (const char* name : {"C5", "C3", "G3", "C4", "E4", "C3"}) {
             exercise.steps.push_back(step(name, 1.0));
         }
-        const ExercisePage page = lay_out(exercise, 60.0F);
-        CHECK(page.steps[3].restored);
-        CHECK_FALSE(page.steps[4].restored);
+        const engraving::Score score = exercise_score(exercise);
+        CHECK(score.clef.clef == engraving::Clef::treble);
+        CHECK(score.events[1].clef->clef == engraving::Clef::bass);
+        CHECK_FALSE(score.events[2].clef);
+        CHECK_FALSE(score.events[3].clef);
+        CHECK(score.events[4].clef->clef == engraving::Clef::treble);
+        CHECK(score.events[5].clef->clef == engraving::Clef::bass);
+        exercise.steps.insert(exercise.steps.begin(), step(nullptr, 2.0));
+        exercise.steps[1] = step("C3", 2.0);
+        CHECK(exercise_score(exercise).clef.clef ==
+              engraving::Clef::bass); // over the rest before it
     }
 
-    TEST_CASE("a system that begins with a rest has the clef of its first note") {
-        drill::Exercise exercise;
-        exercise.steps = {step(nullptr, 2.0), step("C3", 2.0)};
-        CHECK(lay_out(exercise, 40.0F).clefs.front() == Clef::bass);
+    TEST_CASE("slurs join a group, hairpins turn half-way") {
+        drill::Exercise exercise = bars_of_quarters(2);
+        exercise.steps[1].slurred = true;
+        exercise.steps[2].slurred = true;
+        exercise.steps[4].quarters = 4.0;
+        exercise.steps[4].hairpin = drill::Hairpin::growing_and_fading;
+        exercise.steps[4].dynamic = drill::Dynamic::p;
+        const engraving::Score score = exercise_score(exercise);
+        REQUIRE(score.slurs.size() == 1);
+        CHECK(score.slurs[0].from == 0);
+        CHECK(score.slurs[0].to == 2);
+        REQUIRE(score.hairpins.size() == 2);
+        CHECK(score.hairpins[0].to_tick == 2 * kQuarter);
+        CHECK(score.hairpins[1].tick == 2 * kQuarter);
+        CHECK(score.hairpins[1].to_tick == 4 * kQuarter);
+        REQUIRE(score.texts.size() == 1);
+        CHECK(score.texts[0].words == "p");
     }
 
-    TEST_CASE("the two rows take turns: what was played gives way two notes into the next row") {
-        const ExercisePage page = lay_out(bars_of_quarters(9), 20.0F);
-        REQUIRE(page.systems() >= 4);
-        const auto first_of = [&page](int system) {
-            std::uint32_t i = 0;
-            while (page.steps[i].system != system) {
-                ++i;
+    TEST_CASE("on pages of any width every step is placed once and nothing runs into anything") {
+        for (const float width : {24.0F, 36.0F, 60.0F, 120.0F}) {
+            drill::Exercise exercise = bars_of_quarters(7);
+            exercise.steps[3].manner = drill::Manner::lip_trill;
+            exercise.steps[5].written = horn::parse_note("F#5").value();
+            const engraving::Score score = exercise_score(exercise);
+            const engraving::Layout layout = laid_out(exercise, width);
+            std::size_t next = 0;
+            for (const engraving::System& system : layout.systems) {
+                for (const engraving::Slot& slot : system.slots) {
+                    CHECK(slot.event == next++);
+                    CHECK(slot.left < slot.x);
+                    CHECK(slot.x < slot.right);
+                }
             }
-            return i;
+            CHECK(next == score.events.size());
+            engraving::PageStyle style;
+            style.width = width;
+            for (const std::string& clash : test::clashes(layout, style)) {
+                FAIL_CHECK(clash);
+            }
+        }
+    }
+
+    TEST_CASE("two rows take turns, and the one that was played gives way") {
+        const drill::Exercise exercise = bars_of_quarters(12);
+        const engraving::Score score = exercise_score(exercise);
+        const engraving::Layout layout = laid_out(exercise, 50.0F);
+        REQUIRE(layout.systems.size() > 3);
+        const auto first_of = [&](std::size_t system) {
+            return static_cast<std::uint32_t>(
+                score.events[layout.systems[system].slots.front().event].step);
         };
-        CHECK(shown_systems(page, 0).upper == 0);
-        CHECK(shown_systems(page, 0).lower == 1);
-        const std::uint32_t second = first_of(1);
-        CHECK(shown_systems(page, second).upper == 0);
-        CHECK(shown_systems(page, second).lower == 1);
-        CHECK(shown_systems(page, second + 2).upper == 2);
-        CHECK(shown_systems(page, second + 2).lower == 1);
-        const std::uint32_t third = first_of(2);
-        CHECK(shown_systems(page, third).upper == 2);
-        CHECK(shown_systems(page, third).lower == 1);
-        CHECK(shown_systems(page, third + 2).lower == 3);
-        // At the end what was played stays.
-        const auto last = static_cast<std::uint32_t>(page.steps.size()) - 1;
-        const ShownSystems end = shown_systems(page, last);
-        CHECK(std::max(end.upper, end.lower) == page.systems() - 1);
-        CHECK(std::min(end.upper, end.lower) == page.systems() - 2);
+        const auto shown = [&](std::uint32_t at) { return shown_systems(layout, score, at); };
+        CHECK(shown(0).upper == 0);
+        CHECK(shown(0).lower == 1);
+        CHECK(shown(first_of(1)).upper == 0);
+        CHECK(shown(first_of(1)).lower == 1);
+        CHECK(shown(first_of(1) + 2).upper == 2);
+        CHECK(shown(first_of(1) + 2).lower == 1);
+        CHECK(shown(first_of(2)).upper == 2);
+        CHECK(shown(first_of(2)).lower == 1);
+        CHECK(shown(first_of(2) + 2).lower == 3);
+        const int last = static_cast<int>(layout.systems.size()) - 1;
+        const ShownSystems end = shown(static_cast<std::uint32_t>(exercise.steps.size()) - 1);
+        CHECK((end.upper == last || end.lower == last));
+        CHECK(shown_systems(laid_out(exercise, 900.0F), score, 0).lower == -1);
     }
 
-    TEST_CASE("an exercise without steps has no page, a single system no second row") {
-        CHECK(lay_out({}, 40.0F).systems() == 0);
-        const ExercisePage page = lay_out(bars_of_quarters(1), 60.0F);
-        CHECK(page.systems() == 1);
-        CHECK(shown_systems(page, 0).lower == -1);
+    TEST_CASE("an exercise without steps has no page") {
+        CHECK(laid_out({}, 40.0F).systems.empty());
     }
 
-    TEST_CASE("signs over a step: what it asks for, else the usual way, nothing over a rest") {
-        drill::Step asked = step("G4", 1.0);
+    TEST_CASE("the sign is that of the step, else the usual one") {
+        drill::Step asked = step("C5", 1.0);
         CHECK(step_hand_signs(asked) == "o");
         asked.hand = horn::Hand::full;
         CHECK(step_hand_signs(asked) == "+");
         CHECK(step_hand_signs(step(nullptr, 1.0)).empty());
+    }
+
+    TEST_CASE("whatever shows on the page changes its key") {
+        const drill::Exercise plain = bars_of_quarters(2);
+        drill::Exercise other = plain;
+        CHECK(page_key(other) == page_key(plain));
+        other.steps[3].hand = horn::Hand::half;
+        CHECK(page_key(other) != page_key(plain));
+        other = plain;
+        other.steps[3].slurred = true;
+        CHECK(page_key(other) != page_key(plain));
+        other = plain;
+        other.quarters_in_bar = 3;
+        CHECK(page_key(other) != page_key(plain));
     }
 }
