@@ -29,6 +29,7 @@ void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_hand_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_closing_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_large_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
+void draw_part_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 
 /// In the order of `desk::Screen`; nothing at `count`.
 inline constexpr std::array kDrawn{draw_practice_screen,
@@ -42,7 +43,8 @@ inline constexpr std::array kDrawn{draw_practice_screen,
                                    draw_closing_screen,
                                    draw_homework_screen,
                                    static_cast<Draw>(nullptr),
-                                   draw_run_screen};
+                                   draw_run_screen,
+                                   draw_part_screen};
 
 // Parts of the practice screen.
 /// Head and foot of a page; they are cut off `rest`.

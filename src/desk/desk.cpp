@@ -142,7 +142,8 @@ void Desk::begin_run(RunWish wish) {
         return; // nothing to listen to: the session has said why
     }
     of_plan_ = wish.first_of_plan;
-    back_to_ = screen_ == Screen::homework ? Screen::homework : Screen::today;
+    const bool stays = screen_ == Screen::homework || screen_ == Screen::part;
+    back_to_ = stays ? screen_ : Screen::today;
     pages_.run.begin(name_of(back_to_));
     show(Screen::run);
 }
@@ -190,6 +191,10 @@ void Desk::take_file(const std::filesystem::path& file) {
         use_horn(file);
         return;
     case app::FileKind::music:
+        close_sheet();
+        pages_.part.take_file(file);
+        show(Screen::part);
+        return;
     case app::FileKind::sound:
         break;
     }

@@ -7,6 +7,7 @@
 #include "desk/pages/homework_page.h"
 #include "desk/pages/large_page.h"
 #include "desk/pages/log_page.h"
+#include "desk/pages/part_page.h"
 #include "desk/pages/practice_page.h"
 #include "desk/pages/progress_page.h"
 #include "desk/pages/run_page.h"
@@ -30,7 +31,8 @@ enum class Screen {
     closing, ///< the hand closed slowly
     homework,
     count,
-    run, ///< an exercise or a plan at work; reached by beginning one
+    run,  ///< an exercise or a plan at work; reached by beginning one
+    part, ///< a part to read from; reached by opening one
 };
 
 inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
@@ -48,7 +50,8 @@ inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
                                 "slow closing",
                                 "homework",
                                 "",
-                                ""};
+                                "",
+                                "part"};
     return kNames[static_cast<std::size_t>(screen)];
 }
 
@@ -69,7 +72,8 @@ struct Pages {
           hand(session),
           closing(session),
           homework(shelf, session.tuning()),
-          run(session) {}
+          run(session),
+          part(session) {}
 
     PracticePage practice;
     LargePage large;
@@ -82,10 +86,11 @@ struct Pages {
     ClosingPage closing;
     HomeworkPage homework;
     RunPage run;
+    PartPage part;
 
     /// In the order of `Screen`; nothing at `count`.
     [[nodiscard]] Page& at(Screen screen) noexcept {
-        const std::array<Page*, 12> all{&practice,
+        const std::array<Page*, 13> all{&practice,
                                         &large,
                                         &chart,
                                         &bench,
@@ -96,7 +101,8 @@ struct Pages {
                                         &closing,
                                         &homework,
                                         nullptr,
-                                        &run};
+                                        &run,
+                                        &part};
         return *all[static_cast<std::size_t>(screen)];
     }
 };

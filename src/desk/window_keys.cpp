@@ -64,6 +64,7 @@ KeyTable Desk::window_keys() {
         on_control('-', "smaller type", scale(1.0 / kLarger)),
         on_control('0', "type as it was", [this] { preferences_.type_scale = 1.0; }),
         on(Key::f11, "whole screen", [this] { full_screen_ = !full_screen_; }),
+        on_control('o', "the part to play from", [this] { show(Screen::part); }),
         on_control('q', "leave Bellhand", [this] { quit_ = true; })};
     if (const auto offer = session_.view().horn_remark().offer; offer && !session_.run()) {
         table.push_back(on('g', "take the horn or pitch that fits the notes better", [this, offer] {

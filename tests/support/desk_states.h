@@ -180,6 +180,8 @@ struct Room {
         out << '|' << (p.hand.note() != nullptr ? static_cast<int>(p.hand.note()->index) : -1)
             << p.closing.closing().pace_s() << static_cast<int>(p.run.view().stage)
             << p.run.view().block << p.run.view().kept;
+        out << '|' << static_cast<int>(p.part.stage()) << p.part.row() << ' ' << p.part.cursor()
+            << ' ' << p.part.version() << p.part.said() << p.part.problem();
         for (int sheet = 1; sheet <= static_cast<int>(desk::Sheet::figures); ++sheet) {
             out << ' ' << d.sheets().at(static_cast<desk::Sheet>(sheet))->selected();
         }
@@ -196,6 +198,17 @@ struct State {
     std::function<void(Room&)> come;
 };
 
+/// One of the parts that come with the program, where things may be written beside it.
+inline std::filesystem::path own_part(const std::string& name) {
+    const auto folder = std::filesystem::temp_directory_path() / "bellhand_desk_parts";
+    std::filesystem::create_directories(folder);
+    const auto file = folder / (name + ".musicxml");
+    std::filesystem::copy_file(assets_folder() / "parts" / (name + ".musicxml"),
+                               file,
+                               std::filesystem::copy_options::overwrite_existing);
+    return file;
+}
+
 /// Every page and sheet, and every state of theirs that has keys of its own.
 inline std::vector<State> states() {
     const auto on_homework = [](Room& room, int row) {
@@ -203,6 +216,13 @@ inline std::vector<State> states() {
         for (int i = 0; i < row; ++i) {
             room.press(key(desk::Key::down));
         }
+    };
+    const auto on_part = [](Room& room) -> Room& {
+        room.desk->take_file(own_part("the_ferryman"));
+        room.settle();
+        return room.press(key(desk::Key::right))
+            .press(key(desk::Key::down))
+            .press(key(desk::Key::right));
     };
     return {
         {"practice", [](Room&) {}},
@@ -277,6 +297,16 @@ inline std::vector<State> states() {
          }},
         {"run", [](Room& room) { room.type("5 "); }},
         {"run, paused", [](Room& room) { room.type("5  "); }},
+        {"part, none open", [](Room& room) { room.press(with_control('o')); }},
+        {"part, two players",
+         [=](Room& room) {
+             room.desk->take_file(own_part("two_at_the_gate"));
+             room.settle();
+         }},
+        {"part", [=](Room& room) { on_part(room); }},
+        {"part, pinned", [=](Room& room) { on_part(room).press(key(desk::Key::tab)); }},
+        {"part, crooks compared",
+         [=](Room& room) { on_part(room).type("c").press(key(desk::Key::down)); }},
         {"sheet input", [](Room& room) { room.type("i"); }},
         {"sheet input, a path", [](Room& room) { room.type("i/ab"); }},
         {"sheet crook", [](Room& room) { room.type("c"); }},

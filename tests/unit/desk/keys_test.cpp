@@ -46,6 +46,7 @@ bool may_be_still(const KeyLine& line, const std::string& state) {
            line.words == "complete the path" ||  // nothing is there
            line.words == "move it" ||            // needs Shift
            line.words == "straight to a page" || // the one that is shown
+           (line.words == "the part to play from" && state.rfind("part", 0) == 0) ||
            line.words == "write" || state == "homework, sent" ||
            state == "progress, written" || // the same file once more
            line.words == "look again";
@@ -109,7 +110,7 @@ TEST_SUITE("desk/keys") {
     TEST_CASE("a letter means one thing in the whole window, or belongs to one page") {
         const std::map<char, std::set<std::string>> says{
             {'a', {"pitch of the day"}},
-            {'c', {"crook"}},
+            {'c', {"crook", "which crook is easiest"}},
             {'d', {"light or dark"}},
             {'e', {"all exercises", "all exercises, to play one by itself", "add an exercise"}},
             {'h', {"half speed", "full speed"}},
@@ -124,13 +125,22 @@ TEST_SUITE("desk/keys") {
             {'n', {"what is asked next", "compose what is asked next", "go on with the draft"}},
             {'o', {"sound: drone, reference note, metronome"}},
             {'p', {"play", "stop", "play the reference note"}},
-            {'r', {"again from the beginning", "once more", "look again"}},
+            {'r', {"again from the beginning", "once more", "look again", "again, another part"}},
             {'s',
-             {"save a page to send", "send it back", "save the file", "save it with your horn"}},
+             {"save a page to send",
+              "send it back",
+              "save the file",
+              "save it with your horn",
+              "save it with hand signs"}},
             {'t', {"temperament"}},
             {'v', {"version and licences"}},
             {'w', {"words on it", "words with it"}},
-            {'x', {"delete", "delete take", "delete session", "forget your open notes"}}};
+            {'x',
+             {"delete",
+              "delete take",
+              "delete session",
+              "delete the pin",
+              "forget your open notes"}}};
         std::set<char> common;
         for (const LetterMeaning& each : letter_meanings()) {
             common.insert(each.letter);
