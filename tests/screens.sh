@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log homework compose review large chart bench hand figures closing closed waiting input crook pitch temperament sound help about
+# --only   one screen: practice today run rest progress log homework compose review large chart bench hand figures closing closed waiting input crook pitch temperament sound help about part asked
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -162,6 +162,18 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
             keys Escape
         fi
     done
+    stop
+fi
+if wanted part || wanted asked; then
+    cp "$here/../assets/parts/the_ferryman.musicxml" "$here/../assets/parts/two_at_the_gate.musicxml" "$home"
+    start "$home/the_ferryman.musicxml" --a4 440
+    sleep 1
+    if wanted part; then keys Down Down Right; sleep 0.4; shoot part; fi
+    if wanted asked; then
+        keys ctrl+o i
+        xdotool type --delay 10 "$home/two_at_the_gate.musicxml"
+        keys Return; sleep 1; shoot asked
+    fi
     stop
 fi
 if wanted review; then

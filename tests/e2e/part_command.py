@@ -52,6 +52,20 @@ assert [row["written"] for row in lower if row["bar"] == "17"] == ["C4"], lower
 assert "old notation" in run(gate, "--player", "2").out
 assert "with repeats" in run(round_).out
 
+# A page to play from, the same bytes each time; SVG and PDF by the ending of the name.
+with tempfile.TemporaryDirectory() as folder:
+    pages = {}
+    for name in ("one.pdf", "two.pdf", "one.svg", "two.svg"):
+        run(high, "--print", os.path.join(folder, name), "--partials")
+        pages[name] = open(os.path.join(folder, name), "rb").read()
+    assert pages["one.pdf"] == pages["two.pdf"] and pages["one.pdf"].startswith(b"%PDF-")
+    assert pages["one.svg"] == pages["two.svg"] and pages["one.svg"].rstrip().endswith(b"</svg>")
+    assert b"CreationDate" not in pages["one.pdf"]
+    wrong = run(high, "--print", os.path.join(folder, "page.png"), code=2)
+    assert ".pdf or .svg" in wrong.err, wrong.err
+    run(gate, "--print", os.path.join(folder, "gate.pdf"), code=3)
+    assert sorted(os.listdir(folder)) == ["one.pdf", "one.svg", "two.pdf", "two.svg"]
+
 # CSV and JSON hold the same, byte for byte twice.
 first = run(high, "--plan", "csv").out
 assert first == run(high, "--plan", "csv").out
