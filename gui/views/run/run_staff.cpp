@@ -62,7 +62,8 @@ void fit(const Canvas& canvas, Engraved& engraved) {
     // To look at, the beginning is enough; to play from, the next row must be there.
     const float shown = engraved.verdicts && engraved.systems() > 1 ? 2.0F : 1.0F;
     const float largest = engraved.systems() > 1 ? usual : std::min(1.2F * usual, widest);
-    const float space = std::min(largest, box.height() / (shown * engraved.total()));
+    const float space =
+        std::max(1.0F, std::min(largest, box.height() / (shown * engraved.total())));
     // All of it in one row may be larger than two rows of it.
     for (float larger = std::min(largest, box.height() / engraved.total()); larger > space;
          larger *= 0.93F) {

@@ -173,20 +173,24 @@ KeyTable PartPage::row_keys() {
             accept(row_);
         })};
     if (stage_ != Stage::crooks) {
+        // All digits are the rows' here, so that none of them leads to another page.
         KeyLine digits = on('1', "straight to a row", [] {});
-        const int last = std::min(kRowsWithKeys, static_cast<int>(rows_.size()));
-        for (int i = 1; i < last; ++i) {
-            digits = digits.or_key(static_cast<char>('1' + i));
+        for (const char digit : std::string_view("234567890")) {
+            digits = digits.or_key(digit);
         }
+        const int last = std::min(kRowsWithKeys, static_cast<int>(rows_.size()));
         digits.cap = last > 1 ? "1 to " + std::to_string(last) : "1";
         digits.act = [this](const Press& press) {
-            accept(static_cast<int>(press.character) - '1');
+            const int row = static_cast<int>(press.character) - '1';
+            if (row >= 0) {
+                accept(row);
+            }
         };
         table.push_back(std::move(digits));
     }
-    if (part_) {
-        table.push_back(on(Key::escape, "back to the part", [this] { stage_ = Stage::reading; }));
-    }
+    table.push_back(on(Key::escape, part_ ? "back to the part" : "close it", [this] {
+                        stage_ = part_ ? Stage::reading : Stage::empty;
+                    }).at(Foot::always));
     return table;
 }
 
