@@ -1,4 +1,5 @@
 #include "logbook/fault_list.h"
+#include "logbook/footing_columns.h"
 #include "logbook/sqlite_logbook.h"
 
 #include <map>
@@ -30,14 +31,15 @@ Result<void> SqliteLogbook::write_block(std::int64_t session, const BlockRecord&
         database_.handle(),
         "INSERT INTO block (session_id, number, exercise, title, why, crook, a4_hz, temperament, "
         "start_s, planned_s, duration_s, planned_rest_s, rest_s, homework_id, homework_part, "
-        "finished) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) "
+        "finished, root, anchor, enharmonic) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) "
         "ON CONFLICT (session_id, number) DO UPDATE SET exercise = excluded.exercise, "
         "title = excluded.title, why = excluded.why, crook = excluded.crook, "
         "a4_hz = excluded.a4_hz, temperament = excluded.temperament, start_s = excluded.start_s, "
         "planned_s = excluded.planned_s, duration_s = excluded.duration_s, "
         "planned_rest_s = excluded.planned_rest_s, rest_s = excluded.rest_s, "
         "homework_id = excluded.homework_id, homework_part = excluded.homework_part, "
-        "finished = excluded.finished");
+        "finished = excluded.finished, root = excluded.root, anchor = excluded.anchor, "
+        "enharmonic = excluded.enharmonic");
     put.bind(session)
         .bind(std::int64_t{block.number})
         .bind(block.exercise)
@@ -54,6 +56,7 @@ Result<void> SqliteLogbook::write_block(std::int64_t session, const BlockRecord&
         .bind(block.homework)
         .bind(std::int64_t{block.homework_part})
         .bind(std::int64_t{block.finished ? 1 : 0});
+    bind_footing(put, block.footing);
     return finish(put);
 }
 
@@ -127,11 +130,12 @@ Result<std::vector<BlockRecord>> SqliteLogbook::blocks(std::int64_t session) {
     if (auto there = check_session(session); !there) {
         return tl::unexpected<Error>(there.error());
     }
-    Statement rows(database_.handle(),
-                   "SELECT id, session_id, number, exercise, title, why, crook, a4_hz, "
-                   "temperament, start_s, planned_s, duration_s, planned_rest_s, rest_s, "
-                   "homework_id, homework_part, finished, steps, good_steps "
-                   "FROM block WHERE session_id = ? ORDER BY number");
+    Statement rows(
+        database_.handle(),
+        "SELECT id, session_id, number, exercise, title, why, crook, a4_hz, "
+        "temperament, start_s, planned_s, duration_s, planned_rest_s, rest_s, "
+        "homework_id, homework_part, finished, steps, good_steps, root, anchor, enharmonic "
+        "FROM block WHERE session_id = ? ORDER BY number");
     rows.bind(session);
     std::vector<BlockRecord> records;
     auto read = for_rows(rows, [&](const Statement& row) {
@@ -155,6 +159,7 @@ Result<std::vector<BlockRecord>> SqliteLogbook::blocks(std::int64_t session) {
         block.finished = row.integer(16) != 0;
         block.steps = row.integer(17);
         block.good_steps = row.integer(18);
+        block.footing = footing_from(row, 19);
     });
     if (!read) {
         return tl::unexpected<Error>(read.error());

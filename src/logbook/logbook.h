@@ -63,6 +63,17 @@ public:
     /// Of all blocks of the session, in order.
     [[nodiscard]] virtual Result<std::vector<JudgedStep>> steps(std::int64_t session) = 0;
 
+    /// Inserts the change, or replaces the one of the same number.
+    [[nodiscard]] virtual Result<void> put_crook_change(std::int64_t session,
+                                                        const CrookChangeRecord& change) = 0;
+    [[nodiscard]] virtual Result<void> remove_crook_change(std::int64_t session,
+                                                           std::uint32_t number) = 0;
+    [[nodiscard]] virtual Result<std::vector<CrookChangeRecord>>
+    crook_changes(std::int64_t session) = 0;
+    /// Of all sessions that are not in the bin, oldest first; with `days` of these alone.
+    [[nodiscard]] virtual Result<std::vector<CrookChangeRecord>>
+    all_crook_changes(const std::optional<Days>& days) = 0;
+
     /// Inserts the take, or replaces the one of the same file; gives its id. Errors (usage): a file name that is a path.
     [[nodiscard]] virtual Result<std::int64_t> put_take(const TakeRecord& take) = 0;
     [[nodiscard]] virtual Result<std::vector<TakeRecord>> takes(std::int64_t session) = 0;

@@ -3,6 +3,7 @@
 #include "drill/judgement.h"
 #include "horn/hand_chart.h"
 #include "horn/note.h"
+#include "horn/tuning.h"
 #include "trainer/note_tracker.h"
 
 #include <array>
@@ -13,6 +14,16 @@
 
 namespace bellhand::logbook {
 
+/// Where the temperament stood that targets were taken from, as ids of `horn`; empty: the log did not keep it then.
+struct FootingRecord {
+    std::string root; ///< sounding note: "Eb"
+    std::string anchor;
+    std::string enharmonic;
+};
+[[nodiscard]] FootingRecord footing_record(const horn::Tuning& tuning);
+/// The footing of such a record. What was not kept: the crook's key.
+[[nodiscard]] horn::Footing footing_of(const FootingRecord& record);
+
 /// One practice session, from start to stop.
 struct SessionRecord {
     std::int64_t id = 0;
@@ -22,6 +33,7 @@ struct SessionRecord {
     std::string crook; ///< ids as at the start; each note carries its own
     double a4_hz = 440.0;
     std::string temperament;
+    FootingRecord footing;
     std::int64_t notes = 0;
     bool closed = false;    ///< false: the program did not get to say goodbye
     std::string deleted_at; ///< UTC; empty unless it lies in the bin
@@ -32,6 +44,7 @@ struct NoteRecord {
     std::string crook;
     double a4_hz = 440.0;
     std::string temperament;
+    FootingRecord footing;
     double tolerance_cents = 0.0; ///< what counted as in tune when it was played
     /// `note.heard` as far as the log keeps it: position, advice of the held part, match, steadiness; `heard` false
     /// when it keeps nothing.
@@ -50,6 +63,7 @@ struct BlockRecord {
     std::string crook;
     double a4_hz = 440.0;
     std::string temperament;
+    FootingRecord footing;
     double start_s = 0.0;
     double planned_s = 0.0;
     double duration_s = 0.0;     ///< so far
@@ -60,6 +74,30 @@ struct BlockRecord {
     bool finished = false;       ///< false: broken off, or still going on
     std::int64_t steps = 0;      ///< asked and judged; counted by the log
     std::int64_t good_steps = 0; ///< without a fault; counted by the log
+};
+
+/// One call of the crook-change drill and what came of it.
+struct CrookChangeRecord {
+    std::int64_t session = 0; ///< set by the log
+    std::uint32_t number = 0; ///< in the session, from 0
+    std::string set_list;     ///< its title; empty: a quiz
+    std::string item;         ///< number of the set list; empty in a quiz
+    std::string crook;        ///< id of the key that was called
+    double a4_hz = 440.0;
+    double temperature_c = 20.0;              ///< of the air in the horn
+    std::string horn;                         ///< name of the profile
+    std::optional<std::string> pieces_before; ///< empty: coming from nowhere
+    std::string pieces_right;
+    std::optional<std::string> pieces_said;
+    double slide_m = 0.0;              ///< where it has to stand
+    std::optional<std::string> stands; ///< "in_key", "wrong", "unclear"; empty: not played
+    std::optional<double> off_cents;   ///< of the note from the key
+    std::optional<double> off_sd_cents;
+    double change_s = 0.0;
+    std::optional<double> estimate_s;
+    std::optional<double> rest_s; ///< before that number
+    bool correct = false;
+    std::string verdict; ///< the sentence that was shown
 };
 
 /// One judgement as the log keeps it.

@@ -57,6 +57,7 @@ horn::Tuning tuning_of(const NoteRecord& record) {
     if (const auto temperament = horn::parse_temperament(record.temperament)) {
         tuning.temperament = *temperament;
     }
+    tuning.footing = footing_of(record.footing);
     return tuning;
 }
 

@@ -243,6 +243,42 @@ UPDATE session SET (playing_s, rest_s) = (SELECT
      LEFT JOIN note a ON a.session_id = b.session_id AND a.number = b.number - 1 AND a.finished
      WHERE b.session_id = session.id AND b.finished));
 )sql",
+    // 4: where an unequal temperament stood (empty: not kept then); the crook-change drill
+    R"sql(
+ALTER TABLE session ADD COLUMN root       TEXT NOT NULL DEFAULT ''; -- sounding note, "Eb"
+ALTER TABLE session ADD COLUMN anchor     TEXT NOT NULL DEFAULT ''; -- key, a
+ALTER TABLE session ADD COLUMN enharmonic TEXT NOT NULL DEFAULT ''; -- sharp, flat
+ALTER TABLE note ADD COLUMN root       TEXT NOT NULL DEFAULT '';
+ALTER TABLE note ADD COLUMN anchor     TEXT NOT NULL DEFAULT '';
+ALTER TABLE note ADD COLUMN enharmonic TEXT NOT NULL DEFAULT '';
+ALTER TABLE block ADD COLUMN root       TEXT NOT NULL DEFAULT '';
+ALTER TABLE block ADD COLUMN anchor     TEXT NOT NULL DEFAULT '';
+ALTER TABLE block ADD COLUMN enharmonic TEXT NOT NULL DEFAULT '';
+CREATE TABLE crook_change (
+    id            INTEGER PRIMARY KEY,
+    session_id    INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
+    number        INTEGER NOT NULL,            -- in the session, from 0
+    set_list      TEXT    NOT NULL,            -- its title; empty: a quiz
+    item          TEXT    NOT NULL,            -- number of the set list; empty in a quiz
+    crook         TEXT    NOT NULL,            -- the key that was called
+    a4_hz         REAL    NOT NULL,
+    temperature_c REAL    NOT NULL,            -- of the air in the horn
+    horn          TEXT    NOT NULL,            -- name of the profile
+    pieces_before TEXT,                        -- "long master + tone"; null: coming from nowhere
+    pieces_right  TEXT    NOT NULL,
+    pieces_said   TEXT,                        -- null: nothing was said
+    slide_m       REAL    NOT NULL,            -- where it has to stand
+    stands        TEXT,                        -- in_key, wrong, unclear; null: not played
+    off_cents     REAL,                        -- of the note from the key
+    off_sd_cents  REAL,                        -- as far as one note can tell
+    change_s      REAL    NOT NULL,
+    estimate_s    REAL,
+    rest_s        REAL,                        -- before that number
+    correct       INTEGER NOT NULL,
+    verdict       TEXT    NOT NULL,            -- the sentence that was shown
+    UNIQUE (session_id, number)
+);
+)sql",
 };
 constexpr std::int64_t kVersion = std::size(kMigrations);
 

@@ -1,4 +1,5 @@
 #include "core/calendar.h"
+#include "logbook/footing_columns.h"
 #include "logbook/heard_columns.h"
 #include "logbook/sqlite_logbook.h"
 #include "trainer/tolerance.h"
@@ -14,15 +15,17 @@ bool NoteRecord::in_tune() const noexcept {
 }
 
 Result<std::int64_t> SqliteLogbook::begin_session(const SessionRecord& session) {
-    Statement statement(
-        database_.handle(),
-        "INSERT INTO session (started_at, input, crook, a4_hz, temperament, day) VALUES (?1, ?2, "
-        "?3, ?4, ?5, CAST(julianday(?1, 'localtime', 'start of day') - 2440587.5 AS INTEGER))");
+    Statement statement(database_.handle(),
+                        "INSERT INTO session (started_at, input, crook, a4_hz, temperament, root, "
+                        "anchor, enharmonic, "
+                        "day) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, "
+                        "CAST(julianday(?1, 'localtime', 'start of day') - 2440587.5 AS INTEGER))");
     statement.bind(session.started_at.empty() ? calendar::now_utc() : session.started_at)
         .bind(session.input)
         .bind(session.crook)
         .bind(session.a4_hz)
         .bind(session.temperament);
+    bind_footing(statement, session.footing);
     if (auto done = finish(statement); !done) {
         return tl::unexpected<Error>(done.error());
     }
@@ -63,11 +66,11 @@ Result<void> SqliteLogbook::write_note(std::int64_t session,
         std::string("REPLACE INTO note (id, session_id, number, start_s, duration_s, crook, a4_hz, "
                     "temperament, written, partial, hand, f0_hz, target_hz, deviation_cents, "
                     "spread_cents, attack_cents, level_dbfs, finished, written_number, "
-                    "tolerance_cents, ") +
+                    "tolerance_cents, root, anchor, enharmonic, ") +
         kHeardColumns +
         ") VALUES ((SELECT id FROM note WHERE session_id = ?1 AND number = ?2), "
         "?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?12,?13,?14,?15,?16,?17,?18,?19,?20,?21,?22,?23,?24,"
-        "?25,?26,?27,?28,?29,?30,?31,?32,?33,?34,?35,?36)";
+        "?25,?26,?27,?28,?29,?30,?31,?32,?33,?34,?35,?36,?37,?38,?39)";
     Statement put(database_.handle(), kReplace);
     put.bind(session)
         .bind(std::int64_t{note.index})
@@ -88,6 +91,7 @@ Result<void> SqliteLogbook::write_note(std::int64_t session,
         .bind(std::int64_t{note.finished ? 1 : 0})
         .bind(std::int64_t{note.written.number})
         .bind(note.tolerance_factor * trainer::tolerance_cents(note.hand));
+    bind_footing(put, footing_record(tuning));
     bind_heard(put, note.heard);
     if (auto done = finish(put); !done) {
         return done;
@@ -115,7 +119,8 @@ Result<void> SqliteLogbook::end_session(std::int64_t session, double duration_s)
 Result<std::vector<SessionRecord>> SqliteLogbook::session_list(const char* where_and_order) {
     Statement rows(database_.handle(),
                    std::string("SELECT id, started_at, duration_s, input, crook, a4_hz, "
-                               "temperament, closed, notes, deleted_at FROM session ") +
+                               "temperament, closed, notes, deleted_at, root, anchor, enharmonic "
+                               "FROM session ") +
                        where_and_order);
     std::vector<SessionRecord> records;
     auto read = for_rows(rows, [&](const Statement& row) {
@@ -130,6 +135,7 @@ Result<std::vector<SessionRecord>> SqliteLogbook::session_list(const char* where
         record.closed = row.integer(7) != 0;
         record.notes = row.integer(8);
         record.deleted_at = row.text(9);
+        record.footing = footing_from(row, 10);
     });
     if (!read) {
         return tl::unexpected<Error>(read.error());
@@ -165,9 +171,10 @@ Result<std::vector<NoteRecord>> SqliteLogbook::notes(std::int64_t session) {
     }
     Statement rows(
         database_.handle(),
-        std::string("SELECT id, crook, a4_hz, temperament, tolerance_cents, number, start_s, "
-                    "duration_s, written, partial, hand, f0_hz, target_hz, deviation_cents, "
-                    "spread_cents, attack_cents, level_dbfs, finished, ") +
+        std::string(
+            "SELECT id, crook, a4_hz, temperament, tolerance_cents, number, start_s, "
+            "duration_s, written, partial, hand, f0_hz, target_hz, deviation_cents, "
+            "spread_cents, attack_cents, level_dbfs, finished, root, anchor, enharmonic, ") +
             kHeardColumns + " FROM note WHERE session_id = ? ORDER BY number");
     rows.bind(session);
     std::vector<NoteRecord> records;
@@ -194,7 +201,8 @@ Result<std::vector<NoteRecord>> SqliteLogbook::notes(std::int64_t session) {
         note.attack_cents = row.real(15);
         note.level_dbfs = row.real(16);
         note.finished = row.integer(17) != 0;
-        note.heard = heard_from(row, 18);
+        record.footing = footing_from(row, 18);
+        note.heard = heard_from(row, 21);
         note.heard.advice.deviation_cents = note.deviation_cents;
     });
     if (!read) {

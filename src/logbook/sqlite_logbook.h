@@ -7,7 +7,7 @@
 
 namespace bellhand::logbook {
 
-/// The log's questions and answers in SQL, by subject: sessions.cpp, blocks.cpp, takes.cpp, bin.cpp, keepsakes.cpp, counting.cpp
+/// The log's questions and answers in SQL, by subject: sessions.cpp, blocks.cpp, crook_changes.cpp, takes.cpp, bin.cpp, keepsakes.cpp, counting.cpp
 /// (sums kept by every write), tallies.cpp (sums read).
 class SqliteLogbook final : public Logbook {
 public:
@@ -29,6 +29,12 @@ public:
     put_step(std::int64_t session, std::uint32_t block, const JudgedStep& step) override;
     Result<std::vector<BlockRecord>> blocks(std::int64_t session) override;
     Result<std::vector<JudgedStep>> steps(std::int64_t session) override;
+
+    Result<void> put_crook_change(std::int64_t session, const CrookChangeRecord& change) override;
+    Result<void> remove_crook_change(std::int64_t session, std::uint32_t number) override;
+    Result<std::vector<CrookChangeRecord>> crook_changes(std::int64_t session) override;
+    Result<std::vector<CrookChangeRecord>>
+    all_crook_changes(const std::optional<Days>& days) override;
 
     Result<std::int64_t> put_take(const TakeRecord& take) override;
     Result<std::vector<TakeRecord>> takes(std::int64_t session) override;
@@ -67,6 +73,7 @@ private:
     Result<void> write_step(std::int64_t block, const JudgedStep& step);
     Result<std::vector<SessionRecord>> session_list(const char* where_and_order);
     Result<std::vector<TakeRecord>> take_list(Statement& rows);
+    Result<std::vector<CrookChangeRecord>> crook_change_list(Statement& rows);
     /// Errors (usage): not in the log, or in the bin.
     Result<void> check_session(std::int64_t session);
     Result<void> remove_files();

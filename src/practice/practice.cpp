@@ -69,6 +69,7 @@ public:
             session.crook = options.tuning.crook.id;
             session.a4_hz = options.tuning.a4_hz;
             session.temperament = options.tuning.temperament.id;
+            session.footing = logbook::footing_record(options.tuning);
             log_ = std::make_unique<LogWriter>(*options.log_path, session);
             recorder_ = std::make_unique<takes::Recorder>(
                 memory_, takes::Recorder::Options{*options.log_path, session, [log = log_.get()] {

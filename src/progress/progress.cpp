@@ -259,6 +259,29 @@ Result<std::vector<ExerciseFigures>> exercise_figures(logbook::Logbook& log,
     return exercises;
 }
 
+Result<CrookChangeFigures> crook_change_figures(logbook::Logbook& log,
+                                                const std::optional<logbook::Days>& days) {
+    const auto changes = log.all_crook_changes(days);
+    if (!changes) {
+        return tl::unexpected<Error>(changes.error());
+    }
+    CrookChangeFigures figures;
+    std::vector<double> seconds;
+    for (const logbook::CrookChangeRecord& change : *changes) {
+        ++figures.changes;
+        if (change.correct) {
+            ++figures.right;
+            seconds.push_back(change.change_s);
+        }
+    }
+    if (!seconds.empty()) {
+        const auto middle = seconds.begin() + static_cast<std::ptrdiff_t>(seconds.size() / 2);
+        std::nth_element(seconds.begin(), middle, seconds.end());
+        figures.median_s = *middle;
+    }
+    return figures;
+}
+
 Result<Progress> look_back(logbook::Logbook& log, Range range, std::int64_t last_day) {
     Progress progress;
     progress.range = range;
@@ -281,7 +304,10 @@ Result<Progress> look_back(logbook::Logbook& log, Range range, std::int64_t last
                 [&] { return hardest_transitions(log, progress.days).map(into(progress.hardest)); })
             .and_then([&] { return practice_time(log, progress.days).map(into(progress.time)); })
             .and_then(
-                [&] { return exercise_figures(log, progress.days).map(into(progress.exercises)); });
+                [&] { return exercise_figures(log, progress.days).map(into(progress.exercises)); })
+            .and_then([&] {
+                return crook_change_figures(log, progress.days).map(into(progress.crook_changes));
+            });
     if (!looked) {
         return tl::unexpected<Error>(looked.error());
     }

@@ -88,6 +88,13 @@ struct ExerciseFigures {
     std::vector<FaultFigures> faults; ///< most frequent first
 };
 
+/// The crook-change drill.
+struct CrookChangeFigures {
+    std::int64_t changes = 0;
+    std::int64_t right = 0;
+    double median_s = 0.0; ///< of the right ones
+};
+
 /// What the log says about a stretch of time. Every member alone is one of the functions below.
 struct Progress {
     Range range = Range::week;
@@ -98,6 +105,7 @@ struct Progress {
     std::vector<Transition> hardest;
     PracticeTime time;
     std::vector<ExerciseFigures> exercises; ///< most judged first
+    CrookChangeFigures crook_changes;
 };
 
 [[nodiscard]] Result<std::vector<CrookMap>> note_maps(logbook::Logbook& log,
@@ -114,6 +122,9 @@ inline constexpr std::int64_t kFewestTransitions = 4;
                                                  const std::optional<logbook::Days>& days);
 [[nodiscard]] Result<std::vector<ExerciseFigures>>
 exercise_figures(logbook::Logbook& log, const std::optional<logbook::Days>& days);
+
+[[nodiscard]] Result<CrookChangeFigures>
+crook_change_figures(logbook::Logbook& log, const std::optional<logbook::Days>& days);
 
 /// All of it.
 [[nodiscard]] Result<Progress> look_back(logbook::Logbook& log, Range range, std::int64_t last_day);

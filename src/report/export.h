@@ -13,7 +13,7 @@
 namespace bellhand::report {
 
 /// The tables of an export. Their columns are a contract: new ones are added at the end, none is renamed.
-enum class Table { sessions, blocks, notes, steps, takes, comments };
+enum class Table { sessions, blocks, notes, steps, takes, comments, crook_changes };
 
 [[nodiscard]] std::span<const Table> all_tables() noexcept;
 /// "sessions", "blocks", ...

@@ -9,8 +9,13 @@ namespace bellhand::report {
 
 namespace {
 
-constexpr std::array kTables{
-    Table::sessions, Table::blocks, Table::notes, Table::steps, Table::takes, Table::comments};
+constexpr std::array kTables{Table::sessions,
+                             Table::blocks,
+                             Table::notes,
+                             Table::steps,
+                             Table::takes,
+                             Table::comments,
+                             Table::crook_changes};
 
 constexpr std::array kSessionColumns{"session",
                                      "started_at",
@@ -20,25 +25,15 @@ constexpr std::array kSessionColumns{"session",
                                      "crook",
                                      "a4_hz",
                                      "temperament",
-                                     "closed"};
-constexpr std::array kBlockColumns{"session",
-                                   "block",
-                                   "exercise",
-                                   "title",
-                                   "why",
-                                   "crook",
-                                   "a4_hz",
-                                   "temperament",
-                                   "start_s",
-                                   "planned_s",
-                                   "duration_s",
-                                   "planned_rest_s",
-                                   "rest_s",
-                                   "homework",
-                                   "homework_part",
-                                   "finished",
-                                   "steps",
-                                   "good_steps"};
+                                     "closed",
+                                     "root",
+                                     "anchor",
+                                     "enharmonic"};
+constexpr std::array kBlockColumns{
+    "session", "block",       "exercise",      "title",     "why",        "crook",
+    "a4_hz",   "temperament", "start_s",       "planned_s", "duration_s", "planned_rest_s",
+    "rest_s",  "homework",    "homework_part", "finished",  "steps",      "good_steps",
+    "root",    "anchor",      "enharmonic"};
 constexpr std::array kNoteColumns{"session",
                                   "note",
                                   "start_s",
@@ -74,7 +69,10 @@ constexpr std::array kNoteColumns{"session",
                                   "drift_cents_per_s",
                                   "tremor_cents",
                                   "tremor_hz",
-                                  "sway"};
+                                  "sway",
+                                  "root",
+                                  "anchor",
+                                  "enharmonic"};
 constexpr std::array kStepColumns{"session",
                                   "block",
                                   "number",
@@ -96,6 +94,11 @@ constexpr std::array kTakeColumns{
     "session", "take", "block", "file", "start_s", "duration_s", "bytes", "kept", "why"};
 constexpr std::array kCommentColumns{
     "session", "comment", "take", "note", "who", "at_s", "written_at", "text"};
+constexpr std::array kCrookChangeColumns{
+    "session",     "number",        "set_list", "item",          "crook",
+    "a4_hz",       "temperature_c", "horn",     "pieces_before", "pieces_right",
+    "pieces_said", "slide_m",       "stands",   "off_cents",     "off_sd_cents",
+    "change_s",    "estimate_s",    "rest_s",   "right",         "verdict"};
 
 std::int64_t whole(std::uint32_t number) noexcept {
     return number;
@@ -113,8 +116,14 @@ Cell or_nothing(const std::optional<T>& value) {
     }
 }
 
+void add_footing(Row& row, const logbook::FootingRecord& footing) {
+    for (const std::string& id : {footing.root, footing.anchor, footing.enharmonic}) {
+        row.push_back(id.empty() ? Cell{} : Cell(id)); // older logs did not keep it
+    }
+}
+
 Row session_cells(const logbook::SessionRecord& session) {
-    return {session.id,
+    Row row{session.id,
             session.started_at,
             session.duration_s,
             session.notes,
@@ -123,6 +132,8 @@ Row session_cells(const logbook::SessionRecord& session) {
             session.a4_hz,
             session.temperament,
             session.closed};
+    add_footing(row, session.footing);
+    return row;
 }
 
 Row block_cells(const logbook::BlockRecord& block) {
@@ -142,6 +153,7 @@ Row block_cells(const logbook::BlockRecord& block) {
             block.homework};
     row.push_back(block.homework.empty() ? Cell{} : Cell(std::int64_t{block.homework_part}));
     row.insert(row.end(), {block.finished, block.steps, block.good_steps});
+    add_footing(row, block.footing);
     return row;
 }
 
@@ -192,6 +204,7 @@ Row note_cells(std::int64_t session, const logbook::NoteRecord& record) {
          heard.steadiness.tremor_cents,
          heard.steadiness.tremor_hz,
          logbook::sway_id(heard.steadiness.sway)});
+    add_footing(row, record.footing);
     return row;
 }
 
@@ -243,6 +256,29 @@ Row comment_cells(const logbook::CommentRecord& comment) {
             comment.text};
 }
 
+Row crook_change_cells(const logbook::CrookChangeRecord& change) {
+    return {change.session,
+            whole(change.number),
+            change.set_list,
+            change.item,
+            change.crook,
+            change.a4_hz,
+            change.temperature_c,
+            change.horn,
+            or_nothing(change.pieces_before),
+            change.pieces_right,
+            or_nothing(change.pieces_said),
+            change.slide_m,
+            or_nothing(change.stands),
+            or_nothing(change.off_cents),
+            or_nothing(change.off_sd_cents),
+            change.change_s,
+            or_nothing(change.estimate_s),
+            or_nothing(change.rest_s),
+            change.correct,
+            change.verdict};
+}
+
 template <typename Records, typename Cells>
 Result<std::vector<Row>> rows_from(const Result<Records>& records, const Cells& cells) {
     if (!records) {
@@ -275,9 +311,11 @@ const char* table_id(Table table) noexcept {
     case Table::takes:
         return "takes";
     case Table::comments:
+        return "comments";
+    case Table::crook_changes:
         break;
     }
-    return "comments";
+    return "crook_changes";
 }
 
 Result<Table> parse_table(std::string_view text) {
@@ -306,9 +344,11 @@ std::span<const char* const> columns_of(Table table) noexcept {
     case Table::takes:
         return kTakeColumns;
     case Table::comments:
+        return kCommentColumns;
+    case Table::crook_changes:
         break;
     }
-    return kCommentColumns;
+    return kCrookChangeColumns;
 }
 
 Result<std::vector<Row>>
@@ -340,9 +380,11 @@ rows_of(logbook::Logbook& log, Table table, const logbook::SessionRecord& sessio
     case Table::takes:
         return rows_from(log.takes(session.id), take_cells);
     case Table::comments:
+        return rows_from(log.comments(session.id), comment_cells);
+    case Table::crook_changes:
         break;
     }
-    return rows_from(log.comments(session.id), comment_cells);
+    return rows_from(log.crook_changes(session.id), crook_change_cells);
 }
 
 } // namespace bellhand::report

@@ -210,6 +210,14 @@ std::string minutes(const Report& report) {
                        duration_text(time.playing_s),
                        duration_text(time.rest_s),
                        duration_text(time.rest_advised_s));
+    if (const auto& changes = report.progress.crook_changes; changes.changes > 0) {
+        out += fmt::format("<p>Crook changes drilled: {} of {} right{}.</p>\n",
+                           changes.right,
+                           changes.changes,
+                           changes.right > 0
+                               ? fmt::format(", half of these within {:.1f} s", changes.median_s)
+                               : "");
+    }
     if (!time.days.empty()) {
         out += "<p class=\"key\"><i class=\"kp\"></i>played <i class=\"kr\"></i>rest taken <i "
                "class=\"ka\"></i>rest advised</p>\n<figure>\n" +
@@ -268,8 +276,12 @@ std::string takes(const Report& report) {
 std::string foot(const Report& report) {
     std::set<std::string> pitches;
     for (const SessionPages& pages : report.sessions) {
-        pitches.insert(
-            fmt::format("A4 = {:g} Hz, {}", pages.session.a4_hz, pages.session.temperament));
+        const logbook::SessionRecord& session = pages.session;
+        const bool stands_on = session.temperament != "equal" && !session.footing.root.empty();
+        pitches.insert(fmt::format("A4 = {:g} Hz, {}{}",
+                                   session.a4_hz,
+                                   session.temperament,
+                                   stands_on ? " on " + session.footing.root : ""));
     }
     std::string played_at;
     for (const std::string& pitch : pitches) {

@@ -102,6 +102,7 @@ void Run::Inside::begin_block() {
     record.crook = tuning.crook.id;
     record.a4_hz = tuning.a4_hz;
     record.temperament = tuning.temperament.id;
+    record.footing = logbook::footing_record(tuning);
     record.start_s = now_s;
     record.planned_s = block().play_s;
     record.duration_s = 0.0;

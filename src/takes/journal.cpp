@@ -28,6 +28,9 @@ std::string head_text(const JournalHead& head) {
                                {"crook", head.session.crook},
                                {"a4_hz", head.session.a4_hz},
                                {"temperament", head.session.temperament},
+                               {"root", head.session.footing.root},
+                               {"anchor", head.session.footing.anchor},
+                               {"enharmonic", head.session.footing.enharmonic},
                                {"why", head.why.substr(0, 300)},
                                {"kept", head.kept},
                                {"start_s", head.start_s},
@@ -57,6 +60,9 @@ Result<JournalHead> parse_head(const std::string& text, const std::string& where
                           "crook",
                           "a4_hz",
                           "temperament",
+                          "root",
+                          "anchor",
+                          "enharmonic",
                           "why",
                           "kept",
                           "start_s",
@@ -70,6 +76,7 @@ Result<JournalHead> parse_head(const std::string& text, const std::string& where
     head.session.crook = top.text("crook");
     head.session.a4_hz = top.number("a4_hz", {300.0, 600.0, "hertz"}).value_or(440.0);
     head.session.temperament = top.text("temperament");
+    head.session.footing = {top.text("root"), top.text("anchor"), top.text("enharmonic")};
     head.why = top.text("why");
     head.kept = top.truth("kept").value_or(false);
     head.start_s = top.number("start_s", {0.0, 1e7, "seconds"}).value_or(0.0);

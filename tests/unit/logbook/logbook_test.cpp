@@ -39,6 +39,7 @@ logbook::SessionRecord some_session() {
     session.crook = "F";
     session.a4_hz = 430.0;
     session.temperament = "vallotti";
+    session.footing = {"Eb", "a", "flat"};
     return session;
 }
 
@@ -58,7 +59,10 @@ TEST_SUITE("logbook/logbook") {
             REQUIRE(log);
             const auto session = must_begin(**log);
             CHECK((*log)->put_note(session, horn::Tuning{}, some_note(0)));
-            CHECK((*log)->put_note(session, horn::Tuning{}, some_note(1)));
+            horn::Tuning just;
+            just.temperament = horn::parse_temperament("just").value();
+            just.footing = {4, horn::Anchor::a, horn::Enharmonic::flat};
+            CHECK((*log)->put_note(session, just, some_note(1)));
             CHECK((*log)->end_session(session, 12.5));
         }
         auto log = Logbook::open_for_reading(folder / "deep" / "log.sqlite");
@@ -73,11 +77,19 @@ TEST_SUITE("logbook/logbook") {
         CHECK(session.crook == "F");
         CHECK(session.a4_hz == 430.0);
         CHECK(session.temperament == "vallotti");
+        CHECK(session.footing.root == "Eb");
+        CHECK(session.footing.anchor == "a");
+        CHECK(session.footing.enharmonic == "flat");
         CHECK(session.notes == 2);
         CHECK(session.closed);
         const auto notes = (*log)->notes(session.id);
         REQUIRE(notes);
         REQUIRE(notes->size() == 2);
+        // The root in force is kept, chosen or not: F is the crook's.
+        CHECK((*notes)[0].footing.root == "F");
+        CHECK((*notes)[0].footing.anchor == "key");
+        const horn::Footing kept = logbook::footing_of((*notes)[1].footing);
+        CHECK(kept == horn::Footing{4, horn::Anchor::a, horn::Enharmonic::flat});
         const auto expected = some_note(1);
         const auto& note = notes->back().note;
         CHECK(note.index == expected.index);

@@ -118,6 +118,24 @@ TEST_SUITE("logbook/migrations") {
         CHECK(number(path, "SELECT sum(notes) FROM note_tally") == 4);
     }
 
+    TEST_CASE(
+        "a log of version 3 is brought up to date; where its temperaments stood is not known") {
+        const test::LogFolder folder;
+        const auto path = folder / "log.sqlite";
+        make(path, version(3));
+        auto log = Logbook::open(path).value();
+        REQUIRE(log->sessions().value().size() == 2);
+        CHECK(log->sessions().value().back().footing.root.empty());
+        const auto notes = log->notes(1).value();
+        REQUIRE(notes.size() == 3);
+        CHECK(notes[2].note.deviation_cents == -7.2);
+        CHECK(notes[0].footing.anchor.empty());
+        CHECK(log->blocks(1).value()[0].footing.enharmonic.empty());
+        CHECK(log->note_tallies(std::nullopt).value().size() == 3);
+        CHECK(log->crook_changes(1).value().empty());
+        CHECK(log->put_crook_change(1, {}));
+    }
+
     TEST_CASE("an older log opened for looking is brought up to date first") {
         const test::LogFolder folder;
         make(folder / "log.sqlite", version(1));

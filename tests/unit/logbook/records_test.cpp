@@ -61,6 +61,7 @@ struct Practised {
         block.crook = "Eb";
         block.a4_hz = 430.0;
         block.temperament = "vallotti";
+        block.footing = {"C", "a", "sharp"};
         block.start_s = 1.0;
         block.planned_s = 120.0;
         block.duration_s = 90.5;
@@ -143,6 +144,9 @@ TEST_SUITE("logbook/records") {
         CHECK(got.crook == "Eb");
         CHECK(got.a4_hz == 430.0);
         CHECK(got.temperament == "vallotti");
+        CHECK(got.footing.root == "C");
+        CHECK(got.footing.anchor == "a");
+        CHECK(got.footing.enharmonic == "sharp");
         CHECK(got.start_s == 1.0);
         CHECK(got.planned_s == 120.0);
         CHECK(got.duration_s == 119.0);

@@ -49,11 +49,13 @@ TEST_SUITE("report/export") {
     TEST_CASE("the columns are a contract") {
         Log log;
         CHECK(first_line(log.csv(Table::sessions)) ==
-              "session,started_at,duration_s,notes,input,crook,a4_hz,temperament,closed");
+              "session,started_at,duration_s,notes,input,crook,a4_hz,temperament,closed,"
+              "root,anchor,enharmonic");
         CHECK(
             first_line(log.csv(Table::blocks)) ==
             "session,block,exercise,title,why,crook,a4_hz,temperament,start_s,planned_s,duration_s,"
-            "planned_rest_s,rest_s,homework,homework_part,finished,steps,good_steps");
+            "planned_rest_s,rest_s,homework,homework_part,finished,steps,good_steps,root,anchor,"
+            "enharmonic");
         CHECK(
             first_line(log.csv(Table::notes)) ==
             "session,note,start_s,duration_s,crook,a4_hz,temperament,written,partial,hand,f0_hz,"
@@ -62,7 +64,7 @@ TEST_SUITE("report/export") {
             "finished,heard_hand,closure,closure_low,closure_high,hand_confidence,advice,hand_"
             "cents,"
             "lips_cents,advice_confidence,match_loudness_db,match_octaves,uneven_db,unsteady_cents,"
-            "drift_cents_per_s,tremor_cents,tremor_hz,sway");
+            "drift_cents_per_s,tremor_cents,tremor_hz,sway,root,anchor,enharmonic");
         CHECK(first_line(log.csv(Table::steps)) ==
               "session,block,number,step,pass,asked,asked_hand,note,held_cents,attack_cents,"
               "tolerance_cents,timing_s,level_db,good,faults,part,extra");
@@ -70,6 +72,10 @@ TEST_SUITE("report/export") {
               "session,take,block,file,start_s,duration_s,bytes,kept,why");
         CHECK(first_line(log.csv(Table::comments)) ==
               "session,comment,take,note,who,at_s,written_at,text");
+        CHECK(first_line(log.csv(Table::crook_changes)) ==
+              "session,number,set_list,item,crook,a4_hz,temperature_c,horn,pieces_before,"
+              "pieces_right,pieces_said,slide_m,stands,off_cents,off_sd_cents,change_s,estimate_s,"
+              "rest_s,right,verdict");
     }
 
     TEST_CASE(
