@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log homework compose review large chart bench hand figures closing closed waiting input crook pitch temperament sound help about part asked
+# --only   one screen: practice today run rest progress log homework compose review large chart bench changes called judged hand figures closing closed waiting input crook pitch temperament sound help about part asked
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -121,7 +121,7 @@ shoot() { # name
 
 wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted compose || wanted practice || wanted large || wanted chart || wanted bench || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted compose || wanted practice || wanted large || wanted chart || wanted bench || wanted changes || wanted called || wanted judged || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input; then
     start --demo --crook F --a4 440
     sleep 7
     wanted practice && shoot practice
@@ -151,6 +151,16 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
     fi
     if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
     if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
+    if wanted changes || wanted called || wanted judged; then
+        keys 4 Tab Left; sleep 0.6
+        wanted changes && shoot changes
+        # The third number: something stands on the horn, and there is a rest.
+        keys Return Next space Next space 3; sleep 1
+        wanted called && shoot called
+        keys Return; sleep 0.6
+        wanted judged && shoot judged
+        keys Escape Escape Escape 1
+    fi
     if wanted hand; then keys 8; sleep 1; shoot hand; keys 1; fi
     if wanted figures; then keys 8 q; sleep 0.6; shoot figures; keys Escape 1; fi
     if wanted large; then keys 2; sleep 2; shoot large; keys 1; fi

@@ -130,6 +130,15 @@ std::string answer_json(const char* name, const Question& question, const std::s
                        answer);
 }
 
+std::string answer_line(const char* name, const Question& question, const std::string& answer) {
+    return fmt::format(
+        R"({{"format": "bellhand-{}", "version": {}, "question": {}, "answer": {}}})",
+        name,
+        kVersion,
+        dumped(question_json(question), -1),
+        answer);
+}
+
 std::string answer_table(const char* name,
                          const Question& question,
                          const std::vector<Column>& columns,

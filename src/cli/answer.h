@@ -35,4 +35,8 @@ struct Question {
 [[nodiscard]] std::string
 answer_json(const char* name, const Question& question, const std::string& answer);
 
+/// The same in one line, without a line feed: for events as they happen.
+[[nodiscard]] std::string
+answer_line(const char* name, const Question& question, const std::string& answer);
+
 } // namespace bellhand::cli

@@ -42,6 +42,32 @@ std::string what_would_do(const ChangeSheet& sheet, const PlanStep& step) {
                                 instrument::what_is_missing(sheet.horn.lengths, request));
 }
 
+/// Every stack of the evening in its key, once, cold and after twenty minutes of playing.
+std::string warm_up_text(const ChangeSheet& sheet) {
+    std::string text;
+    std::string told;
+    for (const PlanStep& step : sheet.plan.steps) {
+        if (!step.buildable) {
+            continue;
+        }
+        const auto warm =
+            instrument::warm_up(step.target.air.temperature_c, *sheet.room_c, kWarmAfter_min);
+        const std::string words = in_words(warm);
+        if (words != told) {
+            text += "Warm-up: " + words + ".\n";
+            told = words;
+        }
+        const std::string line =
+            fmt::format("  {} in {}: {}.\n",
+                        instrument::describe(sheet.horn.lengths, step.way.stack),
+                        step.number.key.label,
+                        in_words(instrument::warm_slide(
+                            sheet.horn.lengths, step.way.stack, step.target, warm)));
+        text += text.find(line) == std::string::npos ? line : "";
+    }
+    return text;
+}
+
 std::vector<long> in_millimetres(const std::vector<double>& metres) {
     std::vector<long> whole;
     for (const double value : metres) {
@@ -109,6 +135,7 @@ std::string change_summary(const ChangeSheet& sheet) {
             text += what_would_do(sheet, step) + "\n";
         }
     }
+    text += sheet.room_c ? warm_up_text(sheet) : "";
     text += plan.not_searched.empty() ? "" : plan.not_searched + "\n";
     if (!plan.all_compared) {
         text += "There are so many smallest packings that not all were compared for their "
@@ -171,6 +198,15 @@ std::string change_json(const ChangeSheet& sheet) {
                             {"reach_m", step.way.reach_m}};
         if (step.number.rest_before_s) {
             number["rest_s"] = *step.number.rest_before_s;
+        }
+        number["warm_up"] = nullptr;
+        if (sheet.room_c && step.buildable) {
+            const auto warm =
+                instrument::warm_up(step.target.air.temperature_c, *sheet.room_c, kWarmAfter_min);
+            number["warm_up"] = warm_json(warm, *sheet.room_c);
+            add_warm_slide(
+                number["warm_up"],
+                instrument::warm_slide(sheet.horn.lengths, step.way.stack, step.target, warm));
         }
         answer["numbers"].push_back(std::move(number));
     }

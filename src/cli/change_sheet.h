@@ -1,7 +1,7 @@
 #pragma once
 
 #include "chart/paper.h"
-#include "cli/horn_options.h"
+#include "cli/planning_options.h"
 #include "instrument/planner/planner.h"
 
 #include <string>
@@ -13,6 +13,7 @@ struct ChangeSheet {
     const LoadedHorn& horn;
     const instrument::SetList& list;
     const instrument::Plan& plan;
+    std::optional<double> room_c{}; ///< given: what the warming horn does is told
 };
 
 /// The rows of a plan, one a number; `format` decides between words for people and plain cells.

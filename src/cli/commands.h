@@ -40,6 +40,8 @@ struct TuningOptions {
     std::optional<std::string> enharmonic{};
 };
 void add_tuning_options(const OptionSet& parser, TuningOptions& options);
+/// The same without the crook.
+void add_pitch_options(const OptionSet& parser, TuningOptions& options);
 
 /// What was typed, over `otherwise` for what was not. Errors (usage): unknown crook, temperament or root, A4 out of range.
 [[nodiscard]] Result<horn::Tuning> resolve_tuning(const TuningOptions& options,

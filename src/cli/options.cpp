@@ -16,6 +16,10 @@ void add_tuning_options(const OptionSet& parser, TuningOptions& options) {
                     options.crook,
                     "The crook in the horn: C-alto, Bb-alto, A, G, F, Eb, D, C-basso, Bb-basso ...")
         .type_name("NAME");
+    add_pitch_options(parser, options);
+}
+
+void add_pitch_options(const OptionSet& parser, TuningOptions& options) {
     parser.add_option("--a4", options.a4_hz, "Pitch of A4 in Hz, 380 to 470").type_name("HZ");
     parser
         .add_option("--temperament",

@@ -20,7 +20,7 @@ Result<void> perform_part(const part::Part& part,
         return tl::unexpected(made.error());
     }
     drill::RunSettings run;
-    run.tuning = {made->crook, settings.a4_hz, settings.temperament};
+    run.tuning = {made->crook, settings.a4_hz, settings.temperament, settings.footing};
     run.repeat_missed = 0; // nobody was there to ask for it
     run.tolerances.pitch_factor =
         app::load_settings(app::settings_path()).value_or(app::Settings{}).tolerance_factor;

@@ -1,5 +1,6 @@
 #include "cli/run_options.h"
 
+#include "cli/answer.h"
 #include "cli/log_options.h"
 
 #include <utility>
@@ -28,10 +29,11 @@ void add_run_options(const OptionSet& parser, RunInput& options) {
 
 void add_run_format_option(const OptionSet& parser, RunInput& options) {
     static const std::vector<Choice<bool>> kFormats = {{"text", false}, {"json", true}};
-    parser.add_choice("--format",
-                      options.json,
-                      kFormats,
-                      "text, or json: of a plan one object, of what is played an event a line");
+    parser.add_choice(
+        "--format",
+        options.json,
+        kFormats,
+        "text, or json: of a plan one answer, of what is played one a line for each event");
 }
 
 Result<terminal::RunStart> resolve_run(const RunInput& typed) {
@@ -54,7 +56,15 @@ Result<terminal::RunStart> resolve_run(const RunInput& typed) {
     start.lesson.reference = typed.cue;
     start.lesson.feedback_behind = typed.feedback_behind;
     start.sound = !typed.listen.demo && !typed.listen.input;
-    start.json = typed.json;
+    if (typed.json) {
+        start.as_answer = [profile = typed.listen.profile](const horn::Tuning& tuning,
+                                                           const std::string& event) {
+            Question question;
+            question.tuning = tuning;
+            question.profile = profile;
+            return answer_line("event", question, event);
+        };
+    }
     return start;
 }
 

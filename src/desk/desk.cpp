@@ -7,8 +7,6 @@
 
 namespace bellhand::desk {
 
-namespace {} // namespace
-
 Desk::Desk(Ear ear, DeskStart start)
     : preferences_(start.preferences),
       shelf_(start.shelf ? std::move(start.shelf) : real_shelf(start.log_path)),
@@ -102,6 +100,9 @@ void Desk::follow(Page& page) {
     if (wishes.clipboard) {
         to_clipboard_ = std::move(wishes.clipboard);
     }
+    if (wishes.screen) {
+        show(*wishes.screen);
+    }
     if (wishes.sheet) {
         open(*wishes.sheet);
     }
@@ -185,10 +186,14 @@ void Desk::take_file(const std::filesystem::path& file) {
         }
         break;
     case app::FileKind::horn_profile:
-    case app::FileKind::set_list: // the bench says that it wants a profile
         close_sheet();
         show(Screen::bench);
         use_horn(file);
+        return;
+    case app::FileKind::set_list:
+        close_sheet();
+        show(Screen::changes);
+        pages_.changes.take_set_list(file);
         return;
     case app::FileKind::music:
         close_sheet();

@@ -38,8 +38,8 @@ public:
     [[nodiscard]] KeyTable keys_of_page();
     /// The page leaves that letter or digit to the window, which does something with it.
     [[nodiscard]] bool acts(char character);
-    /// A file dropped on the window: homework to its page, exercises to their list, a horn profile (.json too) to the bench, a part to its page, anything
-    /// else is listened to.
+    /// A file dropped on the window: homework to its page, exercises to their list, a horn profile to the bench, a set list
+    /// to the crook changes, a part to its page, anything else is listened to.
     void take_file(const std::filesystem::path& file);
 
     // What the pointer does, too.

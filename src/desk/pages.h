@@ -1,6 +1,7 @@
 #pragma once
 
 #include "desk/pages/bench_page.h"
+#include "desk/pages/changes_page.h"
 #include "desk/pages/chart_page.h"
 #include "desk/pages/closing_page.h"
 #include "desk/pages/hand_page.h"
@@ -31,8 +32,9 @@ enum class Screen {
     closing, ///< the hand closed slowly
     homework,
     count,
-    run,  ///< an exercise or a plan at work; reached by beginning one
-    part, ///< a part to read from; reached by opening one
+    run,     ///< an exercise or a plan at work; reached by beginning one
+    part,    ///< a part to read from; reached by opening one
+    changes, ///< the crook-change drill; reached from the bench
 };
 
 inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
@@ -51,7 +53,8 @@ inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
                                 "homework",
                                 "",
                                 "",
-                                "part"};
+                                "part",
+                                "crook changes"};
     return kNames[static_cast<std::size_t>(screen)];
 }
 
@@ -73,7 +76,8 @@ struct Pages {
           closing(session),
           homework(shelf, session.tuning()),
           run(session),
-          part(session) {}
+          part(session),
+          changes(session, shelf) {}
 
     PracticePage practice;
     LargePage large;
@@ -87,10 +91,11 @@ struct Pages {
     HomeworkPage homework;
     RunPage run;
     PartPage part;
+    ChangesPage changes;
 
     /// In the order of `Screen`; nothing at `count`.
     [[nodiscard]] Page& at(Screen screen) noexcept {
-        const std::array<Page*, 13> all{&practice,
+        const std::array<Page*, 14> all{&practice,
                                         &large,
                                         &chart,
                                         &bench,
@@ -102,7 +107,8 @@ struct Pages {
                                         &homework,
                                         nullptr,
                                         &run,
-                                        &part};
+                                        &part,
+                                        &changes};
         return *all[static_cast<std::size_t>(screen)];
     }
 };

@@ -32,13 +32,24 @@ Session::~Session() {
 }
 
 void Session::begin() {
+    begin(Keep::everything);
+}
+
+void Session::begin_unlogged() {
+    begin(Keep::nothing);
+}
+
+void Session::begin(Keep keep) {
     stop();
+    keep_ = keep;
     view_.clear();
     ++number_;
     problem_.clear();
     practice::PracticeOptions options;
     options.tuning = tuning_;
-    options.log_path = log_path_;
+    if (keep == Keep::everything) {
+        options.log_path = log_path_;
+    }
     options.tolerance_factor = tolerance_factor_;
     input_.output = sound_.settings().output;
     sound_.begin_session();
@@ -68,8 +79,8 @@ void Session::stop() {
     practice_->stop();
     view_.update(*practice_, wall_s_); // the last note, now closed
     final_s_ = practice_->elapsed_s();
-    if (input_.kind ==
-        InputChoice::Kind::device) { // the demo player and recordings teach nothing of this player
+    // The demo player and recordings teach nothing of this player.
+    if (input_.kind == InputChoice::Kind::device && keep_ == Keep::everything) {
         const auto kept = players_horn_.keep(view_.taught());
         learnt_problem_ = kept ? std::string() : kept.error().message;
     }

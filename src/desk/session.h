@@ -42,6 +42,8 @@ public:
 
     /// Ends the one before. `problem` tells why it could not begin.
     void begin();
+    /// The same, but what is played is neither logged nor learnt from: the horn may be put together wrongly.
+    void begin_unlogged();
     void stop();
     void toggle();
     /// Once a frame. `wall_s`: any steady clock.
@@ -114,6 +116,8 @@ public:
     [[nodiscard]] const std::string& device_problem() const noexcept { return device_problem_; }
 
 private:
+    enum class Keep { everything, nothing };
+    void begin(Keep keep);
     void hear();
     void take_found_devices();
 
@@ -137,6 +141,7 @@ private:
     std::future<Result<std::vector<audio::Device>>> device_search_;
     std::vector<audio::Device> devices_;
     std::string device_problem_;
+    Keep keep_ = Keep::everything; ///< of the session at work
     int number_ = 0;
     double kept_at_s_ = -1e9;
     double final_s_ = 0.0;

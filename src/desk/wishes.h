@@ -10,6 +10,7 @@
 
 namespace bellhand::desk {
 
+enum class Screen;
 enum class Sheet;
 
 /// Blocks to lead through, begun with a fresh session.
@@ -21,7 +22,8 @@ struct RunWish {
 /// What a page or a sheet asks of the desk. The desk reads it after every key and forgets it.
 struct Wishes {
     std::optional<RunWish> run;
-    bool end_run = false; ///< back to the page where it was begun
+    bool end_run = false;         ///< back to the page where it was begun
+    std::optional<Screen> screen; ///< another page
     std::optional<Sheet> sheet;
     bool close_sheet = false;
     std::optional<horn::Tuning> tuning;        ///< chosen by the player

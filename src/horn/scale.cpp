@@ -28,10 +28,6 @@ std::string hyphened(std::string text) {
 
 } // namespace
 
-std::span<const Mode> all_modes() noexcept {
-    return kModes;
-}
-
 Result<Scale> parse_scale(std::string_view text) {
     const auto spelled = take_letter(text);
     if (spelled) {

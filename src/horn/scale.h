@@ -4,7 +4,6 @@
 #include "horn/crook_chart.h"
 
 #include <array>
-#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,8 +15,6 @@ struct Mode {
     const char* label = "major"; ///< for people
     std::array<int, 7> steps{0, 2, 4, 5, 7, 9, 11};
 };
-
-[[nodiscard]] std::span<const Mode> all_modes() noexcept;
 
 /// A seven-note scale on a tonic.
 struct Scale {

@@ -105,6 +105,9 @@ RunLines::tell(double now_s, const run::State& state, const horn::Tuning& tuning
     block_ = state.block;
     repeating_ = state.where.repeating_missed;
     part_ = state.where.part;
+    for (std::string& line : lines) {
+        line = json_ ? as_answer_(tuning, line) : line;
+    }
     return lines;
 }
 

@@ -152,8 +152,8 @@ Result<int> run_exercises(const RunStart& start,
     if (!practice) {
         return tl::unexpected(practice.error());
     }
-    RunLines told(start.json, platform::output_shows_utf8());
-    if (!start.json && platform::output_can_redraw()) {
+    RunLines told(start.as_answer, platform::output_shows_utf8());
+    if (!start.as_answer && platform::output_can_redraw()) {
         run_on_screen(**practice, *lesson, own);
     } else {
         run_in_lines(**practice, *lesson, own, told);

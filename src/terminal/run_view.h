@@ -3,6 +3,7 @@
 #include "app/start_options.h"
 #include "core/result.h"
 #include "run/run.h"
+#include "terminal/run_lines.h"
 
 #include <vector>
 
@@ -12,8 +13,8 @@ namespace bellhand::terminal {
 struct RunStart {
     app::StartOptions input;
     run::Options lesson;
-    bool sound = true; ///< metronome, drone, cues through the usual output
-    bool json = false; ///< a line of JSON for each event instead of a screen
+    bool sound = true;     ///< metronome, drone, cues through the usual output
+    EventAnswer as_answer; ///< a line of JSON for each event instead of a screen; empty: a screen
 };
 
 /// Leads through the blocks in the terminal, until they are over or the player ends it: a screen that is redrawn, with

@@ -102,17 +102,9 @@ def names_in(value):
 def check(place, answer_format, arguments):
     done = place.run(*arguments, "--format", "json")
     assert done.returncode in (0, 1), (arguments, done.stderr)
-    answer = json.loads(done.stdout)
-    assert list(answer) == ["format", "version", "question", "answer"], (arguments, list(answer))
-    assert answer["format"] == "bellhand-" + answer_format, (arguments, answer["format"])
-    wrong = problems(answer, SCHEMA)
-    form = SCHEMA["$defs"].get(answer["format"])
-    assert form is not None, f"{answer['format']} has no schema"
-    assert not wrong, (arguments, problems(answer, form, SCHEMA)[:8])
+    answer = checked(json.loads(done.stdout), answer_format)
     if answer_format != "log": # a whole log holds many crooks, each in its rows
         assert list(answer["question"])[:len(QUESTION)] == QUESTION, (arguments, answer["question"])
-    bad = sorted({name for name in names_in(answer) if NOT_SI.search(name)})
-    assert not bad, (arguments, "not in SI units", bad)
     return answer
 
 
@@ -124,6 +116,33 @@ def check_csv(place, answer_format, arguments, answer):
     header = next(csv.reader(io.StringIO(place.run(*arguments, "--format", "csv").stdout)))
     si = [re.sub(r"_per_mm$", "_per_m", re.sub(r"_ms$", "_s", re.sub(r"(?<!per)_mm$", "_m", name))) for name in header]
     assert si == list(rows[0]), (answer_format, header)
+
+
+def check_other_ways(place):
+    """What is asked for otherwise than by --format, and what tells its events line by line; the names of the latter."""
+    parts = os.path.join(ROOT, "assets", "parts", "the_ferryman.musicxml")
+    plan = checked(json.loads(place.run("part", parts, "--plan", "json", "--temperament", "just", "--anchor", "a").stdout), "part-plan")
+    assert plan["question"]["root"] == "F" and plan["question"]["anchor"] == "a", plan["question"]
+    played, log = place.file("demo.wav"), place.file("events.sqlite")
+    for arguments in (["practise", "open-chord", "--crook", "F", "--a4", "430"], ["today", "--run", "--minutes", "1"]):
+        done = place.run(*arguments, "--format", "json", "--input", played, "--log", log)
+        assert done.returncode == 0, (arguments, done.stderr)
+        events = [checked(json.loads(line), "event")["answer"]["event"] for line in done.stdout.splitlines()]
+        assert events[0] == "asked" and "summary" in events, (arguments, events)
+    return {"practise"}
+
+
+def checked(answer, answer_format):
+    """The answer, which is an object of its published schema."""
+    assert list(answer) == ["format", "version", "question", "answer"], list(answer)
+    assert answer["format"] == "bellhand-" + answer_format, answer["format"]
+    wrong = problems(answer, SCHEMA)
+    form = SCHEMA["$defs"].get(answer["format"])
+    assert form is not None, f"{answer['format']} has no schema"
+    assert not wrong, problems(answer, form, SCHEMA)[:8]
+    bad = sorted({name for name in names_in(answer) if NOT_SI.search(name)})
+    assert not bad, ("not in SI units", bad)
+    return answer
 
 
 def commands_with_json(place):
@@ -153,8 +172,8 @@ def main():
             check_csv(place, answer_format, arguments, answer)
             seen.add(arguments[0] if arguments[0] not in ("log", "homework") else " ".join(
                 [arguments[0]] + [one for one in arguments[1:2] if not one.startswith("-")]))
-        streams = {"practise"} # a line for each event, not an answer
-        missing = sorted(set(commands_with_json(place)) - seen - streams)
+        seen |= check_other_ways(place)
+        missing = sorted(set(commands_with_json(place)) - seen)
         assert not missing, f"commands with JSON that are not tried here: {missing}"
         print(f"{len(tried)} answers in {len({one for one, _ in tried})} formats: all as published")
 

@@ -44,14 +44,14 @@ def session(place, log, wav, kill_at_s=None):
             # By the program's own clock: a busy machine may be late.
             while process.poll() is None:
                 with open(told) as file:
-                    lines = [json.loads(line) for line in file.read().split("\n")[:-1] if line]
+                    lines = [json.loads(line)["answer"] for line in file.read().split("\n")[:-1] if line]
                 if any(event["at_s"] > kill_at_s for event in lines):
                     break
                 time.sleep(0.05)
             process.send_signal(signal.SIGKILL)
             process.wait()
     with open(told) as file:
-        return [event for event in (json.loads(line) for line in file.read().split("\n")[:-1] if line) if event["event"] == "step"]
+        return [event for event in (json.loads(line)["answer"] for line in file.read().split("\n")[:-1] if line) if event["event"] == "step"]
 
 
 def steps_in(log):

@@ -102,7 +102,8 @@ words = run("advise", "--sounding", "C4", "E4", "G4", "--profile", profile).stdo
 assert "Not with your pieces:" in words and "Yours: " in words, words
 
 # The crook-change drill: typed answers, a passed call, JSON, and the end of input.
-quiz = ("changes", "--profile", profile, "--setlist", opera)
+logs = tempfile.TemporaryDirectory()
+quiz = ("changes", "--profile", profile, "--setlist", opera, "--log", os.path.join(logs.name, "log.sqlite"))
 said = subprocess.run([program, *quiz, "--format", "json"], input="short master\n\nnothing\n", capture_output=True,
                       text=True, timeout=60)
 assert said.returncode == 0, said
@@ -114,6 +115,28 @@ right = ", ".join(first["right_pieces"])
 again = subprocess.run([program, *quiz], input=right + "\n", capture_output=True, text=True, timeout=60)
 assert "Right: " in again.stdout and "1 of 1 right" in again.stdout, again
 assert "What plus what?" in again.stderr
+# Both are in the log, each a session of its own; a quiz that nothing was answered in leaves nothing.
+subprocess.run([program, *quiz], input="q\n", capture_output=True, text=True, timeout=60, check=True)
+kept = json.loads(run("log", "export", "--log", quiz[-1], "--format", "json").stdout)["answer"]
+assert [row["right"] for row in kept["crook_changes"]] == [False, True], kept["crook_changes"]
+assert len(kept["sessions"]) == 2 and "The Drowned Bell" in kept["sessions"][0]["input"], kept["sessions"]
+assert kept["crook_changes"][1]["pieces_said"].split(" + ") == right.split(", "), kept["crook_changes"]
+
+# Warm-up through an evening: the slide goes out as the air warms.
+warm = json.loads(run("setlist", opera, "--profile", profile, "--room", "18", "--temperature", "18", "--format", "json").stdout)["answer"]["numbers"]
+assert all(one["warm_up"]["rise_cents"] > 10 and one["warm_up"]["slide_later_m"] >= one["warm_up"]["slide_now_m"] for one in warm if one["in_tune"]), warm
+assert "Warm-up: now 18" in run("setlist", opera, "--profile", profile, "--room", "18", "--temperature", "18").stdout
+
+# The slide held to any number of places: as few as asked, and what was not searched is said.
+for most in (1, 2, 3, 4):
+    done = subprocess.run([program, "setlist", opera, "--profile", profile, "--slide-places", str(most), "--format", "json"],
+                          capture_output=True, text=True, timeout=60)
+    if done.returncode == 1 and not done.stdout:
+        assert most == 1 and "No single place" in done.stderr, done
+        continue
+    held = json.loads(done.stdout)["answer"]
+    assert len(held["slide_places_m"]) <= most, held["slide_places_m"]
+    assert (held["not_searched"] == "") == (most <= 2), (most, held["not_searched"])
 
 # The same shown by one open note: the right stack, then a coupler forgotten.
 sys.path.insert(0, os.path.join(os.path.dirname(__file__), "..", "support"))

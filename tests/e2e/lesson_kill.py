@@ -24,7 +24,7 @@ def one_kill(place, chance, number):
     process.send_signal(signal.SIGKILL)
     process.wait()
     with open(place.file("told")) as file:
-        told = [json.loads(line) for line in file.read().split("\n")[:-1] if line]
+        told = [json.loads(line)["answer"] for line in file.read().split("\n")[:-1] if line]
     if not os.path.exists(log):
         return 0.0, 0
     book = sqlite3.connect(log)

@@ -37,6 +37,13 @@ def run(*arguments, code=0):
     return done
 
 
+def answer(*arguments):
+    """The plan as the answer of the published JSON."""
+    whole = json.loads(run(*arguments, "--plan", "json").out)
+    assert whole["format"] == "bellhand-part-plan", whole["format"]
+    return whole["answer"]
+
+
 # The demo pieces: crooks that change, two players, hand notes.
 text = run(ferryman).out
 for word in ("F from bar 1", "D from bar 17", "E♭ from bar 28", "Hand:", "Hardest:"):
@@ -72,9 +79,17 @@ assert first == run(high, "--plan", "csv").out
 rows = list(csv.DictReader(io.StringIO(first)))
 assert list(rows[0]) == "bar,beat,note,written,sounding,crook,partial,hand,lips_cents,cost,reason".split(",")
 assert len(rows) == 446
-plan = json.loads(run(high, "--plan", "json").out)
+plan = answer(high)
 assert [note["written"] for note in plan["notes"]] == [row["written"] for row in rows]
 assert [note["partial"] for note in plan["notes"]] == [int(row["partial"]) for row in rows]
+# The root of an unequal temperament follows the crook unless chosen, and moves what the lips have to do.
+just = ("--temperament", "just")
+own, on_c = (json.loads(run(high, *just, *more, "--plan", "json").out) for more in ((), ("--root", "C", "--anchor", "a")))
+assert (own["question"]["root"], own["question"]["anchor"]) == ("D", "key"), own["question"]
+assert (on_c["question"]["root"], on_c["question"]["anchor"]) == ("C", "a"), on_c["question"]
+open_g = [[note["lips_cents"] for note in whole["answer"]["notes"] if (note["written"], note["hand"]) == ("G4", "open")] for whole in (own, on_c)]
+assert open_g[0] and all(abs(cents) < 0.1 for cents in open_g[0]), open_g[0]  # the tube's own fifth is pure on its key
+assert all(abs(cents) > 5 for cents in open_g[1]), open_g[1]
 few = list(csv.DictReader(io.StringIO(run(high, "--plan", "csv", "--bars", "2-3").out)))
 assert few == [row for row in rows if row["bar"] in ("2", "3")]
 assert all(row["reason"].endswith(".") for row in rows)
@@ -91,9 +106,9 @@ with tempfile.TemporaryDirectory() as folder:
     c = file("c.musicxml", bare.replace("Horn in E", "Horn in C"))
     asked = run(c, "--plan", "csv", code=3)
     assert "--crook C-alto" in asked.err and "--crook C-basso" in asked.err, asked.err
-    low = json.loads(run(c, "--crook", "C-basso", "--plan", "json").out)
+    low = answer(c, "--crook", "C-basso")
     assert low["changes"][0]["crook"] == "C-basso"
-    later = json.loads(run(c, "--crook", "C-basso", "--crook", "9=Eb", "--plan", "json").out)
+    later = answer(c, "--crook", "C-basso", "--crook", "9=Eb")
     assert [(change["bar"], change["crook"]) for change in later["changes"]] == [("0", "C-basso"), ("9", "Eb")]
     none = file("none.musicxml", bare.replace("Horn in E", "Violin").replace("</score-part>", "</score-part><score-part id=\"P2\"><part-name>Flute</part-name></score-part>"))
     assert "--part" in run(none, code=3).err
@@ -112,10 +127,10 @@ with tempfile.TemporaryDirectory() as folder:
     # Pins and costs.
     pinned = json.loads(run(round_, "--pin", "14.1=p5½", "--plan", "json", code=2).out or "null")
     assert pinned is None
-    held = json.loads(run(round_, "--pin", "1.1=o", "--plan", "json").out)
+    held = answer(round_, "--pin", "1.1=o")
     assert held["pins"] == [{"bar": "1", "note": 1}], held["pins"]
     costs = file("costs.json", json.dumps({"format": "bellhand hand costs", "version": 1, "costs": {"tone_per_step": 0}}))
-    assert json.loads(run(round_, "--costs", costs, "--plan", "json").out)["cost"] < json.loads(run(round_, "--plan", "json").out)["cost"]
+    assert answer(round_, "--costs", costs)["cost"] < answer(round_)["cost"]
     assert "speed" in run(round_, "--costs", file("bad.json", '{"format":"bellhand hand costs","version":1,"costs":{"speed":1}}'), code=1).err
 
     # Crooks compared: the one it was composed for first.

@@ -104,7 +104,8 @@ struct Room {
     void settle() {
         for (int i = 0; i < 500; ++i) {
             desk->update(1.0);
-            if (!desk->session().looking_for_devices()) {
+            if (!desk->session().looking_for_devices() &&
+                desk->pages().changes.stage() != desk::ChangesPage::Stage::planning) {
                 break;
             }
         }
@@ -131,10 +132,12 @@ struct Room {
         desk::Desk& d = *desk;
         const desk::Session& s = d.session();
         out << static_cast<int>(d.screen()) << ' ' << static_cast<int>(d.sheet()) << ' '
-            << s.tuning().a4_hz << s.tuning().crook.id << s.tuning().temperament.id << ' '
-            << s.listening() << s.number() << s.tolerance_factor() << s.just_kept() << ' '
-            << d.preferences().dark << d.preferences().type_scale << d.preferences().large_hold_s
-            << d.full_screen() << d.wants_to_quit() << copied << ' ' << s.input().device.channel;
+            << s.tuning().a4_hz << s.tuning().crook.id << s.tuning().temperament.id
+            << s.tuning().footing.root.value_or(-1) << horn::anchor_id(s.tuning().footing.anchor)
+            << horn::enharmonic_id(s.tuning().footing.enharmonic) << ' ' << s.listening()
+            << s.number() << s.tolerance_factor() << s.just_kept() << ' ' << d.preferences().dark
+            << d.preferences().type_scale << d.preferences().large_hold_s << d.full_screen()
+            << d.wants_to_quit() << copied << ' ' << s.input().device.channel;
         const audio::ReferenceSound sound = s.sound().wanted(s.tuning());
         out << sound.drone_hz[0] << sound.drone_dbfs << sound.note_request
             << sound.beats_per_minute;
@@ -172,11 +175,16 @@ struct Room {
             << (p.log.room_entry() ? p.log.room_entry()->with_cursor() : "")
             << (p.homework.work().entry() ? p.homework.work().entry()->with_cursor() : "");
         if (const desk::Bench* bench = p.bench.bench()) {
-            out << '|' << bench->chosen() << bench->way() << bench->refusal();
+            out << '|' << bench->chosen() << bench->way() << bench->refusal() << bench->room_c();
             for (int i = 0; i < bench->pieces(); ++i) {
                 out << bench->mounted(i);
             }
         }
+        const desk::ChangesPage& changes = p.changes;
+        out << '|' << static_cast<int>(changes.stage()) << static_cast<int>(changes.how())
+            << changes.row() << changes.what_words() << changes.piece() << changes.named().crook
+            << ' ' << changes.named().between << changes.problem()
+            << (changes.drill() != nullptr ? changes.drill()->calls_left() : 0);
         out << '|' << (p.hand.note() != nullptr ? static_cast<int>(p.hand.note()->index) : -1)
             << p.closing.closing().pace_s() << static_cast<int>(p.run.view().stage)
             << p.run.view().block << p.run.view().kept;
@@ -211,6 +219,10 @@ inline std::filesystem::path own_part(const std::string& name) {
 
 /// Every page and sheet, and every state of theirs that has keys of its own.
 inline std::vector<State> states() {
+    // Tonight's changes of the set list that comes with the program: always the same calls.
+    const auto on_changes = [](Room& room) {
+        room.type("4").press(key(desk::Key::tab)).press(key(desk::Key::left));
+    };
     const auto on_homework = [](Room& room, int row) {
         room.type("0");
         for (int i = 0; i < row; ++i) {
@@ -295,6 +307,23 @@ inline std::vector<State> states() {
              on_homework(room, 3);
              room.press(key(desk::Key::enter)).type("wab").press(key(desk::Key::left));
          }},
+        {"crook changes", [=](Room& room) { on_changes(room); }},
+        {"crook changes, called",
+         [=](Room& room) {
+             on_changes(room);
+             room.press(key(desk::Key::enter)).press(key(desk::Key::down));
+         }},
+        {"crook changes, judged",
+         [=](Room& room) {
+             on_changes(room);
+             room.press(key(desk::Key::enter)).type("1").press(key(desk::Key::enter));
+         }},
+        {"crook changes, over",
+         [=](Room& room) {
+             on_changes(room);
+             room.press(key(desk::Key::enter)).type("1").press(key(desk::Key::enter));
+             room.press(key(desk::Key::escape));
+         }},
         {"run", [](Room& room) { room.type("5 "); }},
         {"run, paused", [](Room& room) { room.type("5  "); }},
         {"part, none open", [](Room& room) { room.press(with_control('o')); }},
@@ -312,6 +341,11 @@ inline std::vector<State> states() {
         {"sheet crook", [](Room& room) { room.type("c"); }},
         {"sheet pitch", [](Room& room) { room.type("a43"); }},
         {"sheet temperament", [](Room& room) { room.type("t").press(key(desk::Key::down)); }},
+        {"sheet temperament, root",
+         [](Room& room) {
+             room.type("t").press(key(desk::Key::end)).press(key(desk::Key::up));
+             room.press(key(desk::Key::up));
+         }},
         {"sheet exercises", [](Room& room) { room.type("e"); }},
         {"sheet sound",
          [](Room& room) {

@@ -101,6 +101,13 @@ public:
         asked_crook = crook;
         return past.trend;
     }
+    Result<std::int64_t> keep_drill(const app::KeptDrill& drill) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        kept_drill = drill;
+        return 77;
+    }
     Result<std::filesystem::path> write_report(progress::Range range) override {
         if (!refuses.empty()) {
             return failure(refuses);
@@ -117,6 +124,7 @@ public:
     desk::HomeworkShelf& homework() override { return work; }
 
     FakeHomeworkShelf work;
+    app::KeptDrill kept_drill;
 
     std::vector<drill::Exercise> all;
     std::vector<logbook::SessionRecord> log;

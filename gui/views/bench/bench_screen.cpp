@@ -172,6 +172,11 @@ void draw_ways(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box b
                        box.width(),
                        canvas.colour.ink_soft,
                        title);
+    if (!bench.missing().empty()) {
+        box.y0 = canvas.paragraph(
+                     Face::text, canvas.small_cap(), box, canvas.colour.ink, bench.missing()) +
+                 0.8F * em;
+    }
     const float height = 3.3F * em;
     const int count = static_cast<int>(answer.ways.size());
     const int visible = std::max(1, static_cast<int>(box.height() / height));
@@ -214,6 +219,31 @@ void draw_ways(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box b
     }
 }
 
+/// The horn taken up cold, and after twenty minutes of playing.
+void draw_warm_up(const Canvas& canvas, const desk::Bench& bench, const Box& line) {
+    const instrument::WarmUp& warm = bench.warm_up();
+    const instrument::WarmSlide& slide = bench.warm_slide();
+    char words[192];
+    std::snprintf(
+        words,
+        sizeof words,
+        "taken up cold in a room of %.0f °C: slide %s; after twenty minutes about %.0f °C, "
+        "%.0f ± %.0f cents higher: slide %s",
+        bench.room_c(),
+        millimetres(slide.now.pull_m).c_str(),
+        warm.later_c,
+        warm.rise_cents,
+        2.0 * warm.rise_sd_cents,
+        millimetres(slide.later.pull_m).c_str());
+    canvas.text_within(Face::text,
+                       canvas.small_cap(),
+                       line.x0,
+                       line.y0 + canvas.em,
+                       line.width(),
+                       canvas.colour.ink_soft,
+                       words);
+}
+
 } // namespace
 
 void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& window) {
@@ -246,6 +276,7 @@ void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
         rest.take_right(1.8F * em);
     }
     const Box note = rest.take_bottom(2.6F * em);
+    draw_warm_up(canvas, *bench, rest.take_bottom(2.0F * em));
     const Box result = rest.take_bottom(8.6F * em);
     const Box unrolled = rest.take_bottom(7.2F * em);
     draw_stack(canvas, *bench, rest);

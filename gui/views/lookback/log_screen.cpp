@@ -174,12 +174,57 @@ void draw_comments(const Canvas& canvas, const desk::LogPage& page, Box box) {
     }
 }
 
+/// A drill of crook changes, one under the other.
+void draw_crook_changes(const Canvas& canvas,
+                        const std::vector<logbook::CrookChangeRecord>& changes,
+                        const Box& box) {
+    const auto right = std::count_if(
+        changes.begin(), changes.end(), [](const auto& change) { return change.correct; });
+    const Box rows = draw_section(canvas,
+                                  box,
+                                  std::to_string(right) + " of " + std::to_string(changes.size()) +
+                                      " crook changes right");
+    draw_list(canvas,
+              "crook change",
+              rows,
+              static_cast<int>(changes.size()),
+              -1,
+              3.1F * canvas.em,
+              false,
+              [&](int index, const Box& row, bool /*chosen*/) {
+                  const auto& change = changes[static_cast<std::size_t>(index)];
+                  const float first = row.y0 + 1.3F * canvas.em;
+                  draw_two_ends(canvas,
+                                row,
+                                first,
+                                Face::text,
+                                canvas.colour.ink,
+                                crook_label(change.crook) +
+                                    (change.item.empty() ? "" : ", " + change.item),
+                                change.pieces_right);
+                  canvas.text_within(Face::text,
+                                     canvas.small_cap(),
+                                     row.x0,
+                                     first + 1.3F * canvas.em,
+                                     row.width(),
+                                     canvas.colour.ink_soft,
+                                     change.verdict);
+              });
+}
+
 void draw_contents(const Canvas& canvas, desk::Desk& desk, Box box) {
     const float em = canvas.em;
     desk::LogPage& page = desk.pages().log;
     const desk::SessionContents& contents = page.contents();
     const logbook::SessionRecord& session =
         page.sessions()[static_cast<std::size_t>(page.chosen())];
+    if (!contents.crook_changes.empty()) {
+        Box words = box.take_bottom(std::min(6.4F * em, 0.25F * box.height()));
+        draw_crook_changes(canvas, contents.crook_changes, box);
+        words.take_top(0.4F * em);
+        draw_comments(canvas, page, words);
+        return;
+    }
     const desk::InTune tune = desk::in_tune(contents.notes);
     Box notes = box.take_top(std::min(9.5F * em, 0.3F * box.height()));
     notes =

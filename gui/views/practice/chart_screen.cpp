@@ -150,7 +150,10 @@ void draw_evenness(const Canvas& canvas, float x, float y, int evenness) {
 }
 
 /// Every way to play the chosen note, the usual one first.
-void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
+void draw_ways(const Canvas& canvas,
+               const horn::Tuning& tuning,
+               const horn::PlayedNote& note,
+               Box box) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
     box.take_top(1.3F * canvas.em);
     const float em = canvas.em;
@@ -170,6 +173,11 @@ void draw_ways(const Canvas& canvas, const horn::PlayedNote& note, Box box) {
                 Align::left,
                 canvas.colour.ink_soft,
                 target);
+    canvas.paragraph(Face::text,
+                     canvas.small_cap(),
+                     {name.x0, name.y0 + cap + 2.2F * em, name.x1 - em, name.y1},
+                     canvas.colour.ink_soft,
+                     horn::target_words(note.written, tuning));
 
     const float columns[] = {0.0F, 5.5F, 18.5F, 23.5F, 30.5F, 35.5F};
     const char* heads[] = {"partial", "hand", "to bend", "by hand", "by lips", "evenness of tone"};
@@ -271,7 +279,7 @@ void draw_chart_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
         draw_system(canvas, page, notes, system);
     }
     if (chosen >= 0 && chosen < static_cast<int>(notes.size())) {
-        draw_ways(canvas, notes[static_cast<std::size_t>(chosen)], ways);
+        draw_ways(canvas, desk.session().tuning(), notes[static_cast<std::size_t>(chosen)], ways);
     }
 }
 

@@ -40,9 +40,15 @@ void draw_crooks(const Canvas& canvas, desk::Desk& desk, const Box& box) {
               });
 }
 
-void draw_temperaments(const Canvas& canvas, desk::Desk& desk, const Box& box) {
+void draw_temperaments(const Canvas& canvas, desk::Desk& desk, Box box) {
     const auto all = horn::all_temperaments();
-    draw_rows(canvas, desk, box, static_cast<int>(all.size()), 2.2F * canvas.em, [&](int index) {
+    const desk::TemperamentSheet& sheet = desk.sheets().temperament;
+    Box words = box.take_bottom(6.0F * canvas.em);
+    draw_rows(canvas, desk, box, sheet.rows(), 2.2F * canvas.em, [&](int index) {
+        if (const auto row = desk::TemperamentSheet::footing_row(index)) {
+            constexpr const char* kNames[] = {"Root", "What stays", "Black key of a meantone"};
+            return SheetRow{kNames[static_cast<std::size_t>(*row)], sheet.value_of(*row)};
+        }
         const horn::Temperament& temperament = all[static_cast<std::size_t>(index)];
         constexpr int kSoundingE4 = 64;
         horn::Tuning tuning = desk.session().tuning();
@@ -55,6 +61,9 @@ void draw_temperaments(const Canvas& canvas, desk::Desk& desk, const Box& box) {
         }
         return SheetRow{temperament.label, remark};
     });
+    words.take_top(1.6F * canvas.em);
+    canvas.paragraph(
+        Face::text, canvas.small_cap(), words, canvas.colour.ink_soft, sheet.targets_in_words());
 }
 
 void draw_exercises(const Canvas& canvas, desk::Desk& desk, Box box) {
@@ -218,7 +227,7 @@ const char* title_of(desk::Sheet sheet) {
     case desk::Sheet::pitch:
         return "Pitch of the day";
     case desk::Sheet::temperament:
-        return "Temperament";
+        return "Temperament and root";
     case desk::Sheet::exercises:
         return "Exercises";
     case desk::Sheet::sound:

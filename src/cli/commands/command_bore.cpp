@@ -1,3 +1,4 @@
+#include "cli/air_options.h"
 #include "cli/answer.h"
 #include "cli/bore_plot.h"
 #include "cli/commands.h"
@@ -36,8 +37,7 @@ struct BoreOptions {
     TuningOptions tuning;
     std::string hand = "none";
     double hand_depth_mm = 100.0;
-    double temperature_c = 20.0;
-    double humidity_percent = 50.0;
+    AirOptions air;
     std::string end = "unflanged";
     bool fast = false;
     int resonances = 16;
@@ -85,10 +85,7 @@ OpenEnd end_of(const std::string& name) {
 
 Result<Setup> settle(const BoreOptions& options) {
     Setup setup;
-    setup.air = horn::acoustics::humid_air({options.temperature_c,
-                                            0.01 * options.humidity_percent,
-                                            0.0004,
-                                            horn::acoustics::kStandardPressure_pa});
+    setup.air = horn::acoustics::humid_air(air_state(options.air));
     const auto hand = read_hand(options);
     if (!hand) {
         return tl::unexpected(hand.error());
@@ -126,7 +123,7 @@ Result<Setup> settle(const BoreOptions& options) {
     setup.empty.end = end_of(options.end);
     setup.title += fmt::format(
         ", {:g} °C, {}",
-        options.temperature_c,
+        options.air.temperature_c,
         setup.hand ? fmt::format("hand with a gap of {:.1f} mm radius {:.0f} mm inside the rim",
                                  1e3 * setup.hand->gap_radius_m,
                                  1e3 * setup.hand->depth_m)
@@ -191,11 +188,11 @@ std::string resonance_table(const Setup& setup,
     }
     Question question;
     question.tuning = setup.tuning;
-    question.temperature_c = options.temperature_c;
+    question.temperature_c = options.air.temperature_c;
     question.more = {{"file", options.file ? Question::Value(*options.file) : Question::Value()},
                      {"hand", options.hand},
                      {"hand_depth_m", 1e-3 * options.hand_depth_mm},
-                     {"relative_humidity", 0.01 * options.humidity_percent},
+                     {"relative_humidity", 0.01 * options.air.humidity_percent},
                      {"end", options.end},
                      {"f1_hz", f1_hz > 0.0 ? Question::Value(f1_hz) : Question::Value()},
                      {"tube_m", line.length_m()},
@@ -327,14 +324,7 @@ void add_bore(CommandLine& line) {
         .range(0.0, 500.0)
         .type_name("MM")
         .show_default();
-    command.add_option("--temperature", options->temperature_c, "Air in the horn, degrees Celsius")
-        .range(-10.0, 45.0)
-        .type_name("C")
-        .show_default();
-    command.add_option("--humidity", options->humidity_percent, "Relative humidity in per cent")
-        .range(0.0, 100.0)
-        .type_name("PERCENT")
-        .show_default();
+    add_air_options(command, options->air);
     command.add_option("--end", options->end, "What the rim looks into")
         .one_of({"unflanged", "flanged", "ideal"})
         .show_default();

@@ -1,7 +1,6 @@
 #include "cli/answer.h"
-#include "cli/horn_options.h"
+#include "cli/planning_options.h"
 #include "instrument/planner/missing.h"
-#include "instrument/planner/warm_up.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -17,10 +16,7 @@ namespace {
 struct BuildOptions {
     HornOptions horn;
     std::string key;
-    std::optional<std::string> from;
-    double tolerance_cents = instrument::kUsualTolerance_cents;
-    std::optional<int> most_between;
-    std::optional<double> room_c;
+    PlanningOptions planning;
     std::size_t ways = 10;
     TableFormat format = TableFormat::table;
 };
@@ -119,30 +115,16 @@ std::string not_searched(const instrument::BuildRequest& request,
                              answer.searched_between);
 }
 
-constexpr double kWarmAfter_min = 20.0;
-
 /// The best way cold and after twenty minutes of playing.
 std::string warm_up_text(const LoadedHorn& horn,
                          const instrument::Way& way,
                          const instrument::Target& target,
                          double room_c) {
     const auto warm = instrument::warm_up(target.air.temperature_c, room_c, kWarmAfter_min);
-    const auto slide = instrument::warm_slide(horn.lengths, way.stack, target, warm);
-    return fmt::format(
-        "\nWarm-up of {}: now {:.0f} °C, slide {:.0f} mm ({:+.0f} cents left); in twenty minutes "
-        "about {:.0f} °C (± {:.0f}), {:.0f} cents higher (± {:.0f}), slide {:.0f} mm ({:+.0f} "
-        "cents "
-        "left).\n",
-        instrument::describe(horn.lengths, way.stack),
-        warm.now_c,
-        1000.0 * slide.now.pull_m,
-        slide.now.left_cents + 0.0,
-        warm.later_c,
-        2.0 * warm.later_sd_c,
-        warm.rise_cents,
-        2.0 * warm.rise_sd_cents,
-        1000.0 * slide.later.pull_m,
-        slide.later.left_cents + 0.0);
+    return fmt::format("\nWarm-up: {}.\n{}: {}.\n",
+                       in_words(warm),
+                       instrument::describe(horn.lengths, way.stack),
+                       in_words(instrument::warm_slide(horn.lengths, way.stack, target, warm)));
 }
 
 void caution(const LoadedHorn& horn, const instrument::BuildAnswer& answer, bool coming_from) {
@@ -216,23 +198,14 @@ missing_json(const LoadedHorn& horn, const horn::Crook& key, const instrument::M
     return out;
 }
 
-nlohmann::ordered_json warm_json(const LoadedHorn& horn,
-                                 const instrument::Way& way,
-                                 const instrument::Target& target,
-                                 double room_c) {
+nlohmann::ordered_json warm_way_json(const LoadedHorn& horn,
+                                     const instrument::Way& way,
+                                     const instrument::Target& target,
+                                     double room_c) {
     const auto warm = instrument::warm_up(target.air.temperature_c, room_c, kWarmAfter_min);
-    const auto slide = instrument::warm_slide(horn.lengths, way.stack, target, warm);
-    return {{"after_s", 60.0 * kWarmAfter_min},
-            {"room_c", room_c},
-            {"now_c", warm.now_c},
-            {"later_c", warm.later_c},
-            {"later_sd_c", warm.later_sd_c},
-            {"rise_cents", warm.rise_cents},
-            {"rise_sd_cents", warm.rise_sd_cents},
-            {"slide_now_m", slide.now.pull_m},
-            {"left_now_cents", slide.now.left_cents},
-            {"slide_later_m", slide.later.pull_m},
-            {"left_later_cents", slide.later.left_cents}};
+    nlohmann::ordered_json out = warm_json(warm, room_c);
+    add_warm_slide(out, instrument::warm_slide(horn.lengths, way.stack, target, warm));
+    return out;
 }
 
 /// A build question with its answer, ready to be printed.
@@ -245,10 +218,12 @@ struct Answered {
 
 void print_json(const LoadedHorn& horn, const BuildOptions& options, const Answered& all) {
     Question question = question_of(horn, options.horn);
-    question.more = {{"key", std::string(all.request.target.key.id)},
-                     {"tolerance_cents", all.request.tolerance_cents},
-                     {"most_between", static_cast<double>(all.request.most_between)},
-                     {"from", options.from ? Question::Value(*options.from) : Question::Value()}};
+    question.more = {
+        {"key", std::string(all.request.target.key.id)},
+        {"tolerance_cents", all.request.tolerance_cents},
+        {"most_between", static_cast<double>(all.request.most_between)},
+        {"from",
+         options.planning.from ? Question::Value(*options.planning.from) : Question::Value()}};
     nlohmann::ordered_json answer{{"in_tune", all.answer.in_tune},
                                   {"found", all.answer.found},
                                   {"stacks", all.answer.stacks},
@@ -264,9 +239,9 @@ void print_json(const LoadedHorn& horn, const BuildOptions& options, const Answe
     if (all.missing) {
         answer["missing"] = missing_json(horn, all.request.target.key, *all.missing);
     }
-    if (options.room_c && !all.answer.ways.empty()) {
-        answer["warm_up"] =
-            warm_json(horn, all.answer.ways.front(), all.request.target, *options.room_c);
+    if (options.planning.room_c && !all.answer.ways.empty()) {
+        answer["warm_up"] = warm_way_json(
+            horn, all.answer.ways.front(), all.request.target, *options.planning.room_c);
     }
     std::fputs(
         answer_json("build",
@@ -301,9 +276,11 @@ void print_text(const LoadedHorn& horn, const BuildOptions& options, const Answe
     if (!all.not_searched.empty()) {
         fmt::print("{}\n", all.not_searched);
     }
-    if (options.room_c && !all.answer.ways.empty()) {
+    if (options.planning.room_c && !all.answer.ways.empty()) {
         fmt::print(
-            "{}", warm_up_text(horn, all.answer.ways.front(), all.request.target, *options.room_c));
+            "{}",
+            warm_up_text(
+                horn, all.answer.ways.front(), all.request.target, *options.planning.room_c));
     }
     if (all.missing) {
         fmt::print("\n{}\n",
@@ -316,22 +293,19 @@ Result<int> build(const BuildOptions& options) {
     if (!key) {
         return tl::unexpected(key.error());
     }
-    if (!(options.tolerance_cents >= 0.0 && options.tolerance_cents <= 100.0)) {
-        return usage_error("--tolerance must lie between 0 and 100 cents.");
-    }
     const auto horn = load_horn(options.horn);
     if (!horn) {
         return tl::unexpected(horn.error());
     }
-    const auto from = stack_from(horn->lengths, options.from);
-    if (!from) {
-        return tl::unexpected(from.error());
+    const auto planning = planning_of(options.planning, *horn);
+    if (!planning) {
+        return tl::unexpected(planning.error());
     }
     Answered all;
     all.request.target = {*key, horn->a4_hz, horn->air};
-    all.request.tolerance_cents = options.tolerance_cents;
-    all.request.most_between = options.most_between.value_or(horn->lengths.most_pieces_between);
-    all.request.from = *from;
+    all.request.tolerance_cents = planning->tolerance_cents;
+    all.request.most_between = planning->most_between;
+    all.request.from = planning->from;
     all.request.most_ways = options.ways;
     all.answer = instrument::ways_to_build(horn->lengths, all.request);
     all.not_searched = not_searched(all.request, all.answer, horn->lengths.between.size());
@@ -365,28 +339,9 @@ void add_build(CommandLine& line) {
         .type_name("KEY")
         .required();
     add_horn_options(command, options->horn, true);
-    command
-        .add_option("--from",
-                    options->from,
-                    "What is on the horn now, names separated by commas: tells what to swap")
-        .type_name("NAMES");
-    command
-        .add_option("--tolerance",
-                    options->tolerance_cents,
-                    "Cents that may remain after the slide, 0 to 100")
-        .type_name("CENTS");
-    command
-        .add_option("--most-between",
-                    options->most_between,
-                    "Most couplers and bits in one stack (usual: as the profile says)")
-        .range(0, 32)
-        .type_name("N");
-    command
-        .add_option("--room",
-                    options->room_c,
-                    "Temperature of the room: tells cents and slide now and in twenty minutes")
-        .range(-10, 45)
-        .type_name("DEGREES");
+    add_planning_options(command,
+                         options->planning,
+                         "What is on the horn now, names separated by commas: tells what to swap");
     command.add_option("--ways", options->ways, "How many to print, the best first")
         .range(1, 10000)
         .type_name("N");

@@ -1,6 +1,7 @@
 #include "app/calibration_hearing.h"
 #include "audio/device.h"
 #include "audio/file.h"
+#include "cli/air_options.h"
 #include "cli/answer.h"
 #include "cli/calibration_report.h"
 #include "cli/commands.h"
@@ -33,8 +34,7 @@ struct CalibrateOptions {
     std::string device;
     int channel = 0;
     TuningOptions tuning;
-    double temperature_c = 20.0;
-    double humidity_percent = 50.0;
+    AirOptions air;
     TableFormat format = TableFormat::table;
     std::optional<std::string> profile;
     std::vector<std::string> pieces;
@@ -144,7 +144,7 @@ Result<std::string> store(const CalibrateOptions& options,
         crook = tuning->crook;
     }
     const instrument::PlayedAssembly assembly{
-        options.pieces, 1e-3 * options.slide_pull_mm, options.temperature_c, crook};
+        options.pieces, 1e-3 * options.slide_pull_mm, options.air.temperature_c, crook};
     if (!options.as_named) {
         if (auto played = instrument::check_it_was_played(*profile, assembly, open); !played) {
             return tl::unexpected(played.error());
@@ -159,7 +159,7 @@ Result<std::string> store(const CalibrateOptions& options,
             if (const auto factor = instrument::fitted_tube_factor(*fit, crooks)) {
                 profile->calibration->tube_factor = *factor;
             }
-            text = prediction_text(*profile, *fit, options.temperature_c);
+            text = prediction_text(*profile, *fit, options.air.temperature_c);
         }
     }
     // Read back before it replaces the file: a name that is no piece of this horn must not reach the disk.
@@ -229,10 +229,7 @@ Result<PlayedCalibration> find_horn(const CalibrateOptions& options,
                                     const std::vector<PlayedPitch>& notes,
                                     const std::optional<double>& expected_f1_hz) {
     CalibrationQuestion question;
-    question.air = {options.temperature_c,
-                    0.01 * options.humidity_percent,
-                    0.0004,
-                    horn::acoustics::kStandardPressure_pa};
+    question.air = air_state(options.air);
     if (expected_f1_hz) {
         question.expected_f1_hz = *expected_f1_hz;
         question.expected_sd_cents = kCrookSd_cents;
@@ -253,11 +250,11 @@ void print_findings(const CalibrateOptions& options,
     std::string text;
     if (options.format == TableFormat::table) {
         text = calibration_text(
-            open, played.notes, played.places, closings, tuning, options.temperature_c);
+            open, played.notes, played.places, closings, tuning, options.air.temperature_c);
     }
     Question question;
     question.tuning = tuning;
-    question.temperature_c = options.temperature_c;
+    question.temperature_c = options.air.temperature_c;
     question.profile = options.profile;
     text += answer_table(
         "calibration",
@@ -354,14 +351,7 @@ void add_calibrate(CommandLine& line) {
         .type_name("NAME");
     add_channel_option(command, options->channel);
     add_tuning_options(command, options->tuning);
-    command.add_option("--temperature", options->temperature_c, "Air in the horn, degrees Celsius")
-        .range(-10.0, 45.0)
-        .type_name("C")
-        .show_default();
-    command.add_option("--humidity", options->humidity_percent, "Relative humidity in per cent")
-        .range(0.0, 100.0)
-        .type_name("PERCENT")
-        .show_default();
+    add_air_options(command, options->air);
     add_format_option(command, options->format);
     command.add_option("--profile", options->profile, "Add what was found to this horn profile")
         .type_name("FILE");

@@ -1,9 +1,11 @@
 // The crook-change drill in the terminal: a key is called, the pieces are typed, or mounted and shown by one open note.
 #include "app/calibration_hearing.h"
+#include "app/kept_changes.h"
 #include "audio/device.h"
 #include "audio/file.h"
 #include "cli/answer.h"
 #include "cli/horn_options.h"
+#include "cli/log_options.h"
 #include "core/platform.h"
 #include "instrument/planner/change_drill.h"
 
@@ -33,6 +35,7 @@ struct ChangesOptions {
     int channel = 0;
     int questions = 6;
     std::optional<std::uint64_t> seed;
+    std::optional<std::string> log;
     TableFormat format = TableFormat::table;
 };
 
@@ -41,11 +44,18 @@ double now_s() {
         .count();
 }
 
-Result<std::vector<ChangeCall>> calls_for(const ChangesOptions& options, const LoadedHorn& horn) {
+/// What is called, and the title of the set list it comes from; empty: a quiz.
+struct Calls {
+    std::vector<ChangeCall> calls;
+    std::string title;
+};
+
+Result<Calls> calls_for(const ChangesOptions& options, const LoadedHorn& horn) {
     if (!options.set_list) {
         const auto seed = options.seed.value_or(static_cast<std::uint64_t>(
             std::chrono::system_clock::now().time_since_epoch().count()));
-        return instrument::quiz_of(horn.lengths, horn.a4_hz, horn.air, options.questions, seed);
+        return Calls{
+            instrument::quiz_of(horn.lengths, horn.a4_hz, horn.air, options.questions, seed), ""};
     }
     auto list = instrument::load_set_list(platform::path_of(*options.set_list));
     if (!list) {
@@ -63,7 +73,7 @@ Result<std::vector<ChangeCall>> calls_for(const ChangesOptions& options, const L
     if (!plan) {
         return tl::unexpected(plan.error());
     }
-    return instrument::rehearsal_of(*plan);
+    return Calls{instrument::rehearsal_of(*plan), list->title};
 }
 
 /// "Eb, A4 = 430 Hz. On the horn: long master. What plus what?"
@@ -177,21 +187,9 @@ Result<void> listen(ChangeDrill& drill, const ChangesOptions& options, bool talk
     return {};
 }
 
-const char* stands_id(instrument::Stands stands) {
-    switch (stands) {
-    case instrument::Stands::in_key:
-        return "in_key";
-    case instrument::Stands::wrong:
-        return "wrong";
-    case instrument::Stands::unclear:
-        break;
-    }
-    return "unclear";
-}
-
 nlohmann::ordered_json heard_json(const instrument::HornLengths& horn,
                                   const instrument::HeardVerdict& heard) {
-    nlohmann::ordered_json out{{"stands", stands_id(heard.stands)},
+    nlohmann::ordered_json out{{"stands", instrument::stands_id(heard.stands)},
                                {"off_cents", heard.off_cents},
                                {"off_sd_cents", heard.off_sd_cents},
                                {"guesses", nlohmann::ordered_json::array()}};
@@ -262,7 +260,7 @@ void print_rows(const ChangeDrill& drill) {
                         fmt::format("{:.1f}", result.seconds),
                         call.rest_s ? fmt::format("{:g}", *call.rest_s) : "",
                         result.right() ? "yes" : "no",
-                        result.heard ? stands_id(result.heard->stands) : ""});
+                        result.heard ? instrument::stands_id(result.heard->stands) : ""});
     }
     std::fputs(format_table({{"number"},
                              {"key"},
@@ -277,24 +275,28 @@ void print_rows(const ChangeDrill& drill) {
                stdout);
 }
 
-/// How it went, and how the player's own times lie beside the estimates.
-void print_summary(const ChangeDrill& drill) {
-    double taken_s = 0.0;
-    double estimate_s = 0.0;
-    int right = 0;
-    for (const ChangeResult& result : drill.results()) {
-        right += result.right() ? 1 : 0;
-        const ChangeCall& call = drill.calls()[result.call];
-        if (result.heard && call.estimate_s > 0.0) {
-            taken_s += result.seconds;
-            estimate_s += call.estimate_s;
-        }
+/// Into the log, as a session of its own. A drill that nothing came of leaves nothing.
+Result<void> keep(const ChangesOptions& options,
+                  const ChangeDrill& drill,
+                  const std::string& title,
+                  const LoadedHorn& horn,
+                  double began_s) {
+    if (drill.results().empty()) {
+        return {};
     }
-    fmt::print("\n{} of {} right.\n", right, drill.results().size());
-    if (estimate_s > 0.0) {
-        fmt::print("Your changes took {:.1f} times the estimate (change_times in the profile).\n",
-                   taken_s / estimate_s);
+    auto log =
+        open_and_tidy(options.log ? platform::path_of(*options.log) : logbook::default_path());
+    if (!log) {
+        return tl::unexpected(log.error());
     }
+    app::KeptDrill kept;
+    horn::Tuning tuning;
+    tuning.a4_hz = horn.a4_hz;
+    kept.began = app::session_of_drill(drill, title, tuning);
+    kept.duration_s = now_s() - began_s;
+    kept.changes = app::change_records(drill, title, horn.profile.name);
+    const auto session = app::keep_drill(**log, kept);
+    return session ? Result<void>() : tl::unexpected(session.error());
 }
 
 Result<int> run(const ChangesOptions& options) {
@@ -306,12 +308,13 @@ Result<int> run(const ChangesOptions& options) {
     if (!calls) {
         return tl::unexpected(calls.error());
     }
-    if (calls->empty()) {
+    if (calls->calls.empty()) {
         return failure("There is nothing to call: no key can be built from this profile in tune.");
     }
     const bool talks = options.format == TableFormat::table;
     const bool listens = options.listen_s > 0.0 || !options.recordings.empty();
-    ChangeDrill drill(horn->lengths, std::move(*calls));
+    const double began_s = now_s();
+    ChangeDrill drill(horn->lengths, std::move(calls->calls));
     const auto done = listens ? listen(drill, options, talks) : ask(drill, talks);
     if (!done) {
         return tl::unexpected(done.error());
@@ -324,8 +327,13 @@ Result<int> run(const ChangesOptions& options) {
         print_rows(drill);
         break;
     case TableFormat::table:
-        print_summary(drill);
+        fmt::print("\n{}\n", instrument::summary_words(drill));
         break;
+    }
+    if (options.recordings.empty()) { // recordings were made another day
+        if (const auto kept = keep(options, drill, calls->title, *horn, began_s); !kept) {
+            return tl::unexpected(kept.error());
+        }
     }
     return 0;
 }
@@ -363,6 +371,7 @@ void add_changes(CommandLine& line) {
         .type_name("N");
     command.add_option("--seed", options->seed, "The same quiz again: any whole number")
         .type_name("N");
+    add_log_option(command, options->log);
     add_format_option(command, options->format);
 }
 

@@ -1,5 +1,6 @@
 #include "app/players_horn.h"
 #include "chart/score_pages.h"
+#include "cli/answer.h"
 #include "cli/commands.h"
 #include "cli/part_perform.h"
 #include "cli/part_text.h"
@@ -28,8 +29,7 @@ struct PartOptions {
     std::optional<horn::BassClef> bass_clef;
     std::optional<part::Notation> notes;
     std::optional<double> tempo;
-    std::optional<double> a4_hz;
-    std::optional<std::string> temperament;
+    TuningOptions pitch;
     std::optional<std::string> profile;
     std::optional<std::string> costs;
     std::vector<std::string> pins;
@@ -41,21 +41,6 @@ struct PartOptions {
     bool compare_crooks = false;
     std::optional<std::string> perform;
 };
-
-/// "Eb", or "151=Eb" from bar 151.
-Result<std::vector<part::SaidCrook>> crooks_said(const std::vector<std::string>& typed) {
-    std::vector<part::SaidCrook> said;
-    for (const std::string& text : typed) {
-        const std::size_t equals = text.find('=');
-        const bool from_bar = equals != std::string::npos;
-        const auto crook = horn::parse_crook(from_bar ? text.substr(equals + 1) : text);
-        if (!crook) {
-            return tl::unexpected(crook.error());
-        }
-        said.push_back({from_bar ? text.substr(0, equals) : "", *crook});
-    }
-    return said;
-}
 
 Result<part::ReadOptions> read_options(const PartOptions& options) {
     part::ReadOptions read;
@@ -73,12 +58,13 @@ Result<part::ReadOptions> read_options(const PartOptions& options) {
 
 Result<part::PlanSettings> plan_settings(const PartOptions& options) {
     part::PlanSettings settings;
-    const auto tuning = resolve_tuning({std::nullopt, options.a4_hz, options.temperament});
+    const auto tuning = resolve_tuning(options.pitch);
     if (!tuning) {
         return tl::unexpected(tuning.error());
     }
     settings.a4_hz = tuning->a4_hz;
     settings.temperament = tuning->temperament;
+    settings.footing = tuning->footing;
     if (options.costs) {
         const auto text = read_small_file(platform::path_of(*options.costs), kLargestCosts_bytes);
         const auto costs =
@@ -167,13 +153,37 @@ Result<void> write_pages(const std::string& path,
     return pages ? write_file_in_one_step(path, *pages) : tl::unexpected(pages.error());
 }
 
+/// Pitch and temperament as the first crook stands in them; every note tells its own crook.
+Question question_of(const PartOptions& options,
+                     const part::Part& part,
+                     const part::PlanSettings& settings) {
+    Question question;
+    question.tuning = horn::Tuning{
+        part.crooks.front().crook, settings.a4_hz, settings.temperament, settings.footing};
+    question.profile = options.profile;
+    const auto said = [](const std::optional<std::string>& typed) {
+        return typed ? Question::Value(*typed) : Question::Value();
+    };
+    question.more = {{"file", options.file},
+                     {"part", part.head.id},
+                     {"player", static_cast<double>(part.player)},
+                     {"bars", said(options.bars)},
+                     {"costs", said(options.costs)}};
+    return question;
+}
+
 void print_plan(const part::Score& score,
                 const part::Part& part,
                 const part::Plan& plan,
                 BarRange bars,
+                const Question& question,
                 TableFormat format) {
     if (format == TableFormat::json) {
-        std::fputs(part::plan_json(score, part, plan, bars.first, bars.last).c_str(), stdout);
+        std::fputs(answer_json("part-plan",
+                               question,
+                               part::plan_json(score, part, plan, bars.first, bars.last))
+                       .c_str(),
+                   stdout);
         return;
     }
     std::vector<Column> columns;
@@ -217,7 +227,7 @@ Result<int> one_part(const PartOptions& options,
         }
     }
     if (options.plan) {
-        print_plan(score, part, *plan, *bars, *options.plan);
+        print_plan(score, part, *plan, *bars, question_of(options, part, settings), *options.plan);
     }
     if (options.compare_crooks) {
         std::fputs(crook_ranking(part, part::compare_crooks(part, settings)).c_str(), stdout);
@@ -372,10 +382,7 @@ void add_planning(const OptionSet& command, PartOptions& options) {
         .type_name("BAR.NOTE=HAND");
     command.add_option("--costs", options.costs, "JSON file with costs of your own")
         .type_name("FILE");
-    command.add_option("--a4", options.a4_hz, "Pitch of A4 in hertz, 380 to 470").type_name("HZ");
-    command
-        .add_option("--temperament", options.temperament, "Temperament, such as equal or vallotti")
-        .type_name("NAME");
+    add_pitch_options(command, options.pitch);
     command.add_option("--profile", options.profile, "Your horn, with the hand as it was measured")
         .type_name("FILE");
 }

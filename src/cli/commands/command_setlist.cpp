@@ -18,9 +18,7 @@ struct SetListOptions {
     std::string file;
     HornOptions horn;
     std::string choose = "least-change";
-    std::optional<std::string> from;
-    double tolerance_cents = instrument::kUsualTolerance_cents;
-    std::optional<int> most_between;
+    PlanningOptions planning;
     std::optional<int> slide_places;
     SheetFormat format = SheetFormat::table;
     std::optional<std::string> out;
@@ -72,21 +70,21 @@ Result<int> plan(const SetListOptions& options) {
     if (options.horn.temperature_c) {
         list->temperature_c = horn->air.temperature_c;
     }
-    const auto from = stack_from(horn->lengths, options.from);
-    if (!from) {
-        return tl::unexpected(from.error());
+    const auto planning = planning_of(options.planning, *horn);
+    if (!planning) {
+        return tl::unexpected(planning.error());
     }
     instrument::PlanRequest request;
     request.choose = *choose;
-    request.tolerance_cents = options.tolerance_cents;
-    request.most_between = options.most_between.value_or(horn->lengths.most_pieces_between);
-    request.from = *from;
+    request.tolerance_cents = planning->tolerance_cents;
+    request.most_between = planning->most_between;
+    request.from = planning->from;
     request.most_slide_places = options.slide_places;
     const auto plan = instrument::plan_set_list(horn->lengths, *list, horn->air, request);
     if (!plan) {
         return tl::unexpected(plan.error());
     }
-    const ChangeSheet sheet{*horn, *list, *plan};
+    const ChangeSheet sheet{*horn, *list, *plan, options.planning.room_c};
     const auto content = printed(sheet, options.format);
     if (!content) {
         return tl::unexpected(content.error());
@@ -122,27 +120,15 @@ void add_setlist(CommandLine& line) {
                     options->choose,
                     "What to save: fewest pieces to pack, least change, or least reach")
         .type_name("fewest-pieces|least-change|least-reach");
+    add_planning_options(
+        command, options->planning, "What is on the horn at the start, names separated by commas");
     command
-        .add_option(
-            "--from", options->from, "What is on the horn at the start, names separated by commas")
-        .type_name("NAMES");
-    command
-        .add_option("--tolerance",
-                    options->tolerance_cents,
-                    "Cents that may remain after the slide, 0 to 100")
-        .type_name("CENTS");
-    command
-        .add_option(
-            "--slide-places",
-            options->slide_places,
-            "Hold the slide to so many places for the whole list; as many as needed when left out")
-        .range(1, 2)
-        .type_name("1|2");
-    command
-        .add_option("--most-between",
-                    options->most_between,
-                    "Most couplers and bits in one stack (usual: as the profile says)")
-        .range(0, 32)
+        .add_option("--slide-places",
+                    options->slide_places,
+                    "Hold the slide to so many places for the whole list, 1 or 2 to the "
+                    "millimetre, more of "
+                    "them with marks 3 or 5 mm apart; as many as needed when left out")
+        .range(1, 16)
         .type_name("N");
     static const std::vector<Choice<SheetFormat>> formats = {{"table", SheetFormat::table},
                                                              {"csv", SheetFormat::csv},

@@ -1,6 +1,8 @@
 #include "desk/model/bench.h"
 
 #include "core/cents.h"
+#include "desk/model/piece_choice.h"
+#include "instrument/planner/missing.h"
 
 #include <algorithm>
 #include <cmath>
@@ -45,6 +47,10 @@ void Bench::aim(const horn::Tuning& tuning) {
     aimed_ = true;
     refusal_.clear();
     answer_ = instrument::ways_to_build(lengths_, request);
+    missing_ = answer_.in_tune
+                   ? std::string()
+                   : instrument::in_words(
+                         lengths_, tuning.crook, instrument::what_is_missing(lengths_, request));
     put(answer_.ways.empty() ? stack_ : answer_.ways.front().stack);
 }
 
@@ -53,6 +59,7 @@ void Bench::put(const instrument::Stack& stack) {
     slide_ = instrument::set_slide(
         lengths_, instrument::pushed_in_m(lengths_, stack), length_for_m(tuning_.crook));
     assembly_ = instrument::assemble(lengths_, stack, slide_.pull_m, tuning_.a4_hz, profile_.air);
+    warm();
     partials_.clear();
     for (int partial = kLowestPartial; partial <= kHighestPartial; ++partial) {
         const double from_a4 = cents_between(assembly_.f1_hz * partial, tuning_.a4_hz);
@@ -62,24 +69,34 @@ void Bench::put(const instrument::Stack& stack) {
     }
 }
 
+void Bench::set_room(double room_c) noexcept {
+    constexpr double kColdest_c = 0.0;
+    constexpr double kWarmest_c = 40.0;
+    room_c_ = std::clamp(room_c, kColdest_c, kWarmest_c);
+    warm();
+}
+
+void Bench::warm() noexcept {
+    constexpr double kPlayed_min = 20.0;
+    warm_up_ = instrument::warm_up(room_c_, room_c_, kPlayed_min);
+    warm_slide_ = instrument::warm_slide(
+        lengths_, stack_, {tuning_.crook, tuning_.a4_hz, profile_.air}, warm_up_);
+}
+
 double Bench::length_for_m(const horn::Crook& key) const noexcept {
     return instrument::target_length_m({key, tuning_.a4_hz, profile_.air});
 }
 
 int Bench::pieces() const noexcept {
-    return static_cast<int>(lengths_.crooks.size() + lengths_.between.size());
+    return pieces_of(lengths_);
 }
 
 const instrument::HornPiece& Bench::piece(int index) const noexcept {
-    const auto crooks = static_cast<int>(lengths_.crooks.size());
-    return index < crooks ? lengths_.crooks[static_cast<std::size_t>(index)]
-                          : lengths_.between[static_cast<std::size_t>(index - crooks)];
+    return piece_at(lengths_, index);
 }
 
 bool Bench::mounted(int index) const noexcept {
-    const auto crooks = static_cast<int>(lengths_.crooks.size());
-    return index < crooks ? stack_.crook == index
-                          : ((stack_.between >> (index - crooks)) & 1U) != 0;
+    return mounted_at(lengths_, stack_, index);
 }
 
 void Bench::choose(int piece) noexcept {
@@ -87,21 +104,12 @@ void Bench::choose(int piece) noexcept {
 }
 
 void Bench::toggle_chosen() {
-    const auto crooks = static_cast<int>(lengths_.crooks.size());
-    instrument::Stack wanted = stack_;
-    if (chosen_ < crooks) {
-        wanted.crook = stack_.crook == chosen_ ? -1 : chosen_;
-    } else {
-        wanted.between ^= instrument::PieceSet{1} << (chosen_ - crooks);
-    }
+    const instrument::Stack wanted = toggled(lengths_, stack_, chosen_);
     refusal_.clear();
     if (instrument::fits(lengths_, wanted)) {
         put(wanted);
-    } else if (wanted.crook < 0) {
-        refusal_ = "The mouthpiece needs a crook: choose another crook instead.";
     } else {
-        refusal_ = piece(wanted.crook).name +
-                   " takes no couplers: take them off first, or choose a master crook.";
+        refusal_ = why_it_does_not_fit(lengths_, wanted);
     }
 }
 

@@ -3,7 +3,7 @@
 #include "core/result.h"
 #include "horn/tuning.h"
 #include "instrument/planner/assembly.h"
-#include "instrument/planner/ways.h"
+#include "instrument/planner/warm_up.h"
 #include "instrument/profile.h"
 
 #include <filesystem>
@@ -51,6 +51,14 @@ public:
     [[nodiscard]] const instrument::Stack& stack() const noexcept { return stack_; }
     /// How the slide brings it to the key, and what is left.
     [[nodiscard]] const instrument::SlideSetting& slide() const noexcept { return slide_; }
+    /// What would reach the key when nothing does: how much tube is too much or lacking, and the piece to have made. Empty
+    /// otherwise.
+    [[nodiscard]] const std::string& missing() const noexcept { return missing_; }
+    /// The horn taken up cold in this room, now and after twenty minutes of playing, with the slide for either.
+    [[nodiscard]] double room_c() const noexcept { return room_c_; }
+    void set_room(double room_c) noexcept;
+    [[nodiscard]] const instrument::WarmUp& warm_up() const noexcept { return warm_up_; }
+    [[nodiscard]] const instrument::WarmSlide& warm_slide() const noexcept { return warm_slide_; }
     /// Acoustic length that sounds a key today, in metres.
     [[nodiscard]] double length_for_m(const horn::Crook& key) const noexcept;
     /// Partials 2 to 16 as they sound now.
@@ -58,6 +66,7 @@ public:
 
 private:
     void put(const instrument::Stack& stack);
+    void warm() noexcept;
 
     instrument::Profile profile_;
     instrument::HornLengths lengths_;
@@ -70,6 +79,10 @@ private:
     std::vector<BenchPartial> partials_;
     int chosen_ = 0;
     std::string refusal_;
+    std::string missing_;
+    double room_c_ = 20.0;
+    instrument::WarmUp warm_up_;
+    instrument::WarmSlide warm_slide_;
 };
 
 } // namespace bellhand::desk

@@ -1,5 +1,7 @@
 #include "desk/pages/bench_page.h"
 
+#include "desk/pages.h"
+
 #include <algorithm>
 
 namespace bellhand::desk {
@@ -27,16 +29,20 @@ KeyTable BenchPage::keys() {
         return {};
     }
     Bench& bench = *bench_;
-    return {on(Key::enter,
+    return {on(Key::tab, "drill crook changes", [this] { wishes_.screen = Screen::changes; }),
+            on(Key::enter,
                bench.mounted(bench.chosen()) ? "take it off" : "put it on",
                [&bench] { bench.toggle_chosen(); }),
             on_steps(Key::up,
                      Key::down,
                      "another piece",
                      [&bench](int step) { bench.choose(bench.chosen() + step); }),
-            on_steps(Key::left, Key::right, "another way", [&bench](int step) {
-                bench.take_way(std::max(0, bench.way() + step));
-            })};
+            on_steps(Key::left,
+                     Key::right,
+                     "another way",
+                     [&bench](int step) { bench.take_way(std::max(0, bench.way() + step)); }),
+            on('.', "a warmer room", [&bench] { bench.set_room(bench.room_c() + 1.0); }),
+            on(',', "a colder room", [&bench] { bench.set_room(bench.room_c() - 1.0); })};
 }
 
 } // namespace bellhand::desk

@@ -6,9 +6,21 @@
 #include "horn/temperament.h"
 
 #include <algorithm>
+#include <cmath>
+#include <cstdio>
 #include <cstdlib>
 
 namespace bellhand::desk {
+
+namespace {
+
+std::string signed_tenths(double cents) {
+    char text[24];
+    std::snprintf(text, sizeof text, "%+.1f", cents);
+    return text;
+}
+
+} // namespace
 
 void CrookSheet::enter() {
     const auto all = horn::all_crooks();
@@ -34,10 +46,84 @@ void TemperamentSheet::enter() {
 }
 
 int TemperamentSheet::rows() const {
-    return static_cast<int>(horn::all_temperaments().size());
+    return static_cast<int>(horn::all_temperaments().size()) + 3;
+}
+
+std::optional<TemperamentSheet::FootingRow> TemperamentSheet::footing_row(int row) noexcept {
+    const int first = static_cast<int>(horn::all_temperaments().size());
+    return row < first ? std::nullopt : std::optional(static_cast<FootingRow>(row - first));
+}
+
+std::string TemperamentSheet::value_of(FootingRow row) const {
+    const horn::Tuning& tuning = session_.tuning();
+    switch (row) {
+    case FootingRow::root:
+        return (tuning.footing.root ? "" : "the crook's key, ") + horn::root_label(tuning);
+    case FootingRow::anchor: {
+        if (tuning.footing.anchor == horn::Anchor::key) {
+            return "the key itself, alone";
+        }
+        const double off_cents = horn::key_from_equal_cents(tuning);
+        return "their A, in company" +
+               (std::fabs(off_cents) < 0.05
+                    ? std::string()
+                    : "; the key stands " + signed_tenths(off_cents) + " cents");
+    }
+    case FootingRow::black_key:
+        break;
+    }
+    return tuning.footing.enharmonic == horn::Enharmonic::sharp ? "the sharp (on C: G♯)"
+                                                                : "the flat (on C: A♭)";
+}
+
+std::string TemperamentSheet::targets_in_words() const {
+    std::string text;
+    for (const char* const name : {"E4", "G4", "Bb4"}) {
+        const horn::Note written = horn::parse_note(name).value();
+        text += (text.empty() ? "Written " : " ") + horn::display_name(written) + ": " +
+                horn::target_words(written, session_.tuning()) + ".";
+    }
+    return text;
+}
+
+void TemperamentSheet::turn(int step) {
+    constexpr int kSteps = 12;
+    horn::Tuning tuning = session_.tuning();
+    horn::Footing& footing = tuning.footing;
+    switch (*footing_row(selected())) {
+    case FootingRow::root: { // the crook's key stands before C
+        const int place = (footing.root ? *footing.root + 1 : 0) + step;
+        const int next = (place + kSteps + 1) % (kSteps + 1);
+        footing.root = next == 0 ? std::nullopt : std::optional(next - 1);
+        break;
+    }
+    case FootingRow::anchor:
+        footing.anchor = footing.anchor == horn::Anchor::key ? horn::Anchor::a : horn::Anchor::key;
+        break;
+    case FootingRow::black_key:
+        footing.enharmonic = footing.enharmonic == horn::Enharmonic::sharp
+                                 ? horn::Enharmonic::flat
+                                 : horn::Enharmonic::sharp;
+        break;
+    }
+    wishes_.tuning = tuning;
+}
+
+KeyTable TemperamentSheet::keys() {
+    if (!footing_row(selected())) {
+        return SheetPage::keys();
+    }
+    return {on_steps(Key::left, Key::right, "change it", [this](int step) { turn(step); }),
+            on(Key::enter, "next", [this] { turn(1); }).or_key(' '),
+            rows_line(),
+            close_line()};
 }
 
 void TemperamentSheet::accept() {
+    if (footing_row(selected())) {
+        turn(1);
+        return;
+    }
     horn::Tuning tuning = session_.tuning();
     tuning.temperament = horn::all_temperaments()[static_cast<std::size_t>(selected())];
     wishes_.tuning = tuning;

@@ -4,6 +4,7 @@
 #include "desk/sheets/sheet.h"
 
 #include <array>
+#include <optional>
 #include <string>
 
 namespace bellhand::desk {
@@ -23,14 +24,27 @@ private:
     const Session& session_;
 };
 
+/// The temperament, and where it stands: its root, what is its anchor, and the black key that a meantone has only once.
 class TemperamentSheet : public SheetPage {
 public:
     explicit TemperamentSheet(const Session& session) : session_(session) {}
     void enter() override;
+    [[nodiscard]] KeyTable keys() override;
     [[nodiscard]] int rows() const override;
     void accept() override;
 
+    /// The rows after the temperaments.
+    enum class FootingRow { root, anchor, black_key };
+    /// Of a row, or empty where a temperament stands.
+    [[nodiscard]] static std::optional<FootingRow> footing_row(int row) noexcept;
+    /// What stands there: "the crook's key, E♭".
+    [[nodiscard]] std::string value_of(FootingRow row) const;
+    /// Why three targets stand where they do: "Written E: a pure major third above E♭."
+    [[nodiscard]] std::string targets_in_words() const;
+
 private:
+    void turn(int step);
+
     const Session& session_;
 };
 

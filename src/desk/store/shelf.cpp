@@ -62,14 +62,21 @@ public:
             auto notes = log.notes(id);
             auto takes = log.takes(id);
             auto comments = log.comments(id);
-            for (const Error* error :
-                 {error_of(blocks), error_of(notes), error_of(takes), error_of(comments)}) {
+            auto changes = log.crook_changes(id);
+            for (const Error* error : {error_of(blocks),
+                                       error_of(notes),
+                                       error_of(takes),
+                                       error_of(comments),
+                                       error_of(changes)}) {
                 if (error != nullptr) {
                     return tl::unexpected(*error);
                 }
             }
-            return SessionContents{
-                std::move(*blocks), std::move(*notes), std::move(*takes), std::move(*comments)};
+            return SessionContents{std::move(*blocks),
+                                   std::move(*notes),
+                                   std::move(*takes),
+                                   std::move(*comments),
+                                   std::move(*changes)};
         });
     }
 
@@ -130,6 +137,10 @@ public:
         return log_.ask([&](logbook::Logbook& log) {
             return progress::trend(log, range, calendar::today(), crook);
         });
+    }
+
+    Result<std::int64_t> keep_drill(const app::KeptDrill& drill) override {
+        return log_.ask([&](logbook::Logbook& log) { return app::keep_drill(log, drill); });
     }
 
     Result<std::filesystem::path> write_report(progress::Range range) override {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/kept_changes.h"
 #include "core/result.h"
 #include "desk/store/homework_shelf.h"
 #include "drill/exercise.h"
@@ -23,6 +24,7 @@ struct SessionContents {
     std::vector<logbook::NoteRecord> notes;
     std::vector<logbook::TakeRecord> takes;
     std::vector<logbook::CommentRecord> comments;
+    std::vector<logbook::CrookChangeRecord> crook_changes; ///< where it is a drill of them
 };
 
 struct TakesRoom {
@@ -65,6 +67,9 @@ public:
     /// The same in the course of time, of one crook (its id).
     [[nodiscard]] virtual Result<std::vector<progress::TrendPoint>>
     trend(progress::Range range, const std::string& crook) = 0;
+
+    /// Puts a crook-change drill into the log, in place of what was there of it; the number of its session.
+    [[nodiscard]] virtual Result<std::int64_t> keep_drill(const app::KeptDrill& drill) = 0;
 
     /// Writes what `look_back` tells as a page to send, a file beside the log; its path.
     [[nodiscard]] virtual Result<std::filesystem::path> write_report(progress::Range range) = 0;

@@ -53,12 +53,4 @@ Propagation propagation(double radius_m, double f_hz, const Air& air, Losses los
     return by_bessel(viscous_number(radius_m, f_hz, air), omega, air);
 }
 
-double attenuation_np_m(const Propagation& propagation) noexcept {
-    return propagation.gamma_per_m.real();
-}
-
-double phase_velocity_m_s(const Propagation& propagation, double f_hz) noexcept {
-    return 2.0 * std::numbers::pi * f_hz / propagation.gamma_per_m.imag();
-}
-
 } // namespace bellhand::horn::acoustics

@@ -30,8 +30,4 @@ struct Propagation {
 [[nodiscard]] Propagation
 propagation(double radius_m, double f_hz, const Air& air, Losses losses) noexcept;
 
-/// Attenuation in nepers per metre and phase velocity in m/s, for tables.
-[[nodiscard]] double attenuation_np_m(const Propagation& propagation) noexcept;
-[[nodiscard]] double phase_velocity_m_s(const Propagation& propagation, double f_hz) noexcept;
-
 } // namespace bellhand::horn::acoustics

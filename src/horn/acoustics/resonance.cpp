@@ -1,7 +1,5 @@
 #include "horn/acoustics/resonance.h"
 
-#include "core/cents.h"
-
 #include <algorithm>
 #include <cmath>
 
@@ -11,7 +9,6 @@ namespace {
 
 constexpr double kTolerance_hz = 1e-4;
 constexpr double kGolden = 0.3819660112501051; // (3 - sqrt 5) / 2
-constexpr double kHighestHarmonic_hz = 2000.0;
 
 /// Brent's search for a maximum in (low, high): the three best points so far, and which step comes next.
 class Brent {
@@ -160,28 +157,6 @@ Resonance resonance_near(const Line& line, double guess_hz, double step_hz) {
     }
     const double ahead = middle + direction;
     return close_in(line, std::min(behind, ahead), middle, std::max(behind, ahead));
-}
-
-double playing_frequency_hz(const Line& line, double near_hz, int harmonics, double reach_cents) {
-    const auto sum = [&](double f_hz) {
-        double total = 0.0;
-        for (int k = 1; k <= harmonics && k * near_hz <= kHighestHarmonic_hz; ++k) {
-            total += line.at(k * f_hz).impedance_pa_s_m3.real() / k;
-        }
-        return total;
-    };
-    constexpr int kSteps = 24;
-    const auto point = [&](int i) { return near_hz * ratio_of_cents(reach_cents * i / kSteps); };
-    int best = 0;
-    double best_value = -1.0;
-    for (int i = -kSteps; i <= kSteps; ++i) {
-        const double value = sum(point(i));
-        if (value > best_value) {
-            best_value = value;
-            best = i;
-        }
-    }
-    return brent_maximum(sum, point(best - 1), point(best), point(best + 1));
 }
 
 } // namespace bellhand::horn::acoustics

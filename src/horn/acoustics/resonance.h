@@ -32,12 +32,4 @@ struct PeakSearch {
 /// differs little from a known one. Same precision.
 [[nodiscard]] Resonance resonance_near(const Line& line, double guess_hz, double step_hz = 2.0);
 
-/// Frequency at which lips are helped most near a resonance when the tone's harmonics are counted in: the maximum of
-/// sum over k = 1..harmonics of Re Z(k f) / k within `reach_cents` of `near_hz` (sum function after Wogram 1972, from
-/// memory). Harmonics above 2 kHz are left out. It stands for the centre of a slot, not for what a player does with it.
-[[nodiscard]] double playing_frequency_hz(const Line& line,
-                                          double near_hz,
-                                          int harmonics = 6,
-                                          double reach_cents = 60.0);
-
 } // namespace bellhand::horn::acoustics

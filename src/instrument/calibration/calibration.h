@@ -105,8 +105,4 @@ struct PlayedCalibration {
 /// A4 at which equal temperament puts this crook's written C4 on 4 f1.
 [[nodiscard]] double suiting_a4_hz(double f1_hz, const horn::Crook& crook) noexcept;
 
-/// f1 that the same horn has at another air temperature (square-root law).
-[[nodiscard]] double
-f1_at_temperature_hz(double f1_hz, double measured_at_c, double wanted_at_c) noexcept;
-
 } // namespace bellhand::instrument

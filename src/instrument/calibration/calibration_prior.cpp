@@ -54,8 +54,4 @@ double suiting_a4_hz(double f1_hz, const horn::Crook& crook) noexcept {
     return f1_hz * std::exp2((33.0 - crook.transposition) / 12.0);
 }
 
-double f1_at_temperature_hz(double f1_hz, double measured_at_c, double wanted_at_c) noexcept {
-    return f1_hz * ratio_of_cents(horn::acoustics::warming_cents(measured_at_c, wanted_at_c));
-}
-
 } // namespace bellhand::instrument

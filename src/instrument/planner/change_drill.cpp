@@ -8,6 +8,14 @@
 
 namespace bellhand::instrument {
 
+namespace {
+
+bool too_late(const ChangeCall& call, const ChangeResult& result) noexcept {
+    return call.rest_s && result.seconds > *call.rest_s;
+}
+
+} // namespace
+
 std::vector<ChangeCall> rehearsal_of(const Plan& plan) {
     std::vector<ChangeCall> calls;
     for (const PlanStep& step : plan.steps) {
@@ -85,8 +93,42 @@ SaidVerdict judge_said(const HornLengths& horn,
     return verdict;
 }
 
-ChangeDrill::ChangeDrill(HornLengths horn, std::vector<ChangeCall> calls)
-    : horn_(std::move(horn)), calls_(std::move(calls)) {}
+ChangeDrill::ChangeDrill(HornLengths horn, std::vector<ChangeCall> calls, bool own)
+    : horn_(std::move(horn)), calls_(std::move(calls)), own_(own) {}
+
+const ChangeResult* ChangeDrill::last_result() const noexcept {
+    return phase_ == Phase::judged && !results_.empty() && results_.back().call == at_
+               ? &results_.back()
+               : nullptr;
+}
+
+std::size_t ChangeDrill::calls_left() const noexcept {
+    return phase_ == Phase::ready ? calls_.size()
+                                  : calls_.size() - std::min(at_ + 1, calls_.size());
+}
+
+std::vector<ChangeCall> ChangeDrill::to_practise() const {
+    std::vector<ChangeCall> calls;
+    const bool answered = phase_ == Phase::judged || phase_ == Phase::over;
+    const std::size_t came_to = std::min(answered ? at_ + 1 : at_, calls_.size());
+    for (std::size_t i = 0; i < came_to; ++i) {
+        const auto result = std::find_if(results_.begin(),
+                                         results_.end(),
+                                         [i](const ChangeResult& one) { return one.call == i; });
+        if (result == results_.end() || !result->right() || too_late(calls_[i], *result)) {
+            calls.push_back(calls_[i]);
+        }
+    }
+    return calls;
+}
+
+HeardVerdict ChangeDrill::judge(const ShownNote& note) const {
+    HeardVerdict heard = judge_heard(horn_, call(), note);
+    if (!own_) {
+        heard.guesses.clear();
+    }
+    return heard;
+}
 
 void ChangeDrill::next(double now_s) {
     assert(phase_ == Phase::ready || phase_ == Phase::judged);
@@ -108,17 +150,26 @@ void ChangeDrill::say(const Stack& said, double now_s) {
 
 void ChangeDrill::show(const ShownNote& note, double begun_s) {
     assert(phase_ == Phase::called || phase_ == Phase::judged);
-    if (phase_ == Phase::called) {
+    if (last_result() == nullptr) {
         results_.emplace_back().call = at_;
     }
     results_.back().seconds = begun_s - called_s_;
-    results_.back().heard = judge_heard(horn_, call(), note);
+    results_.back().heard = judge(note);
     phase_ = Phase::judged;
 }
 
 void ChangeDrill::skip() {
     assert(phase_ == Phase::called);
     phase_ = Phase::judged;
+}
+
+void ChangeDrill::call_again(double now_s) {
+    assert(phase_ == Phase::judged);
+    if (last_result() != nullptr) {
+        results_.pop_back();
+    }
+    called_s_ = now_s;
+    phase_ = Phase::called;
 }
 
 } // namespace bellhand::instrument

@@ -64,6 +64,9 @@ enum class Stands {
     unclear, ///< nothing thought of explains it, or right and wrong explain it alike
 };
 
+/// "in_key", "wrong", "unclear": files.
+[[nodiscard]] const char* stands_id(Stands stands) noexcept;
+
 struct HeardVerdict {
     Stands stands = Stands::unclear;
     double off_cents =
@@ -78,6 +81,9 @@ struct HeardVerdict {
 /// the note's. Pieces nearer to each other than that sound alike, and all of them are named.
 [[nodiscard]] HeardVerdict
 judge_heard(const HornLengths& horn, const ChangeCall& call, const ShownNote& note);
+
+/// "Not in the key: the note is 98 cents below the key. tone is missing."
+[[nodiscard]] std::string in_words(const HeardVerdict& heard);
 
 /// One change as it went.
 struct ChangeResult {
@@ -103,7 +109,8 @@ public:
         over,
     };
 
-    ChangeDrill(HornLengths horn, std::vector<ChangeCall> calls);
+    /// `own`: the pieces are the player's. Of a box that is not, no piece is named for what one hears; only how far off it is.
+    ChangeDrill(HornLengths horn, std::vector<ChangeCall> calls, bool own = true);
 
     [[nodiscard]] Phase phase() const noexcept { return phase_; }
     [[nodiscard]] const HornLengths& horn() const noexcept { return horn_; }
@@ -111,19 +118,29 @@ public:
     /// What is called, or was called last. Only while something was called.
     [[nodiscard]] const ChangeCall& call() const { return calls_.at(at_); }
     [[nodiscard]] const std::vector<ChangeResult>& results() const noexcept { return results_; }
+    /// Of the call that is judged; null when it was passed over.
+    [[nodiscard]] const ChangeResult* last_result() const noexcept;
+    [[nodiscard]] std::size_t calls_left() const noexcept;
+    /// What is worth repeating: wrong, not sure, longer than the rest, or passed over, as far as the drill came.
+    [[nodiscard]] std::vector<ChangeCall> to_practise() const;
+    /// What that note says of the call, without counting it.
+    [[nodiscard]] HeardVerdict judge(const ShownNote& note) const;
 
     /// Calls the next key, or ends the drill after the last. Only when ready or judged.
     void next(double now_s);
     /// The pieces are said (or clicked). Only while called.
     void say(const Stack& said, double now_s);
-    /// An open note was played, begun at this time. While called, or once after pieces were said.
+    /// An open note was played, begun at this time. While called or judged; it takes the place of an earlier one.
     void show(const ShownNote& note, double begun_s);
     /// The call is passed over without a result. Only while called.
     void skip();
+    /// Takes back what came of the call that is judged, and calls it anew.
+    void call_again(double now_s);
 
 private:
     HornLengths horn_;
     std::vector<ChangeCall> calls_;
+    bool own_ = true;
     std::vector<ChangeResult> results_;
     std::size_t at_ = 0;
     double called_s_ = 0.0;
@@ -133,5 +150,8 @@ private:
 /// "Right: G crook + tone, slide 12 mm out. 9.4 s, estimated 9 s; the rest is 18 s."
 [[nodiscard]] std::string
 in_words(const HornLengths& horn, const ChangeCall& call, const ChangeResult& result);
+
+/// "6 of 8 right. Your changes took 1.3 times the estimate (change_times in the profile)."
+[[nodiscard]] std::string summary_words(const ChangeDrill& drill);
 
 } // namespace bellhand::instrument

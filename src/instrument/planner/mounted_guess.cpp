@@ -160,7 +160,21 @@ std::string timed(const ChangeCall& call, const ChangeResult& result) {
     return out + ".";
 }
 
-std::string heard_words(const HeardVerdict& heard) {
+} // namespace
+
+const char* stands_id(Stands stands) noexcept {
+    switch (stands) {
+    case Stands::in_key:
+        return "in_key";
+    case Stands::wrong:
+        return "wrong";
+    case Stands::unclear:
+        break;
+    }
+    return "unclear";
+}
+
+std::string in_words(const HeardVerdict& heard) {
     const std::string off = whole(heard.off_cents) + " cents " +
                             (heard.off_cents > 0.0 ? "above" : "below") + " the key";
     switch (heard.stands) {
@@ -177,8 +191,12 @@ std::string heard_words(const HeardVerdict& heard) {
         }
         break;
     }
-    std::string text = heard.stands == Stands::wrong ? "Not in the key: the note is " + off + ". "
-                                                     : "Not sure: the note is " + off + ". ";
+    std::string text = heard.stands == Stands::wrong ? "Not in the key: the note is " + off + "."
+                                                     : "Not sure: the note is " + off + ".";
+    if (heard.guesses.empty()) {
+        return text;
+    }
+    text += ' ';
     const bool several = heard.guesses.size() > 1;
     text += several ? "These sound alike: " : "";
     for (std::size_t i = 0; i < heard.guesses.size(); ++i) {
@@ -189,8 +207,6 @@ std::string heard_words(const HeardVerdict& heard) {
     }
     return text + ".";
 }
-
-} // namespace
 
 HeardVerdict judge_heard(const HornLengths& horn, const ChangeCall& call, const ShownNote& note) {
     Guesses guesses(horn, call);
@@ -245,9 +261,34 @@ std::string in_words(const HornLengths& horn, const ChangeCall& call, const Chan
         }
     }
     if (result.heard) {
-        text += (text.empty() ? "" : " ") + heard_words(*result.heard);
+        text += (text.empty() ? "" : " ") + in_words(*result.heard);
     }
     return text + timed(call, result);
+}
+
+std::string summary_words(const ChangeDrill& drill) {
+    double taken_s = 0.0;
+    double estimate_s = 0.0;
+    std::size_t right = 0;
+    for (const ChangeResult& result : drill.results()) {
+        right += result.right() ? 1U : 0U;
+        const ChangeCall& call = drill.calls()[result.call];
+        if (result.heard && call.estimate_s > 0.0) { // named pieces are not yet mounted ones
+            taken_s += result.seconds;
+            estimate_s += call.estimate_s;
+        }
+    }
+    std::string text =
+        std::to_string(right) + " of " + std::to_string(drill.results().size()) + " right.";
+    if (estimate_s > 0.0) {
+        char times[96];
+        std::snprintf(times,
+                      sizeof times,
+                      " Your changes took %.1f times the estimate (change_times in the profile).",
+                      taken_s / estimate_s);
+        text += times;
+    }
+    return text;
 }
 
 } // namespace bellhand::instrument

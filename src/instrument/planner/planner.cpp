@@ -13,8 +13,8 @@ namespace {
 
 /// Comparisons that one plan may take, about three seconds of a processor of today.
 constexpr double kMostWork = 2.5e9;
-/// Pairs of slide places that are tried at most.
-constexpr std::size_t kMostPairs = 2'016; // of 64 places
+/// Sets of slide places that are tried at most.
+constexpr std::size_t kMostSets = 2'600; // all up to four of 16 places
 
 PlanStep left_out(const HornLengths& horn,
                   const Number& number,
@@ -146,26 +146,48 @@ std::vector<std::uint64_t> served_by_place(const Candidates& candidates) {
     return served;
 }
 
-/// Every set of one or two places that serves all numbers which any place serves.
-std::vector<std::vector<int>> sets_of_places(const Candidates& candidates, int most) {
-    const auto served = served_by_place(candidates);
-    std::uint64_t all = 0;
-    for (const std::uint64_t numbers : served) {
-        all |= numbers;
-    }
-    std::vector<std::vector<int>> sets;
-    for (int a = 0; a < candidates.places.count(); ++a) {
-        if (served[static_cast<std::size_t>(a)] == all) {
-            sets.push_back({a});
+/// Every set of at most so many places that serves all numbers which any place serves; one more than `kMostSets` when there
+/// are too many.
+class SetsOfPlaces {
+public:
+    SetsOfPlaces(const Candidates& candidates, int most)
+        : served_(served_by_place(candidates)), from_(served_.size() + 1, 0), most_(most) {
+        for (std::size_t place = served_.size(); place > 0; --place) {
+            from_[place - 1] = from_[place] | served_[place - 1];
         }
-        for (int b = a + 1; most > 1 && b < candidates.places.count(); ++b) {
-            if ((served[static_cast<std::size_t>(a)] | served[static_cast<std::size_t>(b)]) ==
-                all) {
-                sets.push_back({a, b});
-            }
+        add(0, 0);
+    }
+    [[nodiscard]] std::vector<std::vector<int>> take() { return std::move(sets_); }
+
+private:
+    void add(std::size_t first, std::uint64_t covered) {
+        if (covered == from_.front() && !places_.empty()) {
+            sets_.push_back(places_);
+        }
+        if (static_cast<int>(places_.size()) == most_) {
+            return;
+        }
+        for (std::size_t place = first; place < served_.size() && sets_.size() <= kMostSets &&
+                                        (covered | from_[place]) == from_.front();
+             ++place) {
+            places_.push_back(static_cast<int>(place));
+            add(place + 1, covered | served_[place]);
+            places_.pop_back();
         }
     }
-    return sets;
+
+    std::vector<std::uint64_t> served_; ///< numbers, by place
+    std::vector<std::uint64_t> from_;   ///< numbers that this place and those after it serve
+    int most_;
+    std::vector<int> places_;
+    std::vector<std::vector<int>> sets_;
+};
+
+/// How many places of the slide it uses.
+int slide_places_of(const Choice& choice) {
+    std::set<int> places(choice.slide_of_step.begin(), choice.slide_of_step.end());
+    places.erase(-1); // left out
+    return static_cast<int>(places.size());
 }
 
 /// The best over all sets of few places. Empty when there are too many of them, or the search is too large.
@@ -175,7 +197,7 @@ std::optional<Chosen> choose_with_few_places(const HornLengths& horn,
                                              const std::vector<std::vector<int>>& sets,
                                              const Weighing& weighing,
                                              const PlanRequest& request) {
-    if (sets.size() > kMostPairs) {
+    if (sets.size() > kMostSets) {
         return std::nullopt;
     }
     std::optional<Chosen> best;
@@ -273,9 +295,8 @@ Result<void> check(const SetList& list, const PlanRequest& request) {
     if (!(request.tolerance_cents >= 0.0 && request.tolerance_cents <= 100.0)) {
         return usage_error("The tolerance must lie between 0 and 100 cents.");
     }
-    if (request.most_slide_places &&
-        (*request.most_slide_places < 1 || *request.most_slide_places > 2)) {
-        return usage_error("The slide can be held to 1 or 2 places for the whole list.");
+    if (request.most_slide_places && *request.most_slide_places < 1) {
+        return usage_error("The slide needs one place at least.");
     }
     return {};
 }
@@ -335,20 +356,21 @@ Result<Plan> plan_set_list(const HornLengths& horn,
             return plan_of(
                 horn, list, *gathered, bounds, request, nothing_chosen(gathered->candidates));
         }
-        std::optional<Chosen> chosen;
-        if (request.most_slide_places) {
-            const auto sets = sets_of_places(gathered->candidates, *request.most_slide_places);
+        std::optional<Chosen> chosen =
+            choose_from(horn, twins, gathered->candidates, weighing, request);
+        if (request.most_slide_places &&
+            (!chosen || slide_places_of(chosen->choice) > *request.most_slide_places)) {
+            const int most = *request.most_slide_places;
+            const auto sets = SetsOfPlaces(gathered->candidates, most).take();
             if (sets.empty()) {
                 return failure(
-                    "No " +
-                    std::string(*request.most_slide_places == 1 ? "single place" : "two places") +
-                    " of the slide serve every number: allow more, a larger "
-                    "--tolerance, or longer stacks.");
+                    (most == 1 ? "No single place of the slide serves"
+                               : "No " + std::to_string(most) + " places of the slide serve") +
+                    std::string(" every number: allow more, a larger --tolerance, or longer "
+                                "stacks."));
             }
             chosen =
                 choose_with_few_places(horn, twins, gathered->candidates, sets, weighing, request);
-        } else {
-            chosen = choose_from(horn, twins, gathered->candidates, weighing, request);
         }
         if (chosen) {
             return plan_of(horn, list, *gathered, bounds, request, *chosen);

@@ -32,7 +32,8 @@ struct PlanRequest {
     /// practice, no source).
     double margin_s = 2.0;
     double margin_share = 0.25;
-    /// At most so many places of the slide for the whole list, 1 or 2; empty: as many as the plan needs.
+    /// At most so many places of the slide for the whole list; empty: as many as the plan needs. More than two are searched
+    /// with marks further apart, as the plan says, unless the plan needs no more by itself.
     std::optional<int> most_slide_places;
 };
 

@@ -22,7 +22,8 @@ class Planner {
 public:
     Planner(const Part& part, const PlanSettings& settings) : part_(part), settings_(settings) {
         for (const CrookChange& change : part.crooks) {
-            const horn::Tuning tuning{change.crook, settings.a4_hz, settings.temperament};
+            const horn::Tuning tuning{
+                change.crook, settings.a4_hz, settings.temperament, settings.footing};
             charts_.emplace_back(tuning,
                                  settings.response ? settings.response(tuning)
                                                    : horn::hand_response(tuning));

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "horn/temperament.h"
+#include "horn/tuning.h"
 #include "part/part.h"
 #include "part/plan/phrase.h"
 
@@ -16,6 +16,7 @@ namespace bellhand::part {
 struct PlanSettings {
     double a4_hz = 440.0;
     horn::Temperament temperament{};
+    horn::Footing footing{}; ///< an empty root follows the crooks
     Costs costs;
     std::vector<Pin> pins;
     bool pins_in_file = true; ///< hand signs that stand in the part are pins

@@ -125,7 +125,7 @@ std::string plan_json(const Score& score, const Part& part, const Plan& plan, in
         }
         top["notes"].push_back(std::move(note));
     }
-    return top.dump(1) + "\n";
+    return top.dump(1);
 }
 
 } // namespace bellhand::part

@@ -20,8 +20,7 @@ struct PlanColumn {
 [[nodiscard]] std::vector<std::vector<std::string>>
 plan_rows(const Part& part, const Plan& plan, int first, int last);
 
-/// The same as a JSON object with the part, its crook changes, doubts, pins and impossible notes. Ends with a line
-/// feed.
+/// The same as a JSON object with the part, its crook changes, doubts, pins and impossible notes.
 [[nodiscard]] std::string
 plan_json(const Score& score, const Part& part, const Plan& plan, int first, int last);
 

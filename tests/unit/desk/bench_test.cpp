@@ -111,6 +111,28 @@ TEST_SUITE("gui/bench") {
         CHECK(bench.length_for_m(tuning.crook) > bench.length_for_m(horn::Crook{}));
     }
 
+    TEST_CASE("a key that nothing reaches says what to have made; a room says what warms up") {
+        Bench bench = demo_bench();
+        CHECK(bench.missing().empty());
+        CHECK(bench.warm_up().later_c ==
+              doctest::Approx(26.8).epsilon(0.01)); // (20 + 34) / 2, almost
+        const double slide_m = bench.warm_slide().later.pull_m;
+        CHECK(slide_m >= bench.warm_slide().now.pull_m); // warmer is higher: further out
+        bench.set_room(8.0);
+        CHECK(bench.warm_up().rise_cents > 15.0);
+        horn::Tuning tuning;
+        tuning.a4_hz = 430.0;
+        tuning.crook = horn::parse_crook("C-alto").value();
+        bench.aim(tuning);
+        CHECK_FALSE(bench.ways().in_tune);
+        CHECK(bench.missing().find("C alto") != std::string::npos);
+        CHECK(bench.missing().find("m of tube") != std::string::npos);
+        CHECK(bench.missing().find("±") != std::string::npos);
+        tuning.crook = horn::Crook{};
+        bench.aim(tuning);
+        CHECK(bench.missing().empty());
+    }
+
     TEST_CASE("on the desk: the bench opens with its screen, and keys put pieces on and off") {
         test::FakeEar ear;
         DeskStart start;

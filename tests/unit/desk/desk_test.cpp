@@ -177,11 +177,46 @@ TEST_SUITE("gui/desk") {
     TEST_CASE("a temperament is chosen by its row") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});
-        type(desk, "t");
-        press(desk, Key::end);
-        press(desk, Key::enter);
         const auto all = horn::all_temperaments();
+        type(desk, "t");
+        for (std::size_t i = 1; i < all.size(); ++i) {
+            press(desk, Key::down);
+        }
+        press(desk, Key::enter);
         CHECK(desk.session().tuning().temperament == all[all.size() - 1]);
+        CHECK(desk.sheet() == Sheet::none);
+    }
+
+    TEST_CASE("root, anchor and the black key are turned in the rows after the temperaments") {
+        test::FakeEar ear;
+        DeskStart start;
+        start.tuning.crook = horn::parse_crook("Eb").value();
+        start.tuning.temperament = horn::parse_temperament("just").value();
+        Desk desk(ear.ear(), start);
+        const auto footing = [&] { return desk.session().tuning().footing; };
+        using Row = TemperamentSheet::FootingRow;
+        const TemperamentSheet& sheet = desk.sheets().temperament;
+        type(desk, "t");
+        CHECK(sheet.value_of(Row::root) == "the crook's key, E♭");
+        CHECK(sheet.targets_in_words().find("E4: a pure major third above E♭") !=
+              std::string::npos);
+        press(desk, Key::end);
+        press(desk, Key::left);
+        CHECK(footing().enharmonic == horn::Enharmonic::flat);
+        press(desk, Key::up);
+        press(desk, Key::enter);
+        CHECK(footing().anchor == horn::Anchor::a);
+        CHECK(sheet.value_of(Row::anchor) == "their A, in company; the key stands +9.8 cents");
+        press(desk, Key::up);
+        press(desk, Key::right);
+        CHECK(footing().root == 0);
+        CHECK(sheet.value_of(Row::root) == "C");
+        press(desk, Key::left);
+        CHECK_FALSE(footing().root.has_value());
+        press(desk, Key::left);
+        CHECK(footing().root == 11);
+        CHECK(desk.sheet() == Sheet::temperament); // it stays open
+        CHECK(ear.shared->sessions.back()->tuning.footing == footing());
     }
 
     TEST_CASE(

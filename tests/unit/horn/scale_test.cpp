@@ -57,7 +57,15 @@ TEST_SUITE("horn/scale") {
 
     TEST_CASE(
         "an octave of every scale has eight notes, and octaves outside the chart are left out") {
-        for (const Mode& mode : all_modes()) {
+        for (const char* const id : {"major",
+                                     "minor",
+                                     "harmonic-minor",
+                                     "melodic-minor",
+                                     "dorian",
+                                     "phrygian",
+                                     "lydian",
+                                     "mixolydian"}) {
+            const Mode mode = parse_scale(std::string("C-") + id).value().mode;
             for (const char letter : {'C', 'D', 'E', 'F', 'G', 'A', 'B'}) {
                 for (int sharps = -1; sharps <= 1; ++sharps) {
                     const Scale scale{letter, sharps, mode};

@@ -2,10 +2,24 @@
 
 #include <cmath>
 #include <initializer_list>
+#include <numbers>
 
 #include <doctest/doctest.h>
 
 using namespace bellhand::horn::acoustics;
+
+namespace {
+
+/// Nepers per metre, as tables print it.
+double attenuation_np_m(const Propagation& propagation) {
+    return propagation.gamma_per_m.real();
+}
+
+double phase_velocity_m_s(const Propagation& propagation, double f_hz) {
+    return 2.0 * std::numbers::pi * f_hz / propagation.gamma_per_m.imag();
+}
+
+} // namespace
 
 TEST_SUITE("horn_acoustics/losses") {
     TEST_CASE("attenuation and phase velocity in round tubes at 26.85 degrees") {

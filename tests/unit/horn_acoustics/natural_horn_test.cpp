@@ -42,6 +42,25 @@ const std::vector<HandTable>& all_tables() {
     return tables;
 }
 
+/// Where lips are helped most near a resonance when the tone's harmonics are counted in: the maximum of
+/// sum over k = 1..6 of Re Z(k f) / k within 60 cents (sum function after Wogram 1972, from memory).
+double centre_of_slot_hz(const Line& line, double near_hz) {
+    double best_hz = near_hz;
+    double best = -1.0;
+    for (int step = -60; step <= 60; ++step) {
+        const double f_hz = near_hz * std::exp2(step / 1200.0);
+        double sum = 0.0;
+        for (int k = 1; k <= 6 && k * near_hz <= 2000.0; ++k) {
+            sum += line.at(k * f_hz).impedance_pa_s_m3.real() / k;
+        }
+        if (sum > best) {
+            best = sum;
+            best_hz = f_hz;
+        }
+    }
+    return best_hz;
+}
+
 } // namespace
 
 TEST_SUITE("horn_acoustics/hand") {
@@ -244,10 +263,10 @@ TEST_SUITE("horn_acoustics/natural_horn") {
         const Line line(with_hand(bore, hand_at(0.0)), air);
         const auto found = resonances(line, {10, 570});
         CHECK(found[0].f_hz < 0.8 * f1);
-        CHECK(std::abs(cents(playing_frequency_hz(line, f1), f1)) < 10.0);
+        CHECK(std::abs(cents(centre_of_slot_hz(line, f1), f1)) < 10.0);
         for (std::size_t n = 3; n <= 12; ++n) { // elsewhere slot and resonance agree
-            CHECK(std::abs(cents(playing_frequency_hz(line, found[n - 1].f_hz),
-                                 found[n - 1].f_hz)) < 10.0);
+            CHECK(std::abs(cents(centre_of_slot_hz(line, found[n - 1].f_hz), found[n - 1].f_hz)) <
+                  10.0);
         }
     }
 

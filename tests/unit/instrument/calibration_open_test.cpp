@@ -68,10 +68,6 @@ TEST_SUITE("instrument/calibration_open") {
         CHECK(std::abs(suiting_a4_hz(27.480, *b) - 415.0) < 0.01);
     }
 
-    TEST_CASE("warmth: seven degrees are 20.5 cents") {
-        CHECK(std::abs(cents(f1_at_temperature_hz(43.0, 20.0, 27.0), 43.0) - 20.5) < 0.1);
-    }
-
     TEST_CASE("offsets that were played are found with their sign") {
         auto notes = perfect(43.654, {4, 5, 6, 8, 9, 10, 12, 7, 11, 8, 4, 6, 12, 5, 9, 10});
         const auto shift = [](PlayedPitch& note, double by) { note.f0_hz *= std::exp2(by / 1200); };

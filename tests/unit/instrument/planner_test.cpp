@@ -594,6 +594,47 @@ TEST_SUITE("instrument/planner") {
         CHECK(compared >= 6);
     }
 
+    TEST_CASE("three places of the slide: no other three are better; no place at all is refused") {
+        std::mt19937 random(47);
+        int compared = 0;
+        for (int trial = 0; trial < 150 && compared < 6; ++trial) {
+            CAPTURE(trial);
+            HornLengths horn = random_horn(random, 2, 3, 2);
+            horn.slide.longest_pull_m = 0.009; // 10 marks, 120 sets of three
+            const SetList list = random_list(random, 4);
+            PlanRequest request;
+            request.tolerance_cents = 6.0;
+            request.most_between = 4;
+            request.most_slide_places = 3;
+            const auto plan = plan_set_list(horn, list, kAir, request);
+            if (!plan || plan->slide_places_m.size() < 3) {
+                continue; // fewer places were best: nothing binds
+            }
+            if (!best_of_all_sequences(Choose::least_change, horn, list, request, 3'000)) {
+                continue; // too many to compare
+            }
+            std::optional<Worth> best;
+            for (int a = 0; a <= 9; ++a) {
+                for (int b = a + 1; b <= 9; ++b) {
+                    for (int c = b + 1; c <= 9; ++c) {
+                        const auto one = best_of_all_sequences(
+                            Choose::least_change, horn, list, request, 3'000, {a, b, c});
+                        best = one && (!best || *one < *best) ? one : best;
+                    }
+                }
+            }
+            REQUIRE(best.has_value());
+            CHECK(plan->slide_places_m.size() == 3);
+            CHECK(worth_of(*plan, horn, list, request) == *best);
+            ++compared;
+        }
+        CHECK(compared >= 2);
+        const HornLengths horn = random_horn(random, 2, 3, 2);
+        PlanRequest request;
+        request.most_slide_places = 0;
+        CHECK_FALSE(plan_set_list(horn, random_list(random, 3), kAir, request).has_value());
+    }
+
     TEST_CASE("a number that cannot be built is left out, marked, and its nearest stack told") {
         HornLengths horn;
         horn.body_m = 2.5;
