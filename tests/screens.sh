@@ -155,7 +155,7 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
         keys 4 Tab Left; sleep 0.6
         wanted changes && shoot changes
         # The third number: something stands on the horn, and there is a rest.
-        keys Return Next space Next space 1 3; sleep 1
+        keys Return Next space Next space 3; sleep 1
         wanted called && shoot called
         keys Return; sleep 0.6
         wanted judged && shoot judged

@@ -134,4 +134,18 @@ std::string crook_ranking(const part::Part& part, const std::vector<part::CrookF
     return format_table(columns, rows, PlainFormat::aligned);
 }
 
+Result<std::vector<part::SaidCrook>> crooks_said(const std::vector<std::string>& typed) {
+    std::vector<part::SaidCrook> said;
+    for (const std::string& text : typed) {
+        const std::size_t equals = text.find('=');
+        const bool from_bar = equals != std::string::npos;
+        const auto crook = horn::parse_crook(from_bar ? text.substr(equals + 1) : text);
+        if (!crook) {
+            return tl::unexpected(crook.error());
+        }
+        said.push_back({from_bar ? text.substr(0, equals) : "", *crook});
+    }
+    return said;
+}
+
 } // namespace bellhand::cli

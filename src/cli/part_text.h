@@ -1,6 +1,7 @@
 #pragma once
 
 #include "cli/part_perform.h"
+#include "core/result.h"
 #include "part/part.h"
 #include "part/plan/plan.h"
 
@@ -23,5 +24,9 @@ namespace bellhand::cli {
 /// The ranking of crooks as a table.
 [[nodiscard]] std::string crook_ranking(const part::Part& part,
                                         const std::vector<part::CrookFit>& fits);
+
+/// The crooks that were typed: "Eb", or "151=Eb" from bar 151. Errors (usage): no such crook.
+[[nodiscard]] Result<std::vector<part::SaidCrook>>
+crooks_said(const std::vector<std::string>& typed);
 
 } // namespace bellhand::cli

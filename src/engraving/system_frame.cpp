@@ -291,11 +291,13 @@ void draw_frame(Making& making) {
         making.system.width = context.style.width;
         making.system.bars.push_back({end.bar, left, making.system.width});
     }
+    std::vector<PlacedLine> staff; // under everything else
     for (int i = 0; i < 5; ++i) {
         const auto y = static_cast<float>(i);
-        making.system.lines.push_back(
+        staff.push_back(
             {{0.0F, y}, {making.system.width, y}, metrics::kStaffLine, What::staff, kNoEvent});
     }
+    making.system.lines.insert(making.system.lines.begin(), staff.begin(), staff.end());
     for (const Column& column : making.columns) {
         if (column.kind != ColumnKind::event) {
             continue;

@@ -284,7 +284,7 @@ void draw_choices(const Canvas& canvas, desk::Desk& desk, Box box) {
     const std::string how = page.how() == Page::How::named ? "name the pieces; no horn is needed"
                                                            : "mount them and play one open note";
     const std::string rows[] = {"What is called", page.what_words(), "How you answer", how};
-    const Box list = box.take_top(2.0F * 3.4F * em);
+    const Box list = box.take_top(7.0F * em);
     const int clicked = draw_list(canvas,
                                   "choice of changes",
                                   list,

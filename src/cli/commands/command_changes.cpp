@@ -285,7 +285,7 @@ Result<void> keep(const ChangesOptions& options,
         return {};
     }
     auto log =
-        open_and_tidy(options.log ? std::filesystem::path(*options.log) : logbook::default_path());
+        open_and_tidy(options.log ? platform::path_of(*options.log) : logbook::default_path());
     if (!log) {
         return tl::unexpected(log.error());
     }

@@ -45,21 +45,6 @@ struct PartOptions {
     [[nodiscard]] bool plays() const { return play.play || play.worst || play.loop || play.from; }
 };
 
-/// "Eb", or "151=Eb" from bar 151.
-Result<std::vector<part::SaidCrook>> crooks_said(const std::vector<std::string>& typed) {
-    std::vector<part::SaidCrook> said;
-    for (const std::string& text : typed) {
-        const std::size_t equals = text.find('=');
-        const bool from_bar = equals != std::string::npos;
-        const auto crook = horn::parse_crook(from_bar ? text.substr(equals + 1) : text);
-        if (!crook) {
-            return tl::unexpected(crook.error());
-        }
-        said.push_back({from_bar ? text.substr(0, equals) : "", *crook});
-    }
-    return said;
-}
-
 Result<part::ReadOptions> read_options(const PartOptions& options) {
     part::ReadOptions read;
     read.player = options.player;

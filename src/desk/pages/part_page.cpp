@@ -99,6 +99,7 @@ part::PlanSettings PartPage::settings() const {
     part::PlanSettings settings;
     settings.a4_hz = session_.tuning().a4_hz;
     settings.temperament = session_.tuning().temperament;
+    settings.footing = session_.tuning().footing;
     settings.pins = pins_;
     settings.response = [this](const horn::Tuning& on) { return response_on(on); };
     return settings;
@@ -130,7 +131,8 @@ void PartPage::show_page() {
 void PartPage::refresh() {
     const bool other_pitch =
         made_for_ && (made_for_->a4_hz != session_.tuning().a4_hz ||
-                      made_for_->temperament.id != session_.tuning().temperament.id);
+                      made_for_->temperament.id != session_.tuning().temperament.id ||
+                      !(made_for_->footing == session_.tuning().footing));
     if (part_ && stage_ == Stage::reading && other_pitch) {
         make_plan();
     }

@@ -13,12 +13,11 @@ using namespace bellhand;
 using namespace bellhand::desk;
 using test::key;
 using test::own_part;
-using test::Room;
 using test::with_control;
 
 namespace {
 
-struct Opened : Room {
+struct Opened : test::Room {
     explicit Opened(const std::string& name) : file(own_part(name)) {
         desk->take_file(file);
         settle();
@@ -136,7 +135,7 @@ TEST_SUITE("desk/part page") {
     TEST_CASE("what is no music is one sentence") {
         const auto file = std::filesystem::temp_directory_path() / "bellhand_no_music.musicxml";
         std::ofstream(file) << "<score-partwise><part-list/></score-partwise>";
-        Room room;
+        test::Room room;
         room.desk->pages().part.take_file(file);
         CHECK(room.desk->pages().part.stage() == PartPage::Stage::empty);
         CHECK_FALSE(room.desk->pages().part.problem().empty());
