@@ -149,7 +149,7 @@ struct PageStyle {
     bool bar_numbers = true;   ///< at the head of every line
     bool stretch_last = false; ///< the last line is as wide as the others
     /// Width of a text, of capitals so high; of a hand sign for `TextFace::hand`. Empty: a rough guess.
-    std::function<float(TextFace face, float cap, std::string_view words)> text_width;
+    std::function<float(TextFace face, float cap, std::string_view words)> text_width{};
 };
 
 /// Lays a score out: lines are broken at bar lines where the notes come out most even (dynamic programming after Knuth

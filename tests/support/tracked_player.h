@@ -19,9 +19,9 @@ struct Sound {
     std::optional<double> cents;
     double level_dbfs = -20.0;
     bool doubtful = false;
-    bool withheld = false;         ///< followed but not shown; without cents
-    double quiet_dbfs = -70.0;     ///< level without cents
-    std::optional<double> rise_db; ///< of new sound, as the ear measures it; empty: not measured
+    bool withheld = false;           ///< followed but not shown; without cents
+    double quiet_dbfs = -70.0;       ///< level without cents
+    std::optional<double> rise_db{}; ///< of new sound, as the ear measures it; empty: not measured
 };
 using Score = std::function<Sound(double time_s)>;
 

@@ -80,7 +80,7 @@ void check_page(const Printed& made) {
     std::size_t heads = 0;
     std::size_t heads_meant = 0;
     for (const engraving::Event& event : score.events) {
-        heads_meant += event.head ? 1 : 0;
+        heads_meant += event.head ? 1U : 0U;
     }
     for (const engraving::System& system : layout.systems) {
         for (const auto& sign : system.signs) {
