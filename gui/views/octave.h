@@ -16,7 +16,7 @@ namespace bellhand::gui {
 [[nodiscard]] inline float
 note_and_octave_width(const Canvas& canvas, horn::Note note, float cap_px) {
     return canvas.note_name_width(note, cap_px) + 0.08F * cap_px +
-           canvas.width(Face::text, 0.78F * cap_px, octave_of(note));
+           canvas.width(Face::music, 0.78F * cap_px, octave_of(note));
 }
 
 /// "F" with its accidental and, smaller, the number of its octave.
@@ -34,7 +34,7 @@ inline float draw_note_and_octave(const Canvas& canvas,
         x -= wide;
     }
     x += canvas.note_name(note, cap_px, x, baseline, Align::left, ink) + 0.08F * cap_px;
-    canvas.text(Face::text, 0.78F * cap_px, x, baseline, Align::left, ink, octave_of(note));
+    canvas.text(Face::music, 0.78F * cap_px, x, baseline, Align::left, ink, octave_of(note));
     return wide;
 }
 

@@ -367,7 +367,7 @@ inline std::vector<State> states() {
         {"sheet input", [](Room& room) { room.type("i"); }},
         {"sheet start", [](Room& room) { room.desk->open(desk::Sheet::start); }},
         {"sheet files", [](Room& room) { room.press(with_control('o')); }},
-        {"sheet files, typed", [](Room& room) { room.press(with_control('o')).type("scale"); }},
+        {"sheet files, typed", [](Room& room) { room.press(with_control('o')).type("hand"); }},
         {"sheet crook", [](Room& room) { room.type("c"); }},
         {"sheet pitch", [](Room& room) { room.type("a43"); }},
         {"sheet temperament", [](Room& room) { room.type("t").press(key(desk::Key::down)); }},

@@ -133,14 +133,4 @@ TEST_SUITE("desk/files") {
         CHECK(desk.sheets().files.browser().problem() == "There is no folder nowhere here.");
         CHECK(desk.sheets().files.browser().typed() == "nowhere");
     }
-
-    TEST_CASE("written music is named as what it is") {
-        Place place;
-        std::ofstream(place.folder / "air.mid") << "MThd\0\0\0\6";
-        Desk desk(place.ear.ear(), place.start);
-        const std::size_t heard = place.ear.shared->choices.size();
-        desk.take_file(place.folder / "air.mid");
-        CHECK(desk.session().problem().find("written music") != std::string::npos);
-        CHECK(place.ear.shared->choices.size() == heard);
-    }
 }
