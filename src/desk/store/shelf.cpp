@@ -190,7 +190,8 @@ public:
                 "There is no temporary folder to play the sound from; set TMPDIR to one.");
         }
         heard_file_ =
-            folder / ("bellhand-heard-" + std::to_string(platform::process_number()) + ".wav");
+            folder / platform::path_of("bellhand-heard-" +
+                                       std::to_string(platform::process_number()) + ".wav");
         if (auto written = audio::write_file(heard_file_, sound.samples, sound.rate_hz); !written) {
             return written;
         }
