@@ -51,7 +51,6 @@ KeyTable Desk::window_keys() {
         on('a', "pitch of the day", opens(Sheet::pitch)).at(Foot::never),
         on('t', "temperament", opens(Sheet::temperament)).at(Foot::never),
         on('i', "input: microphone, file, demo player", opens(Sheet::input)).at(Foot::never),
-        on('l', "lesson view", [this] { show(Screen::lesson); }).at(Foot::spare),
         on('o', "sound: drone, reference note, metronome", opens(Sheet::sound)).at(Foot::never),
         on('e', "all exercises, to play one by itself", opens(Sheet::exercises)).at(Foot::never),
         on('j', "how strictly pitch is judged", [this] { session_.judge_more_kindly(); })
@@ -72,6 +71,9 @@ KeyTable Desk::window_keys() {
         table.push_back(on('g', "take the horn or pitch that fits the notes better", [this, offer] {
                             choose(*offer);
                         }).at(Foot::spare));
+    }
+    if (screen_ != Screen::lesson) {
+        table.push_back(on('l', "lesson view", [this] { show(Screen::lesson); }).at(Foot::spare));
     }
     if (screen_ != Screen::practice) {
         table.push_back(on(Key::escape, "back to practice", [this] {
