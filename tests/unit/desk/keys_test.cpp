@@ -14,7 +14,6 @@ using namespace bellhand;
 using namespace bellhand::desk;
 using test::key;
 using test::letter;
-using test::Room;
 using test::State;
 using test::states;
 
@@ -59,7 +58,7 @@ TEST_SUITE("desk/keys") {
     TEST_CASE("every key on every page and sheet does what the table says, and nothing else") {
         for (const State& state : states()) {
             CAPTURE(state.name);
-            Room still;
+            test::Room still;
             state.come(still);
             const KeyTable table = still.desk->keys();
             const bool writing = still.desk->sheet() == Sheet::none
@@ -74,7 +73,7 @@ TEST_SUITE("desk/keys") {
                     CAPTURE(name_of_press(press));
                     CHECK(still.all() == before); // a key that is not in the table does nothing
                 } else if (line != nullptr) {
-                    Room room;
+                    test::Room room;
                     state.come(room);
                     REQUIRE(room.all() == before);
                     room.press(press);
@@ -95,7 +94,7 @@ TEST_SUITE("desk/keys") {
             }
             if (writing) { // what the table does not name is a letter
                 for (const char c : {'x', ' ', 'i', '1', 'U'}) {
-                    Room room;
+                    test::Room room;
                     state.come(room);
                     if (line_for(table, letter(c)) == nullptr) {
                         room.press(letter(c));
@@ -150,7 +149,7 @@ TEST_SUITE("desk/keys") {
         }
         std::map<char, std::set<std::string>> of_page; // letters that belong to one page
         for (const State& state : states()) {
-            Room room;
+            test::Room room;
             state.come(room);
             for (const KeyLine& line : room.desk->keys()) {
                 for (const Press& press : line.keys) {
@@ -184,7 +183,7 @@ TEST_SUITE("desk/keys") {
         const auto wide = [](const KeyLine& line) { return static_cast<float>(line.words.size()); };
         for (const State& state : states()) {
             CAPTURE(state.name);
-            Room room;
+            test::Room room;
             state.come(room);
             const KeyTable table = room.desk->keys_of_page();
             const auto none = at_foot(table, wide, 0.0F);
@@ -209,7 +208,7 @@ TEST_SUITE("desk/keys") {
     }
 
     TEST_CASE("a pedal that is kept down acts once on a page, too; a choice goes on") {
-        Room room;
+        test::Room room;
         room.type("5");
         Press held = letter(' ');
         held.repeated = true;
@@ -222,14 +221,14 @@ TEST_SUITE("desk/keys") {
     }
 
     TEST_CASE("faults that one if-chain had: bench, sheets, composing, words on homework's takes") {
-        Room bench;
+        test::Room bench;
         bench.type("4d");
         CHECK(bench.desk->preferences().dark);
         bench.type("c");
         CHECK(bench.desk->sheet() == Sheet::crook);
         bench.type("h"); // was taken for Enter
         CHECK(bench.desk->sheet() == Sheet::crook);
-        Room composing;
+        test::Room composing;
         composing.type("0n").press(key(Key::f1));
         CHECK(composing.desk->sheet() == Sheet::help);
         composing.press(key(Key::escape));
@@ -238,7 +237,7 @@ TEST_SUITE("desk/keys") {
             composing.press(letter(c));
             CHECK(composing.desk->sheet() == Sheet::none);
         }
-        Room takes;
+        test::Room takes;
         takes.type("0").press(key(Key::enter));
         REQUIRE(takes.desk->pages().homework.work().on_takes());
         takes.type("wHi ");
