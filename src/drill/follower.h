@@ -54,7 +54,7 @@ public:
         double duration_s = 0.0;
         double silence_s = 0.0;
         /// All silence since the note before, which tells of written rests; empty: not known.
-        std::optional<double> gap_s;
+        std::optional<double> gap_s{};
     };
     void hear(const Sound& sound);
     /// The player rests: what was heard is settled as it looks now, unless steps were left out or jumped over to
