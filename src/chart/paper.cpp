@@ -2,6 +2,7 @@
 
 #include "chart/signs.h"
 #include "core/assets.h"
+#include "core/platform.h"
 
 #include <memory>
 
@@ -60,8 +61,12 @@ void split(std::string_view text, const Run& run, const Accidental& accidental) 
 
 /// The fonts that came with the program count like installed ones, so that a page looks the same everywhere.
 void add_own_fonts() {
-    static const bool kAdded = FcConfigAppFontAddDir(
-        nullptr, reinterpret_cast<const FcChar8*>((assets_folder() / "fonts").string().c_str()));
+    static const bool kAdded = [] {
+        const platform::QuietErrors quiet; // without a configuration, as on Windows, its own serves
+        return FcConfigAppFontAddDir(
+            nullptr,
+            reinterpret_cast<const FcChar8*>((assets_folder() / "fonts").string().c_str()));
+    }();
     static_cast<void>(kAdded); // without them the system's serve
 }
 

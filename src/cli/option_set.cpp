@@ -177,6 +177,8 @@ CommandParser::CommandParser(const char* program,
     parser_->set_version_flag("--version", version, "Print the version and leave");
     parser_->set_help_flag("-h,--help", "Print this help and leave");
     parser_->footer(footer);
+    parser_->allow_windows_style_options(
+        false); // what begins with a slash is a path on all systems
 }
 
 CommandParser::~CommandParser() = default;
