@@ -1,5 +1,6 @@
 // The folders of the XDG Base Directory Specification, and where Linux tells of the program that runs.
 #include "core/platform.h"
+#include "core/platform_home.h"
 
 #include <cstdlib>
 
@@ -9,9 +10,10 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// The root, where the system does not tell.
 fs::path home() {
-    const char* named = std::getenv("HOME");
-    return named != nullptr && *named != '\0' ? named : "/";
+    fs::path folder = home_folder();
+    return folder.empty() ? fs::path("/") : folder;
 }
 
 /// The folder that a variable names, when it names one from the root on; else a place below the home folder.
@@ -23,6 +25,11 @@ fs::path user_folder(const char* variable, const fs::path& below_home) {
 }
 
 } // namespace
+
+fs::path home_folder() {
+    const char* named = std::getenv("HOME");
+    return named != nullptr ? named : "";
+}
 
 fs::path program_file() {
     std::error_code unknown;

@@ -1,5 +1,6 @@
 // The folders of macOS, and where it tells of the program that runs.
 #include "core/platform.h"
+#include "core/platform_home.h"
 
 #include <cstdlib>
 
@@ -11,12 +12,18 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// The root, where the system does not tell.
 fs::path home() {
-    const char* named = std::getenv("HOME");
-    return named != nullptr && *named != '\0' ? named : "/";
+    fs::path folder = home_folder();
+    return folder.empty() ? fs::path("/") : folder;
 }
 
 } // namespace
+
+fs::path home_folder() {
+    const char* named = std::getenv("HOME");
+    return named != nullptr ? named : "";
+}
 
 fs::path program_file() {
     std::uint32_t size = 0;

@@ -1,5 +1,6 @@
 // Windows 10 and later. The program's manifest makes UTF-8 the code page, so that the C library's names are UTF-8 too.
 #include "core/platform.h"
+#include "core/platform_home.h"
 
 #include <algorithm>
 #include <array>
@@ -133,6 +134,10 @@ fs::path program_file() {
     std::wstring path(32768, L'\0'); // the longest there is
     path.resize(::GetModuleFileNameW(nullptr, path.data(), static_cast<DWORD>(path.size())));
     return path;
+}
+
+fs::path home_folder() {
+    return known_folder(FOLDERID_Profile);
 }
 
 fs::path settings_folder() {

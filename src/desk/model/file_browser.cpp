@@ -1,12 +1,12 @@
 #include "desk/model/file_browser.h"
 
 #include "core/platform.h"
+#include "core/platform_home.h"
 #include "desk/typing.h"
 
 #include <algorithm>
 #include <array>
 #include <cctype>
-#include <cstdlib>
 #include <optional>
 #include <string_view>
 #include <system_error>
@@ -52,9 +52,8 @@ const char* kind_by_name(const fs::path& file) {
 }
 
 std::optional<fs::path> home() {
-    const char* folder = std::getenv("HOME");
-    return folder != nullptr && *folder != '\0' ? std::optional(platform::path_of(folder))
-                                                : std::nullopt;
+    fs::path folder = platform::home_folder();
+    return folder.empty() ? std::nullopt : std::optional(std::move(folder));
 }
 
 } // namespace
