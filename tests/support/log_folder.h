@@ -1,6 +1,8 @@
 #pragma once
 
-#include <cstdlib>
+#include "core/platform.h"
+
+#include <atomic>
 #include <filesystem>
 #include <string>
 
@@ -10,9 +12,12 @@ namespace bellhand::test {
 class LogFolder {
 public:
     LogFolder() {
-        std::string name =
-            (std::filesystem::temp_directory_path() / "bellhand-log-XXXXXX").string();
-        path_ = mkdtemp(name.data());
+        static std::atomic<int> made{0};
+        path_ = std::filesystem::temp_directory_path() /
+                platform::path_of("bellhand-log-" + std::to_string(platform::process_number()) +
+                                  "-" + std::to_string(++made));
+        std::filesystem::remove_all(path_); // of a program that died, with the same number
+        std::filesystem::create_directory(path_);
     }
     ~LogFolder() {
         std::error_code ignored;

@@ -40,7 +40,7 @@ inline void hear_counted(takes::SoundMemory& memory,
 /// All samples of a sound file with one channel; empty when it cannot be read.
 [[nodiscard]] inline std::vector<float> samples_of(const std::filesystem::path& path) {
     SF_INFO info{};
-    SNDFILE* const file = sf_open(path.c_str(), SFM_READ, &info);
+    SNDFILE* const file = sf_open(path.string().c_str(), SFM_READ, &info);
     std::vector<float> samples;
     if (file != nullptr) {
         samples.resize(static_cast<std::size_t>(info.frames));

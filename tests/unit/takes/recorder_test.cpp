@@ -201,7 +201,7 @@ TEST_SUITE("takes/recorder") {
         place.recorder->finish();
         const auto folder = logbook::takes_folder(place.log);
         std::filesystem::create_directories(folder);
-        std::FILE* const file = std::fopen((folder / "odd.sound").c_str(), "wb");
+        std::FILE* const file = std::fopen((folder / "odd.sound").string().c_str(), "wb");
         std::fputs(std::string(5000, 'x').c_str(), file);
         std::fclose(file);
         auto book = logbook::Logbook::open(place.log);
