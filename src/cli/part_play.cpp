@@ -167,7 +167,7 @@ Result<int> play_part(const part::Part& part,
         return tl::unexpected(blocks.error());
     }
     horn::Tuning& tuning = start->session.tuning;
-    tuning = {blocks->front().crook, settings.a4_hz, settings.temperament};
+    tuning = {blocks->front().crook, settings.a4_hz, settings.temperament, settings.footing};
     start->input.tuning = tuning;
     if (start->session.metronome && !run::one_tempo(blocks->front().exercise)) {
         std::fprintf(stderr, "No metronome: the tempo changes on the way.\n");
