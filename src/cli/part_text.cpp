@@ -148,4 +148,22 @@ Result<std::vector<part::SaidCrook>> crooks_said(const std::vector<std::string>&
     return said;
 }
 
+Result<BarRange> bars_said(const part::Part& part, const std::optional<std::string>& typed) {
+    const int end = static_cast<int>(part.music.bars.size()) - 1;
+    if (!typed) {
+        return BarRange{0, end};
+    }
+    const std::size_t dash = typed->find('-', 1);
+    const std::string from = typed->substr(0, dash);
+    const std::string to = dash == std::string::npos ? from : typed->substr(dash + 1);
+    const auto first = part::bar_numbered(part.music, from);
+    const auto last = part::bar_numbered(part.music, to);
+    if (!first || !last || *last < *first) {
+        return usage_error("--bars " + *typed +
+                           " names no bars of the part: write the first and the last, such as "
+                           "--bars 12-40.");
+    }
+    return BarRange{*first, *last};
+}
+
 } // namespace bellhand::cli

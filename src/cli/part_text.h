@@ -29,4 +29,8 @@ namespace bellhand::cli {
 [[nodiscard]] Result<std::vector<part::SaidCrook>>
 crooks_said(const std::vector<std::string>& typed);
 
+/// The bars that were typed, "12-40" or "12", as indices; all of them where nothing was. Errors (usage): no such bars.
+[[nodiscard]] Result<BarRange> bars_said(const part::Part& part,
+                                         const std::optional<std::string>& typed);
+
 } // namespace bellhand::cli

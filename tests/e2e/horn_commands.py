@@ -76,7 +76,7 @@ assert 0 < made < 0.6 and 0 < lost["missing"]["make"]["tube_sd_m"] < 0.05
 warm = json.loads(run("build", "--key", "Eb", "--profile", profile, "--temperature", "18", "--room", "18",
                       "--format", "json").stdout)["answer"]["warm_up"]
 assert 18 < warm["rise_cents"] < 26 and warm["slide_later_m"] >= warm["slide_now_m"], warm
-assert "Warm-up of" in run("build", "--key", "Eb", "--profile", profile, "--room", "18").stdout
+assert "Warm-up: now" in run("build", "--key", "Eb", "--profile", profile, "--room", "18").stdout
 
 # Set list: three wishes, each best in its own; few slide moves; two places when asked.
 plans = {choice: json.loads(run("setlist", opera, "--profile", profile, "--choose", choice,

@@ -205,6 +205,7 @@ void ChangesPage::call_next() {
     }
     stage_ = Stage::called;
     called_s_ = now_s;
+    quiet_ = false;
     const ChangeCall& call = drill_->call();
     named_ = call.from.value_or(instrument::Stack{});
     piece_ = 0;
@@ -261,9 +262,14 @@ void ChangesPage::refresh() {
 void ChangesPage::hear() {
     const double wall_s = session_.wall_s();
     const PracticeView& view = session_.view();
+    if (!quiet_) { // the note of the call before may still be held
+        quiet_ = !view.newest().frame.voiced;
+        listens_from_s_ = wall_s;
+        return;
+    }
     for (const trainer::PlayedNote& note : view.notes()) { // newest first
         const double begun_s = wall_s - (view.time_at(wall_s) - note.start_s);
-        if (note.index < heard_ || begun_s < called_s_) {
+        if (note.index < heard_ || begun_s < listens_from_s_) {
             return;
         }
         if (!can_be_judged(note)) {
@@ -391,6 +397,7 @@ KeyTable ChangesPage::keys_when_judged() {
                    drill_->call_again(called_s_);
                    named_ = drill_->call().from.value_or(instrument::Stack{});
                    mended_.clear();
+                   quiet_ = false;
                    stage_ = Stage::called;
                    keep();
                })

@@ -114,7 +114,10 @@ private:
     int piece_ = 0;
     double called_s_ = 0.0;
     double began_s_ = 0.0;
-    std::uint32_t heard_ = 0; ///< notes of the session below this index are done with
+    bool quiet_ =
+        false; ///< nothing sounded once since the call: what is heard now was begun after it
+    double listens_from_s_ = 0.0; ///< then
+    std::uint32_t heard_ = 0;     ///< notes of the session below this index are done with
     std::string mended_;
     std::string problem_;
     app::KeptDrill kept_;

@@ -212,7 +212,26 @@ TEST_SUITE("desk/changes_page") {
         CHECK(place.page().verdict_words().find("stands in the key") != std::string::npos);
         CHECK(place.page().clock_s() == doctest::Approx(3.5));
         CHECK(place.shelf->kept_drill.changes.at(0).stands == "in_key");
+        // The first note is still held while the next key is called: it says nothing of the next change.
+        test::FakeState& state = *place.ear.shared->sessions.back();
+        state.readings.push_back(test::reading_of(place.wall_s, {60, 0}, 0.0));
+        place.wait(0.0);
         place.press(letter(' '));
+        place.wait(2.0);
+        state.readings.push_back(test::reading_of(place.wall_s, {60, 0}, 0.0));
+        trainer::PlayedNote held;
+        held.index = place.notes++;
+        held.start_s = place.wall_s - 1.9;
+        held.duration_s = 1.9;
+        held.f0_hz = 150.0;
+        held.finished = true;
+        state.ended.push_back(held);
+        place.wait(0.0);
+        CHECK(place.page().stage() == Stage::called);
+        state.readings.push_back(test::silence_at(place.wall_s));
+        place.wait(0.0);
+        place.wait(0.0);
+        CHECK(place.page().stage() == Stage::called);
         // One coupler of the new stack is forgotten, or one too much is on.
         const instrument::ChangeCall call = place.page().drill()->call();
         instrument::Stack wrong = call.right;
