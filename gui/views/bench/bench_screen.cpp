@@ -235,13 +235,7 @@ void draw_warm_up(const Canvas& canvas, const desk::Bench& bench, const Box& lin
         warm.rise_cents,
         2.0 * warm.rise_sd_cents,
         millimetres(slide.later.pull_m).c_str());
-    canvas.text_within(Face::text,
-                       canvas.small_cap(),
-                       line.x0,
-                       line.y0 + canvas.em,
-                       line.width(),
-                       canvas.colour.ink_soft,
-                       words);
+    canvas.paragraph(Face::text, canvas.small_cap(), line, canvas.colour.ink_soft, words);
 }
 
 } // namespace
@@ -276,7 +270,7 @@ void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
         rest.take_right(1.8F * em);
     }
     const Box note = rest.take_bottom(2.6F * em);
-    draw_warm_up(canvas, *bench, rest.take_bottom(2.0F * em));
+    draw_warm_up(canvas, *bench, rest.take_bottom(3.2F * em));
     const Box result = rest.take_bottom(8.6F * em);
     const Box unrolled = rest.take_bottom(7.2F * em);
     draw_stack(canvas, *bench, rest);
