@@ -49,7 +49,12 @@ void Runner::State::accept(const trainer::PlayedNote& note) {
     any_sound = true;
     last_end_s = note.start_s + note.duration_s;
     now_s = std::max(now_s, last_end_s);
-    follower->hear({note.f0_hz, note.duration_s, silence_s, std::max(gap_s, 0.0)});
+    // Daily work is played in bits and pieces: only in a part does time tell of the place.
+    const bool in_part = exercise.steps.front().in_part.has_value();
+    follower->hear({note.f0_hz,
+                    note.duration_s,
+                    silence_s,
+                    in_part ? std::optional(std::max(gap_s, 0.0)) : std::nullopt});
     drain();
 }
 
