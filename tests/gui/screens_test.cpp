@@ -199,7 +199,7 @@ std::vector<test::State> all_states() {
                    }});
     all.push_back({"sheet input, devices", [](test::Room& room) {
                        fill(room);
-                       room.type("i");
+                       room.type("7i");
                    }});
     return all;
 }
