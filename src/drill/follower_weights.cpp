@@ -22,9 +22,11 @@ constexpr double kSpanSd = 0.15;
 constexpr double kRestSd = 0.40; // two in three within 40 per cent
 constexpr double kAnySpan_s = 0.8;
 constexpr double kAnySpanSd = 1.2;
-constexpr double kAsWritten = 0.85;
-/// So many times as often as a note is jumped over it does not speak, and its time passes.
-constexpr double kDidNotSpeak = 3.0;
+constexpr double kAsWritten = 0.95;
+/// In a part single notes are left out so many times as often as in daily work: they do not speak, and their time passes,
+/// or they are jumped over.
+constexpr double kDidNotSpeak = 24.0;
+constexpr double kJumpedOver = 8.0;
 constexpr double kLeastRest = 0.05;  // quarters
 constexpr double kSpanKinds = 100.0; // so many in a quarter
 
@@ -133,7 +135,7 @@ void Follower::weigh_spans(const Sound& sound) const {
     }
     for (std::size_t kind = 0; kind < span_left_out_weights_.size(); ++kind) {
         span_left_out_weights_[kind] =
-            weight(written_span(plan_, spans_left_out_.first[kind], 2), kDidNotSpeak, 1.0);
+            weight(written_span(plan_, spans_left_out_.first[kind], 2), kDidNotSpeak, kJumpedOver);
     }
 }
 
