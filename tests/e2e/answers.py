@@ -124,12 +124,13 @@ def check_other_ways(place):
     plan = checked(json.loads(place.run("part", parts, "--plan", "json", "--temperament", "just", "--anchor", "a").stdout), "part-plan")
     assert plan["question"]["root"] == "F" and plan["question"]["anchor"] == "a", plan["question"]
     played, log = place.file("demo.wav"), place.file("events.sqlite")
-    for arguments in (["practise", "open-chord", "--crook", "F", "--a4", "430"], ["today", "--run", "--minutes", "1"]):
+    for arguments in (["practise", "open-chord", "--crook", "F", "--a4", "430"], ["today", "--run", "--minutes", "1"],
+                      ["part", parts, "--play", "--bars", "1-2"]):
         done = place.run(*arguments, "--format", "json", "--input", played, "--log", log)
         assert done.returncode == 0, (arguments, done.stderr)
         events = [checked(json.loads(line), "event")["answer"]["event"] for line in done.stdout.splitlines()]
         assert events[0] == "asked" and "summary" in events, (arguments, events)
-    return {"practise"}
+    return {"practise", "part"}
 
 
 def checked(answer, answer_format):
