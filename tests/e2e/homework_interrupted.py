@@ -121,7 +121,7 @@ def three_times_through(place, disk):
         last = max(step["start_s"] + step["duration_s"] for step in attempt["steps"] if "duration_s" in step)
         assert take["starts_s"] + take["duration_s"] > last - 1.5, (take, last)
     shown = must(place, "homework", "show", back).stdout
-    assert "Part 1: 3 of 3 times played: done" in shown, shown
+    assert "Task 1: 3 of 3 times played: done" in shown, shown
     print(f"three times through, two kills, one full disk: {steps_in(log)} judgements and {len(takes)} takes in the file, {lost} of {told + told_when_full} told "
           "judgements missing")
     return 0
