@@ -13,7 +13,6 @@ constexpr std::uint32_t kEnoughHeld = 6; // judged values that make a median and
 constexpr double kShortHeldFrom = 0.4;   // of a note without a held part, what is judged
 constexpr double kRatio_cents = 40.0;
 constexpr double kRingsOn_s = 1.0;
-constexpr double kStep_cents = 250.0;
 
 /// Quantile of a few values, between the two nearest (sorts them).
 double quantile(double* first, std::size_t count, double share) noexcept {
@@ -82,14 +81,8 @@ bool NoteTracker::not_of_attack(double cents, double middle_cents) const noexcep
         }
     }
     const double latest_cents = cents_between(std::max(latest_.f0_hz, 1.0), 1.0);
-    if (!(off > kRatio_cents) || start_s_ - (latest_.start_s + latest_.duration_s) > kRingsOn_s) {
-        return false;
-    }
-    // A step away the two are read as one pitch that lies between them.
-    const double step = latest_cents - middle_cents;
-    const bool between = in_ring_ && std::abs(step) < kStep_cents &&
-                         (cents - middle_cents) * step > 0.0 && off < std::abs(step);
-    return between || std::abs(cents - latest_cents) < kRatio_cents;
+    return off > kRatio_cents && std::abs(cents - latest_cents) < kRatio_cents &&
+           start_s_ - (latest_.start_s + latest_.duration_s) < kRingsOn_s;
 }
 
 /// Median over the time of the attack. The ear judges nothing while a pitch moves, so that the values lie unevenly: each

@@ -15,10 +15,6 @@ constexpr double kStartReachS =
 constexpr double kLeastConfidence = 0.5; // of what may be judged at all
 constexpr double kRoseEnough_db = 6.0;   // into a note that begins
 constexpr double kRises_s = 0.2;
-constexpr double kRingsInto_s = 0.03;
-constexpr double kKnownMoments_s =
-    0.9; // of a note no longer than this the beginning is still remembered
-constexpr double kNewSound_s = 0.1;
 constexpr double kSamePitch_cents = 60.0;
 constexpr double kTakenBack_cents = 1e6; // a reading that turned out to be of the next note
 constexpr double kGoesOn_cents =
@@ -40,8 +36,6 @@ void NoteTracker::remember(const Reading& reading) noexcept {
     now.power = std::pow(10.0, 0.1 * static_cast<double>(frame.level_dbfs));
     now.tone = reading.has_note;
     now.withheld = frame.withheld;
-    now.rise_db = static_cast<double>(frame.rise_db);
-    now.rise_time_s = frame.rise_time_s;
     now.judged_time_s = judged_before;
     if (now.tone) {
         now.note = reading.note;
@@ -100,7 +94,6 @@ void NoteTracker::try_to_form() noexcept {
         return;
     }
     start_s_ = rise_near(start_s_);
-    in_ring_ = begins_in_ring();
     collect_early();
     formed_ = true;
     formed_cents_ = reached.cents;
@@ -196,11 +189,7 @@ bool NoteTracker::afterglow(const PlayedNote& note) const noexcept {
     // Found again in the decay: out of no silence and at the old pitch.
     const bool again = rose_db_ < kRoseEnough_db &&
                        std::abs(cents_between(note.f0_hz, latest_.f0_hz)) < kSamePitch_cents;
-    // Softer and with no new sound: what the room leaves wanders between pitches.
-    const bool left = note.duration_s < kKnownMoments_s && recent(0).rise_time_s > 0.0 &&
-                      note.level_dbfs < latest_.level_dbfs - settings_.stroke_loud_db &&
-                      !first_risen(note.start_s - kNewSound_s, note.start_s + kNewSound_s);
-    return again || left || note.level_dbfs < latest_.level_dbfs - settings_.afterglow_below_db;
+    return again || note.level_dbfs < latest_.level_dbfs - settings_.afterglow_below_db;
 }
 
 void NoteTracker::close(double end_s) noexcept {
@@ -267,12 +256,6 @@ bool NoteTracker::tell(bool all) noexcept {
 }
 
 double NoteTracker::heard_since(const Moment& now) const noexcept {
-    const double last_end_s = latest_.start_s + latest_.duration_s;
-    if (now.time_s - last_end_s < settings_.rise_unheard_s) { // in what it left in the room
-        if (const auto rise_s = first_risen(last_end_s - kRingsInto_s, now.time_s)) {
-            return *rise_s;
-        }
-    }
     if (onset_s_ <= now.time_s && now.time_s - onset_s_ <= kStartReachS) {
         return onset_s_;
     }
@@ -289,9 +272,8 @@ void NoteTracker::follow_change() noexcept {
     if (!formed_ || !change(at)) {
         return;
     }
-    if ((tongued_ && at.start_s - start_s_ < settings_.first_piece_s) ||
-        mistaken_until_now(at.start_s)) {
-        formed_ = false; // a scoop, or a mistake of the ear: the note is the one it arrives at
+    if (tongued_ && at.start_s - start_s_ < settings_.first_piece_s) {
+        formed_ = false; // a scoop: the note is the one it arrives at
         return;
     }
     close(at.end_s);
@@ -333,10 +315,7 @@ void NoteTracker::follow(const Moment& now) noexcept {
 bool NoteTracker::add(const Reading& reading) noexcept {
     remember(reading);
     const Moment& now = recent(0);
-    const bool still_loud =
-        formed_ && held_ && now.smooth_db > note_db() - settings_.bridge_loud_db;
-    if (active_ &&
-        now.time_s - last_tone_s_ > (still_loud ? settings_.bridge_loud_s : settings_.bridge_s)) {
+    if (active_ && now.time_s - last_tone_s_ > settings_.bridge_s) {
         close(fall_before(last_tone_s_));
     }
     if (counts(now)) {
