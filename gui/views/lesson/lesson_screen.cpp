@@ -148,18 +148,18 @@ void draw_invitation(const Canvas& canvas, const desk::Desk& desk, Box box) {
     const desk::StatusLine status = desk::status_line(
         desk.session().view(), desk.session().listening(), desk.session().problem());
     const bool listening = desk.session().listening();
-    const float cap = canvas.scale.figure_cap_px();
+    const float title_cap = canvas.scale.figure_cap_px();
     const char* const title = status.warning ? "no sound yet"
                               : listening    ? "play a note"
                                              : "not listening";
     canvas.text(Face::music,
-                cap,
+                title_cap,
                 box.x0,
-                box.y0 + 0.2F * box.height() + cap,
+                box.y0 + 0.2F * box.height() + title_cap,
                 Align::left,
                 canvas.colour.ink,
                 title);
-    box.take_top(0.2F * box.height() + 2.0F * cap);
+    box.take_top(0.2F * box.height() + 2.0F * title_cap);
     if (status.warning) {
         box.y0 = canvas.paragraph(
             Face::text, 1.3F * canvas.cap(), box, canvas.colour.warning, status.words);
@@ -167,8 +167,15 @@ void draw_invitation(const Canvas& canvas, const desk::Desk& desk, Box box) {
     const auto offer = [&](const char* key, const char* meaning) {
         const float baseline = box.y0 + 1.6F * canvas.em;
         const float x = box.x0 + canvas.key_cap(box.x0, baseline, key) + 0.7F * canvas.em;
-        canvas.text(
-            Face::text, 1.2F * canvas.cap(), x, baseline, Align::left, canvas.colour.ink, meaning);
+        const float cap = 1.2F * canvas.cap();
+        const float room = std::max(1.0F, box.x1 - x) / canvas.width(Face::text, cap, meaning);
+        canvas.text(Face::text,
+                    cap * std::min(1.0F, room),
+                    x,
+                    baseline,
+                    Align::left,
+                    canvas.colour.ink,
+                    meaning);
         box.take_top(2.6F * canvas.em);
     };
     if (status.warning || !listening) {

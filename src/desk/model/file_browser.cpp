@@ -75,7 +75,8 @@ void FileBrowser::go(const fs::path& folder) {
 
 void FileBrowser::show(const fs::path& folder) {
     std::error_code error;
-    fs::path there = fs::absolute(folder, error).lexically_normal();
+    fs::path there =
+        folder.empty() ? fs::current_path(error) : fs::absolute(folder, error).lexically_normal();
     while (there.has_parent_path() && there != there.parent_path() &&
            !fs::is_directory(there, error)) {
         there = there.parent_path();
