@@ -29,8 +29,7 @@ void draw_fitting(const Canvas& canvas,
 /// A small heading with something large under it; the box is as wide as both.
 void draw_heading(const Canvas& canvas, const Box& box, const char* heading) {
     const float cap = std::min(0.20F * box.height(), 0.5F * canvas.scale.figure_cap_px());
-    canvas.text(
-        Face::music, cap, box.x0, box.y0 + cap, Align::left, canvas.colour.ink_soft, heading);
+    draw_fitting(canvas, cap, box.x0, box.y0 + cap, box.width(), canvas.colour.ink_soft, heading);
 }
 
 /// Hand asked, hand heard, partial: three columns, each under its heading.
