@@ -4,44 +4,14 @@ much. What was heard is in the log, and the piece that is wrong is named."""
 import json
 import os
 import shutil
-import sqlite3
 import sys
 import time
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from crook_changes import HORN, SETS, answer, changes_in, written_c4_hz  # noqa: E402
 from played_tones import RATE, add_tone, save  # noqa: E402
-from program import ROOT, Place  # noqa: E402
+from program import Place  # noqa: E402
 from window import Display, Window, wait_for  # noqa: E402
-
-HORN = os.path.join(ROOT, "assets", "instruments", "demo_coupler_horn.json")
-SETS = os.path.join(ROOT, "assets", "setlists", "demo_opera.json")
-COLUMNS = "crook, item, pieces_said, stands, correct, verdict, change_s, set_list"
-
-
-def changes_in(log):
-    if not os.path.exists(log):
-        return []
-    book = sqlite3.connect(f"file:{log}?mode=ro", uri=True)
-    try:
-        return [dict(zip(COLUMNS.split(", "), row)) for row in
-                book.execute(f"SELECT {COLUMNS} FROM crook_change ORDER BY session_id, number")]
-    except sqlite3.OperationalError:
-        return []  # still being set up
-    finally:
-        book.close()
-
-
-def answer(place, *arguments):
-    done = place.run(*arguments, "--format", "json")
-    assert done.returncode == 0, (arguments, done.stderr)
-    return json.loads(done.stdout)["answer"]
-
-
-def written_c4_hz(place, number, pieces):
-    """Partial 4 of these pieces with the slide where the number has it, at its pitch and in its air."""
-    made = answer(place, "crooks", "--profile", HORN, "--a4", "430", "--temperature", "24",
-                  "--pieces", ", ".join(pieces), "--slide", str(1000 * number["slide_m"]))
-    return next(row["hz"] for row in made if row["partial"] == 4)
 
 
 def recording(place, right_hz, wrong_hz):
