@@ -147,7 +147,11 @@ int main(int argc, char** argv) {
     std::size_t at = 0;
     for (std::string line; !lines.ended();) {
         while (lines.next(line)) {
-            const auto event = nlohmann::json::parse(line, nullptr, false);
+            const auto told = nlohmann::json::parse(line, nullptr, false);
+            if (!told.is_object() || !told.contains("answer")) {
+                continue;
+            }
+            const nlohmann::json& event = told["answer"];
             if (event.is_object() && event.value("event", "") == "asked") {
                 sound = student.play(event);
                 at = 0;
