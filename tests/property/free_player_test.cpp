@@ -181,7 +181,7 @@ TEST_CASE("a player of another making is judged fairly") {
     }
     CHECK(count.right.all > 100);
     // What is reached, not what is wished: 3 % and 95 %. In rooms the strokes of the tongue drown in what rings on.
-    CHECK(percent(by_room[0.0].flagged, by_room[0.0].all) <= 10.0);
-    CHECK(percent(count.right.flagged, count.right.all) <= 45.0);
-    CHECK(percent(count.faults.flagged, count.faults.all) >= 80.0);
+    CHECK(percent(by_room[0.0].flagged, by_room[0.0].all) <= 8.0);
+    CHECK(percent(count.right.flagged, count.right.all) <= 30.0);
+    CHECK(percent(count.faults.flagged, count.faults.all) >= 90.0);
 }
