@@ -16,6 +16,8 @@ public:
         context_ = ImGui::CreateContext();
         ImGui::SetCurrentContext(context_); // there may be others
         ImGuiIO& io = ImGui::GetIO();
+        io.BackendFlags |=
+            ImGuiBackendFlags_RendererHasVtxOffset; // as the window's own painter has
         io.IniFilename = nullptr;
         io.DisplaySize = ImVec2(width, height);
         io.DeltaTime = 1.0F / 60.0F;
