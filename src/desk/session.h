@@ -101,7 +101,7 @@ public:
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
     [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
     [[nodiscard]] PracticeView& view() noexcept { return view_; }
-    /// The notes of this session as a lesson shows them.
+    /// The notes of the session as a lesson shows them.
     [[nodiscard]] const Lesson& lesson() const noexcept { return lesson_; }
     [[nodiscard]] Lesson& lesson() noexcept { return lesson_; }
     [[nodiscard]] const SoundDesk& sound() const noexcept { return sound_; }
