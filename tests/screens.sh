@@ -180,7 +180,7 @@ if wanted part || wanted asked; then
     sleep 1
     if wanted part; then keys Down Down Right; sleep 0.4; shoot part; fi
     if wanted asked; then
-        keys ctrl+o i
+        keys ctrl+o
         xdotool type --delay 10 "$home/two_at_the_gate.musicxml"
         keys Return; sleep 1; shoot asked
     fi
