@@ -47,24 +47,16 @@ trap finish EXIT
 export HOME=$home XDG_DATA_HOME=$home/data XDG_CONFIG_HOME=$home/config XDG_RUNTIME_DIR=$home/run
 mkdir -p "$XDG_RUNTIME_DIR" && chmod 700 "$XDG_RUNTIME_DIR"
 
-# A server that went may take the socket of the next one of its number with it: each is tried before it is used.
-for _ in 1 2 3 4 5; do
-    exec 3>"$home/display"
-    Xvfb -displayfd 3 -screen 0 "${size}x24" -nolisten tcp >"$home/server.txt" 2>&1 &
-    server=$!
-    exec 3>&-
-    for _ in $(seq 100); do
-        read -r display <"$home/display" && break # a whole line
-        sleep 0.05
-    done
-    export DISPLAY=":${display:-}"
+# A server that goes takes the socket of its number with it, so that no two tests that run at once share a number; and one that
+# starts anew when its last caller leaves refuses whoever calls meanwhile, so that it must not.
+export DISPLAY=":$((1000 + $$ % 50000))"
+Xvfb "$DISPLAY" -screen 0 "${size}x24" -nolisten tcp -noreset >"$home/server.txt" 2>&1 &
+server=$!
+for _ in $(seq 600); do
     xdotool getdisplaygeometry >/dev/null 2>&1 && break
-    kill "$server" 2>/dev/null || true
-    wait "$server" || true
-    server=
-    sleep 1
+    kill -0 "$server" 2>/dev/null || { cat "$home/server.txt" >&2; echo "the display did not start" >&2; exit 1; }
+    sleep 0.05
 done
-[ -n "$server" ] || { cat "$home/server.txt" >&2; echo "the display did not start" >&2; exit 1; }
 
 start() { # options of the program
     "$program" "$@" --log "$home/log.sqlite" >/dev/null 2>"$home/window.txt" &

@@ -17,26 +17,23 @@ def wait_for(what, ready, seconds=60.0):
 
 
 class Display:
-    """A display without a screen. A server that went may take the socket of the next one of its number with it, so that each is
-    tried before it is used."""
-
-    def start(self):
-        reader, writer = os.pipe()
-        self.server = subprocess.Popen(["Xvfb", "-displayfd", str(writer), "-screen", "0", "1280x800x24", "-nolisten", "tcp"], pass_fds=(writer,),
-                                       stderr=subprocess.DEVNULL)
-        os.close(writer)
-        with os.fdopen(reader) as told:
-            self.name = ":" + told.readline().strip()
-        env = dict(os.environ, DISPLAY=self.name)
-        return subprocess.run(["xdotool", "getdisplaygeometry"], env=env, capture_output=True).returncode == 0
+    """A display without a screen. A server that goes takes the socket of its number with it, so that no two tests that run at once
+    share a number; and one that starts anew when its last caller leaves refuses whoever calls meanwhile, so that it must not."""
 
     def __enter__(self):
-        for _ in range(5):
-            if self.start():
-                return self
+        self.name = f":{1000 + os.getpid() % 50000}"
+        self.server = subprocess.Popen(["Xvfb", self.name, "-screen", "0", "1280x800x24", "-nolisten", "tcp", "-noreset"], stderr=subprocess.DEVNULL)
+        env = dict(os.environ, DISPLAY=self.name)
+        try:
+            wait_for("a display", lambda: self.ready(env), 30.0)
+        except AssertionError:
             self.__exit__()
-            time.sleep(1.0)
-        raise AssertionError("no display could be started")
+            raise
+        return self
+
+    def ready(self, env):
+        assert self.server.poll() is None, "the display ended as it started"
+        return subprocess.run(["xdotool", "getdisplaygeometry"], env=env, capture_output=True).returncode == 0
 
     def __exit__(self, *_):
         self.server.terminate()
