@@ -1,13 +1,10 @@
 #pragma once
 
-#include "audio/device_supervisor.h"
+#include "audio/kept_device.h"
 #include "audio/output.h"
 #include "audio/playback.h"
 
-#include <atomic>
-#include <cstdint>
 #include <memory>
-#include <mutex>
 
 namespace bellhand::audio {
 
@@ -22,7 +19,7 @@ public:
     DeviceOutput& operator=(const DeviceOutput&) = delete;
 
     [[nodiscard]] Result<void> start(PlayedRing* played) override;
-    void stop() noexcept override;
+    void stop() noexcept override { device_.stop(); }
     void play(const ReferenceSound& sound) noexcept override { shared_->wanted.write(sound); }
     [[nodiscard]] bool next_beat(Beat& beat) noexcept override {
         return shared_->player.beats().try_pop(beat);
@@ -30,16 +27,8 @@ public:
     [[nodiscard]] OutputStatus status() const override;
 
 private:
-    [[nodiscard]] std::shared_ptr<DeviceSupervisor> supervisor() const;
-
-    const std::shared_ptr<DevicePicker> picker_;
-    const MakeDeviceDriver make_driver_;
-    const DevicePatience patience_;
     const std::shared_ptr<PlaybackShared> shared_ = std::make_shared<PlaybackShared>();
-    const std::shared_ptr<std::atomic<std::uint32_t>> next_stream_ =
-        std::make_shared<std::atomic<std::uint32_t>>(0);
-    mutable std::mutex mutex_;
-    std::shared_ptr<DeviceSupervisor> supervisor_; // while started
+    KeptDevice device_;
 };
 
 } // namespace bellhand::audio

@@ -26,11 +26,6 @@ fs::path user_folder(const char* variable, const fs::path& below_home) {
 
 } // namespace
 
-fs::path home_folder() {
-    const char* named = std::getenv("HOME");
-    return named != nullptr ? named : "";
-}
-
 fs::path program_file() {
     std::error_code unknown;
     return fs::read_symlink("/proc/self/exe", unknown);

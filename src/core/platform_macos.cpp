@@ -2,8 +2,6 @@
 #include "core/platform.h"
 #include "core/platform_home.h"
 
-#include <cstdlib>
-
 #include <mach-o/dyld.h>
 
 namespace bellhand::platform {
@@ -19,11 +17,6 @@ fs::path home() {
 }
 
 } // namespace
-
-fs::path home_folder() {
-    const char* named = std::getenv("HOME");
-    return named != nullptr ? named : "";
-}
 
 fs::path program_file() {
     std::uint32_t size = 0;

@@ -1,8 +1,10 @@
 // POSIX.1-2008, with flock of 4.4BSD.
 #include "core/platform.h"
+#include "core/platform_home.h"
 
 #include <cerrno>
 #include <cstdio>
+#include <cstdlib>
 #include <cstring>
 #include <utility>
 
@@ -48,6 +50,11 @@ fs::path path_of(std::string_view utf8) {
     return utf8;
 }
 
+fs::path home_folder() {
+    const char* named = std::getenv("HOME");
+    return named != nullptr ? named : "";
+}
+
 unsigned long process_number() noexcept {
     return static_cast<unsigned long>(::getpid());
 }
@@ -89,15 +96,6 @@ std::optional<File> File::open_beside(const fs::path& path) {
     }
     ::fchmod(number, kReadByAll);
     return File(number, name);
-}
-
-File::File(File&& other) noexcept
-    : number_(std::exchange(other.number_, -1)), path_(std::move(other.path_)) {}
-
-File& File::operator=(File&& other) noexcept {
-    std::swap(number_, other.number_);
-    std::swap(path_, other.path_);
-    return *this;
 }
 
 File::~File() {

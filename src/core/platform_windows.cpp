@@ -227,15 +227,6 @@ std::optional<File> File::open_beside(const fs::path& path) {
     return std::nullopt;
 }
 
-File::File(File&& other) noexcept
-    : number_(std::exchange(other.number_, -1)), path_(std::move(other.path_)) {}
-
-File& File::operator=(File&& other) noexcept {
-    std::swap(number_, other.number_);
-    std::swap(path_, other.path_);
-    return *this;
-}
-
 File::~File() {
     if (number_ >= 0) {
         ::_close(number_);

@@ -29,8 +29,7 @@ constexpr double kAnywhereBar = 0.001; // to all beginnings of bars together
 constexpr double kExtra = 0.02;
 constexpr double kMissShare = 0.24; // thrice what they make: rather that than praise
 constexpr double kCameOut = 1.0 - kMissShare;
-constexpr double kAfterStop =
-    1.5; // after a stop starting again is likelier by e to the power of this
+constexpr double kAfterStop = 1.5;     // starting again is likelier then by e to the power of this
 constexpr double kAfterKnownGap = 0.5; // the same where the silence is weighed by itself
 /// A jump away from a note that was itself reached by leaving out or by a jump is rarer by e to the power of this: that
 /// note was rather a wrong one on the straight way.
@@ -67,10 +66,8 @@ Follower::Follower(
       settled_state_(2 * n_ + std::min(start, n_ - 1)) {
     scores_[settled_state_] = 0.0; // before the step that is begun with
     if (quarter_s > 0.0) {
-        log_quarter_ = std::log(quarter_s);
-        tempo_notes_ = kTempoNotes;
-        log_beat_ = log_quarter_;
-        beat_notes_ = kTempoNotes;
+        log_quarter_ = log_beat_ = std::log(quarter_s);
+        tempo_notes_ = beat_notes_ = kTempoNotes;
     }
     for (std::uint32_t bar = 0; bar < n_; ++bar) {
         if (!plan_[bar].bar_begins) {

@@ -85,23 +85,19 @@ public:
     void stop() override { halt(); }
 
     void set_tuning(const horn::Tuning& tuning, const std::optional<OwnHand>& own) override {
-        const std::scoped_lock lock(wishes_mutex_);
-        wishes_.tuning = tuning;
-        wishes_.hand = own;
-        wishes_.retune = true;
-        wishes_changed_.store(true, std::memory_order_release);
+        wish([&](Wishes& wishes) {
+            wishes.tuning = tuning;
+            wishes.hand = own;
+            wishes.retune = true;
+        });
     }
 
     void expect(const trainer::ExpectedPitches& pitches) override {
-        const std::scoped_lock lock(wishes_mutex_);
-        wishes_.expected = pitches;
-        wishes_changed_.store(true, std::memory_order_release);
+        wish([&](Wishes& wishes) { wishes.expected = pitches; });
     }
 
     void set_tolerance_factor(double factor) override {
-        const std::scoped_lock lock(wishes_mutex_);
-        wishes_.tolerance_factor = factor;
-        wishes_changed_.store(true, std::memory_order_release);
+        wish([&](Wishes& wishes) { wishes.tolerance_factor = factor; });
     }
 
     void sound(const audio::ReferenceSound& sound) override {
@@ -172,9 +168,7 @@ public:
     }
 
     void forget_learnt() override {
-        const std::scoped_lock lock(wishes_mutex_);
-        wishes_.forget = true;
-        wishes_changed_.store(true, std::memory_order_release);
+        wish([](Wishes& wishes) { wishes.forget = true; });
     }
 
     audio::SourceStatus source_status() const override {
@@ -290,6 +284,12 @@ private:
         publish_own_sound();
         publish_sounding();
         publish_trouble();
+    }
+
+    void wish(const auto& change) {
+        const std::scoped_lock lock(wishes_mutex_);
+        change(wishes_);
+        wishes_changed_.store(true, std::memory_order_release);
     }
 
     void take_wishes() {
@@ -416,9 +416,7 @@ private:
     mutable std::mutex learnt_mutex_;
     hand::OpenReference learnt_;
     mutable std::mutex trouble_mutex_;
-    std::string
-        trouble_; ///< why the analysis cannot use the stream, or hears the hand from pitch alone
-
+    std::string trouble_; ///< why the stream cannot be used, or the hand is heard from pitch alone
     std::string new_trouble_; // analysis thread only, until it is published
 
     std::atomic<double> elapsed_s_{0.0};

@@ -5,6 +5,7 @@
     tests/mutants/run.py --seed 7 --count 20    other changes
     tests/mutants/run.py --module trainer       of one module
     tests/mutants/run.py --list                 only say what would be changed
+    tests/mutants/run.py --here build/release   in this tree and a finished build of it: for a clone that nobody works in
 
 The changes are drawn by a seed from the code of the modules, in turns, so that every module gets its share. They are made in a copy of
 the tree (build/mutants), which is built once; then each change costs one compilation, one link and the module's unit tests. A change
@@ -72,9 +73,10 @@ def changes_of(path):
 
 
 def sources(module):
+    """The files of a module that are compiled on this system."""
     out = []
     for base, _, files in os.walk(os.path.join(ROOT, "src", module)):
-        out += [os.path.relpath(os.path.join(base, file), ROOT) for file in files if file.endswith(".cpp")]
+        out += [os.path.relpath(os.path.join(base, file), ROOT) for file in files if re.search(r"(?<!_windows)(?<!_macos)\.cpp$", file)]
     return sorted(out)
 
 
@@ -121,7 +123,7 @@ def copy_tree():
 
 
 def build(targets, quiet=True):
-    return subprocess.run(["cmake", "--build", BUILD, "--target", *targets], capture_output=quiet, text=True).returncode == 0
+    return subprocess.run(["cmake", "--build", BUILD, "-j1", "--target", *targets], capture_output=quiet, text=True).returncode == 0
 
 
 def programs(module):
@@ -144,17 +146,21 @@ def passes(module, patience_s):
 
 
 def main():
+    global COPY, BUILD
     options = argparse.ArgumentParser(description="Changes the meaning of the code and sees whether unit tests notice.")
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--count", type=int, default=60)
     options.add_argument("--module", action="append", help="only this one (may be given again)")
     options.add_argument("--list", action="store_true", help="only say what would be changed")
     options.add_argument("--skip", type=int, default=0, help="pass over so many changes first, to go on with a run")
+    options.add_argument("--here", metavar="BUILD", help="change this tree, and build in this finished build of it, instead of a copy")
     typed = options.parse_args()
     modules = typed.module or [module for module in MODULES if sources(module) and programs(module)]
 
     known = equivalents()
-    if not typed.list:
+    if typed.here:
+        COPY, BUILD = ROOT, os.path.abspath(typed.here)
+    elif not typed.list:
         copy_tree()
     row = draw(modules, typed.seed)
     for _ in range(typed.skip):
@@ -164,7 +170,8 @@ def main():
             print(f"{path}:{line + 1}: {text.strip()}")
         return 0
 
-    subprocess.run(["cmake", "--preset", "release", "-DBELLHAND_TESTS=ON"], cwd=COPY, check=True, capture_output=True)
+    if not typed.here:
+        subprocess.run(["cmake", "--preset", "release", "-DBELLHAND_TESTS=ON"], cwd=COPY, check=True, capture_output=True)
     print("Building the unit tests of", ", ".join(modules), "once ...", flush=True)
     if not build([program for module in modules for program in programs(module)], quiet=False):
         return 1

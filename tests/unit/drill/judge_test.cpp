@@ -2,6 +2,7 @@
 
 #include "core/cents.h"
 #include "drill/runner.h"
+#include "hands.h"
 #include "support/performance.h"
 
 #include <algorithm>
@@ -12,14 +13,9 @@
 
 using namespace bellhand;
 using namespace bellhand::drill;
+using test::on_f;
 
 namespace {
-
-horn::Tuning on_f() {
-    horn::Tuning tuning;
-    tuning.crook = *horn::parse_crook("F");
-    return tuning;
-}
 
 Asked asked_for(const char* note) {
     Exercise exercise;
