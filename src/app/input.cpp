@@ -33,7 +33,10 @@ Result<std::unique_ptr<practice::Practice>> start_practice(const StartOptions& o
     }
     practice::PracticeOptions session;
     session.tuning = options.tuning;
-    session.log_path = options.log_path;
+    if (!options.log_path.empty()) {
+        session.log_path = options.log_path;
+    }
+    session.beside = options.beside;
     session.output = std::move(output);
     session.hand = player.own;
     session.open_notes = player.open_notes;

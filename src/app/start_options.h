@@ -3,6 +3,7 @@
 #include "audio/device.h"
 #include "audio/output.h"
 #include "horn/tuning.h"
+#include "practice/practice.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -26,8 +27,10 @@ struct StartOptions {
     double tolerance_factor = 1.0; ///< on `trainer::tolerance_cents`
     std::filesystem::path log_path;
     std::filesystem::path horn_profile; ///< of the player's own horn; empty: none
-    bool text = false;                  ///< text view asked for
-    double stop_after_s = 0.0;          ///< text view: stop by itself after this time; 0 = never
+    std::optional<practice::BesideSession>
+        beside;                ///< a second input of a session; then no `log_path`
+    bool text = false;         ///< text view asked for
+    double stop_after_s = 0.0; ///< text view: stop by itself after this time; 0 = never
 };
 
 } // namespace bellhand::app

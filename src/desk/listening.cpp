@@ -37,6 +37,7 @@ Ear real_ear() {
         if (options.log_path) {
             start.log_path = *options.log_path;
         }
+        start.beside = options.beside;
         return app::start_practice(start, {options.hand, options.open_notes});
     };
     ear.devices = audio::list_devices;

@@ -16,6 +16,7 @@ constexpr double kAfter_s = 1.0;
 void MarkKeeper::clear() {
     to_log_.clear();
     to_take_.clear();
+    marked_at_s_.clear();
 }
 
 void MarkKeeper::changed(const LessonNote& note) {
@@ -27,7 +28,10 @@ void MarkKeeper::changed(const LessonNote& note) {
     }
 }
 
-void MarkKeeper::keep(const Lesson& lesson, practice::Practice& practice, bool last) {
+void MarkKeeper::keep(const Lesson& lesson,
+                      practice::Practice& practice,
+                      practice::Practice* call,
+                      const practice::Practice* ends) {
     if (to_log_.empty() && to_take_.empty()) {
         return;
     }
@@ -37,18 +41,25 @@ void MarkKeeper::keep(const Lesson& lesson, practice::Practice& practice, bool l
         }
         if (to_log_.erase(note.number) == 1) {
             run::MarkRecord mark;
-            mark.at_s = note.start_s;
-            mark.note = note.index;
+            if (note.side == Side::here) {
+                mark.at_s = note.own_start_s;
+                mark.note = note.index;
+            } else { // the log keeps no notes of the call, only when it was marked
+                mark.at_s = marked_at_s_.emplace(note.number, practice.elapsed_s()).first->second;
+            }
             mark.words = note.marked ? mark_words(note) : std::string();
             practice.log(mark);
         }
-        const bool heard = last || practice.elapsed_s() >= note.end_s() + kAfter_s;
-        if (heard && to_take_.erase(note.number) == 1) {
-            if (takes::Recorder* const recorder = practice.recorder()) {
+        practice::Practice* const input = note.side == Side::call ? call : &practice;
+        if (input == nullptr || note.out_of_reach) {
+            continue;
+        }
+        const double end_s = note.own_end_s() + kAfter_s;
+        if ((input == ends || input->elapsed_s() >= end_s) && to_take_.erase(note.number) == 1) {
+            if (takes::Recorder* const recorder = input->recorder()) {
                 takes::TakeLabel label;
                 label.why = kMarkedTake + mark_words(note);
-                recorder->keep(
-                    std::max(0.0, note.start_s - kBefore_s), note.end_s() + kAfter_s, label);
+                recorder->keep(std::max(0.0, note.own_start_s - kBefore_s), end_s, label);
             }
         }
     }

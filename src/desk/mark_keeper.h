@@ -4,6 +4,7 @@
 #include "practice/practice.h"
 
 #include <cstdint>
+#include <map>
 #include <set>
 #include <string>
 
@@ -19,12 +20,17 @@ public:
     void clear();
     /// The note was just marked, or its mark taken away.
     void changed(const LessonNote& note);
-    /// Once a frame. `last`: the session ends, nothing more is heard.
-    void keep(const Lesson& lesson, practice::Practice& practice, bool last);
+    /// Once a frame. `call`: the second input, or null. `ends`: the input that hears nothing more, or null.
+    void keep(const Lesson& lesson,
+              practice::Practice& practice,
+              practice::Practice* call,
+              const practice::Practice* ends);
 
 private:
     std::set<std::uint32_t> to_log_;  ///< numbers of notes
     std::set<std::uint32_t> to_take_; ///< the same
+    /// When notes of the call were marked, by number: the place of their marks in the log.
+    std::map<std::uint32_t, double> marked_at_s_;
 };
 
 } // namespace bellhand::desk

@@ -46,6 +46,7 @@ void Session::begin(Keep keep) {
     view_.clear();
     lesson_.clear();
     marks_.clear();
+    clocks_ = {};
     ++number_;
     problem_.clear();
     practice::PracticeOptions options;
@@ -64,6 +65,7 @@ void Session::begin(Keep keep) {
     auto practice = ear_.begin(input_, options);
     if (practice) {
         practice_ = std::move(*practice);
+        begin_call();
         if (sound_.anything()) {
             sound_now();
         }
@@ -79,10 +81,12 @@ void Session::stop() {
     if (run_) {
         practice::conclude(*practice_, *run_);
     }
-    marks_.keep(lesson_, *practice_, true);
+    stop_call();
+    marks_.keep(lesson_, *practice_, nullptr, practice_.get());
     practice_->stop();
     view_.update(*practice_, wall_s_); // the last note, now closed
-    add_to_lesson(view_.heard());
+    add_to_lesson(Side::here, view_.heard());
+    lesson_.leave(Side::here);
     final_s_ = practice_->elapsed_s();
     // The demo player and recordings teach nothing of this player.
     if (input_.kind == InputChoice::Kind::device && keep_ == Keep::everything) {
@@ -104,7 +108,11 @@ void Session::toggle() {
 void Session::update(double wall_s) {
     wall_s_ = wall_s;
     if (practice_) {
+        tie(Side::here);
         hear();
+        hear_call();
+        lesson_.settle(wall_s_);
+        marks_.keep(lesson_, *practice_, call_.get(), nullptr);
     }
     take_found_devices();
 }
@@ -140,7 +148,7 @@ void Session::hear() {
     view_.set_horn(tuning_);
     if (!run_) {
         view_.update(*practice_, wall_s_);
-        add_to_lesson(view_.heard());
+        add_to_lesson(Side::here, view_.heard());
         return;
     }
     practice::attend(*practice_, *run_, heard_, [this](const horn::Tuning& tuning) {
@@ -150,21 +158,19 @@ void Session::hear() {
         practice::conclude(*practice_, *run_); // a file has come to its end
     }
     view_.update(*practice_, heard_, wall_s_);
-    add_to_lesson(heard_);
+    add_to_lesson(Side::here, heard_);
     tuning_ = run_->tuning(); // the plan changes crooks
 }
 
-void Session::add_to_lesson(const practice::Heard& heard) {
+void Session::add_to_lesson(Side side, const practice::Heard& heard) {
     lesson_.set_tuning(tuning_);
     for (const trainer::Reading& reading : heard.readings) {
-        lesson_.add(reading);
+        lesson_.add(side, reading);
     }
     for (const trainer::PlayedNote& note : heard.notes) {
-        lesson_.end(note);
+        lesson_.end(side, note);
     }
-    lesson_.stand(heard.sounding);
-    lesson_.settle(wall_s_);
-    marks_.keep(lesson_, *practice_, false);
+    lesson_.stand(side, heard.sounding);
 }
 
 Result<void> Session::begin_run(std::vector<skill::PlannedBlock> blocks, skill::Skills skills) {
@@ -231,6 +237,13 @@ void Session::set_tuning(const horn::Tuning& tuning) {
 }
 
 void Session::listen_to(const InputChoice& input) {
+    if (practice_ && input.kind == InputChoice::Kind::file) {
+        const auto tried = ear_.begin(input, {});
+        if (!tried) { // a wrong file ends no session
+            say(tried.error().message);
+            return;
+        }
+    }
     input_ = input;
     begin();
 }
@@ -239,19 +252,23 @@ void Session::judge_more_kindly() {
     constexpr std::array kFactors{0.5, 0.75, 1.0, 1.25, 1.5, 2.0};
     const auto next = std::upper_bound(kFactors.begin(), kFactors.end(), tolerance_factor_ + 1e-9);
     tolerance_factor_ = next == kFactors.end() ? kFactors.front() : *next;
-    if (practice_) {
-        practice_->set_tolerance_factor(tolerance_factor_);
+    for (const Side side : kSides) {
+        if (practice::Practice* const input = input_of(side)) {
+            input->set_tolerance_factor(tolerance_factor_);
+        }
     }
 }
 
 void Session::ask(const std::optional<Asked>& asked) {
     lesson_.ask(asked);
-    if (practice_) {
-        trainer::ExpectedPitches pitches;
-        if (asked) {
-            pitches.add(horn::target_hz(asked->written, tuning_));
+    trainer::ExpectedPitches pitches;
+    if (asked) {
+        pitches.add(horn::target_hz(asked->written, tuning_));
+    }
+    for (const Side side : kSides) {
+        if (practice::Practice* const input = input_of(side)) {
+            input->expect(pitches);
         }
-        practice_->expect(pitches);
     }
 }
 
@@ -272,8 +289,9 @@ void Session::mark() {
     }
 }
 
-std::optional<HeardSound> Session::sound_of(double from_s, double to_s) const {
-    const auto memory = practice_ ? practice_->memory() : nullptr;
+std::optional<HeardSound> Session::sound_of(Side side, double from_s, double to_s) const {
+    const practice::Practice* const input = input_of(side);
+    const auto memory = input != nullptr ? input->memory() : nullptr;
     const auto stretch = memory ? memory->newest() : nullptr;
     if (!stretch) {
         return std::nullopt;
@@ -290,8 +308,10 @@ std::optional<HeardSound> Session::sound_of(double from_s, double to_s) const {
 }
 
 void Session::overlook(bool on) {
-    if (practice_) {
-        practice_->overlook(on);
+    for (const Side side : kSides) {
+        if (practice::Practice* const input = input_of(side)) {
+            input->overlook(on);
+        }
     }
 }
 
@@ -308,11 +328,17 @@ void Session::keep_that() {
     label.why = "keep that";
     label.kept = true;
     recorder->keep(now_s - back_s, now_s, label);
+    takes::Recorder* const call = call_ ? call_->recorder() : nullptr;
+    if (call != nullptr) {
+        label.why += ": the call";
+        call->keep(std::max(0.0, call_->elapsed_s() - back_s), call_->elapsed_s(), label);
+    }
     was_kept();
     const int whole_s = static_cast<int>(back_s);
     say("Kept as a take in the log: the last " +
         (whole_s >= 60 ? std::to_string(whole_s / 60) + " min " : std::string()) +
-        std::to_string(whole_s % 60) + " s. Its file goes to " +
+        std::to_string(whole_s % 60) +
+        (call == nullptr ? " s. Its file goes to " : " s of both sides. The files go to ") +
         logbook::takes_folder(*log_path_).string() + ".");
 }
 
@@ -344,6 +370,9 @@ void Session::take_hand() {
     if (practice_) {
         practice_->set_tuning(tuning_, players_horn_.hand_for(tuning_).own);
     }
+    if (call_) {
+        call_->set_tuning(tuning_, std::nullopt); // another player's hand
+    }
 }
 
 hand::OpenReference Session::learnt() const {
@@ -373,8 +402,9 @@ std::string Session::export_closing() {
     return "Now in the calibration of your horn: the hand is heard by it from here on.";
 }
 
-double Session::elapsed_s() const {
-    return practice_ ? practice_->elapsed_s() : final_s_;
+double Session::elapsed_s(Side side) const {
+    const practice::Practice* const input = input_of(side);
+    return input != nullptr ? input->elapsed_s() : side == Side::here ? final_s_ : 0.0;
 }
 
 } // namespace bellhand::desk

@@ -4,13 +4,16 @@
 #include "app/settings.h"
 #include "desk/listening.h"
 #include "desk/mark_keeper.h"
+#include "desk/model/input_clock.h"
 #include "desk/model/lesson.h"
+#include "desk/model/own_tones.h"
 #include "desk/model/practice_view.h"
 #include "desk/model/sound_desk.h"
 #include "desk/store/shelf.h"
 #include "practice/practice.h"
 #include "run/run.h"
 
+#include <array>
 #include <filesystem>
 #include <future>
 #include <memory>
@@ -65,6 +68,13 @@ public:
 
     void set_tuning(const horn::Tuning& tuning);
     void listen_to(const InputChoice& input);
+    /// What is heard beside it, of a call that this computer plays; empty: nothing.
+    void listen_also(const std::optional<InputChoice>& call);
+    [[nodiscard]] const std::optional<InputChoice>& call() const noexcept { return call_input_; }
+    /// Why the call is not heard now; empty while it is, or is not wanted.
+    [[nodiscard]] const std::string& call_problem() const noexcept { return call_problem_; }
+    /// The live name of that input.
+    [[nodiscard]] std::string call_name() const;
     void choose_channel(int channel) noexcept { input_.device.channel = channel; }
     /// One round through what players ask for, from the usual to twice of it, and from half of it up again.
     void judge_more_kindly();
@@ -72,11 +82,11 @@ public:
     void ask(const std::optional<Asked>& asked);
     /// Marks the framed note of the lesson for the log, with a take of it, or takes the mark away.
     void mark();
-    /// What was heard in that stretch of the session; empty when it is no longer remembered.
-    [[nodiscard]] std::optional<HeardSound> sound_of(double from_s, double to_s) const;
+    /// What that side's input heard in that stretch of its own session; empty when it is no longer remembered.
+    [[nodiscard]] std::optional<HeardSound> sound_of(Side side, double from_s, double to_s) const;
     /// A recording is played: what the microphone hears of it does not count.
     void overlook(bool on);
-    /// Keeps the last two minutes as a take; `said` tells what was kept and where.
+    /// Keeps the last two minutes as a take, of both sides; `said` tells what was kept and where.
     void keep_that();
     /// A run keeps by itself: only say so.
     void was_kept() noexcept { kept_at_s_ = wall_s_; }
@@ -117,7 +127,8 @@ public:
     [[nodiscard]] const std::string& learnt_problem() const noexcept { return learnt_problem_; }
     /// How strictly pitch is judged: the player's factor on the tolerance of each hand position.
     [[nodiscard]] double tolerance_factor() const noexcept { return tolerance_factor_; }
-    [[nodiscard]] double elapsed_s() const;
+    /// How much that side's input has heard, in its own seconds.
+    [[nodiscard]] double elapsed_s(Side side = Side::here) const;
     /// The answer to what was asked of the session a moment ago; empty after a while.
     [[nodiscard]] std::string said() const;
     void say(std::string words);
@@ -136,7 +147,15 @@ private:
     enum class Keep { everything, nothing };
     void begin(Keep keep);
     void hear();
-    void add_to_lesson(const practice::Heard& heard);
+    void add_to_lesson(Side side, const practice::Heard& heard);
+    [[nodiscard]] practice::Practice* input_of(Side side) const noexcept {
+        return side == Side::call ? call_.get() : practice_.get();
+    }
+    void tie(Side side);
+    void begin_call();
+    void hear_call();
+    void leave_out_own_tones();
+    void stop_call();
     void take_found_devices();
 
     Ear ear_;
@@ -154,6 +173,12 @@ private:
     SoundDesk sound_;
     PracticeView view_;
     Lesson lesson_;
+    std::optional<InputChoice> call_input_;
+    std::unique_ptr<practice::Practice> call_; ///< its takes go to the log of `practice_`
+    practice::Heard call_heard_;
+    OwnTones own_tones_;
+    std::array<InputClock, 2> clocks_; ///< of both inputs
+    std::string call_problem_;
     MarkKeeper marks_;
     std::string said_;
     double said_at_s_ = -1e9;

@@ -5,6 +5,7 @@
 #include "practice/log_writer.h"
 #include "practice/own_sound.h"
 #include "practice/played_back.h"
+#include "practice/wishes.h"
 
 #include <atomic>
 #include <chrono>
@@ -22,16 +23,6 @@ constexpr std::size_t kRingBeats = 1024;     // minutes of any tempo
 constexpr double kSaveSoundingEvery_s = 0.5; // a killed program loses less than a second of a note
 constexpr std::chrono::milliseconds kWait{2};
 constexpr auto kSourceCheck = std::chrono::milliseconds(20);
-
-/// The settings the caller changes while the analysis runs.
-struct Wishes {
-    horn::Tuning tuning;
-    std::optional<OwnHand> hand;
-    trainer::ExpectedPitches expected;
-    double tolerance_factor = 1.0;
-    bool retune = false; ///< tuning or hand were set
-    bool forget = false;
-};
 
 class Running final : public Practice, private AnalysisSink {
 public:
@@ -63,7 +54,7 @@ public:
         if (auto started = source_->start(blocks_); !started) {
             return started;
         }
-        if (options.log_path) {
+        if (options.log_path || options.beside) {
             logbook::SessionRecord session;
             session.started_at = calendar::now_utc();
             session.input = source_->status().name;
@@ -71,11 +62,18 @@ public:
             session.a4_hz = options.tuning.a4_hz;
             session.temperament = options.tuning.temperament.id;
             session.footing = logbook::footing_record(options.tuning);
-            log_ = std::make_unique<LogWriter>(*options.log_path, session);
-            recorder_ = std::make_unique<takes::Recorder>(
-                memory_, takes::Recorder::Options{*options.log_path, session, [log = log_.get()] {
-                                                      return log->status().session;
-                                                  }});
+            takes::Recorder::Options recorder;
+            recorder.session = session;
+            if (options.log_path) {
+                log_ = std::make_unique<LogWriter>(*options.log_path, session);
+                recorder.log = *options.log_path;
+                recorder.session_id = [log = log_.get()] { return log->status().session; };
+            } else {
+                recorder.log = options.beside->log_path;
+                recorder.session_id = options.beside->session;
+                recorder.input = "-second";
+            }
+            recorder_ = std::make_unique<takes::Recorder>(memory_, std::move(recorder));
         }
         watch_ = std::thread([this] { watch_devices(); });
         thread_ = std::thread([this] { work(); });

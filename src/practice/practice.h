@@ -20,6 +20,12 @@
 
 namespace bellhand::practice {
 
+/// The session that a second input belongs to.
+struct BesideSession {
+    std::filesystem::path log_path;
+    std::function<std::int64_t()> session; ///< in the log; 0 while it has none. Any thread
+};
+
 struct PracticeOptions {
     horn::Tuning tuning{};
     std::optional<std::filesystem::path> log_path = std::nullopt; ///< empty: nothing is logged
@@ -30,6 +36,8 @@ struct PracticeOptions {
     /// The player's open notes of earlier days, oldest first.
     std::vector<hand::Colour> open_notes{};
     double tolerance_factor = 1.0; ///< the player's, on `trainer::tolerance_cents`
+    /// A second input of a session that is logged already: its takes go to that session, its notes to no log.
+    std::optional<BesideSession> beside{};
 };
 
 /// What the program itself sounds, and how it goes with that.

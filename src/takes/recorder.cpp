@@ -49,7 +49,7 @@ struct Recorder::Inside {
         }
         char number[40];
         std::snprintf(number, sizeof number, "-%lu-%03u", platform::process_number(), ++count);
-        return name + number;
+        return name + number + options.input;
     }
 
     Tape* start(double from_s, const TakeLabel& label) {
@@ -306,7 +306,7 @@ void Recorder::work() {
                 in.rescue();
             }
         }
-        if (!looked && !last && in.options.session_id() != 0) {
+        if (!looked && !last && in.options.input.empty() && in.options.session_id() != 0) {
             looked = true; // once the session's own writer has brought the log up to date
             in.look_after_what_is_there();
         }

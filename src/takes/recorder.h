@@ -42,6 +42,8 @@ public:
         std::filesystem::path log;                ///< takes go beside it (`logbook::takes_folder`)
         logbook::SessionRecord session;           ///< as it was begun
         std::function<std::int64_t()> session_id; ///< in the log; 0 while it has none. Any thread
+        std::string
+            input{}; ///< in the names of files, where a session has more than one; else empty
     };
 
     /// Starts the thread, which first finishes what an earlier program left behind and looks after the budget.

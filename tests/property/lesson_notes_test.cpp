@@ -61,16 +61,16 @@ struct Watched {
 
     void frame(Found& found, const std::optional<trainer::PlayedNote>& sounding, double now_s) {
         for (const trainer::Reading& reading : found.readings) {
-            lesson.add(reading);
+            lesson.add(desk::Side::here, reading);
             all_readings.push_back(reading);
         }
         for (const trainer::PlayedNote& note : found.notes) {
-            lesson.end(note);
+            lesson.end(desk::Side::here, note);
             all_notes.push_back(note);
         }
         found.readings.clear();
         found.notes.clear();
-        lesson.stand(sounding);
+        lesson.stand(desk::Side::here, sounding);
         lesson.settle(now_s);
         const desk::LessonNote* const framed = lesson.framed();
         if (framed == nullptr) {

@@ -151,6 +151,7 @@ struct Room {
         const desk::Lesson& lesson = s.lesson();
         out << '|' << (lesson.framed() != nullptr ? lesson.framed()->number : 0)
             << lesson.looking_back() << lesson.strip()[1]
+            << (s.call() ? desk::name_of(*s.call()) : "no call")
             << (lesson.asked() ? desk::asked_words(*lesson.asked()) : "") << p.lesson.after()
             << p.lesson.chosen() << p.lesson.half_speed() << p.lesson.sentence()
             << p.lesson.problem()
@@ -265,6 +266,25 @@ inline std::vector<State> states() {
                  .type("m")
                  .press(key(desk::Key::end))
                  .type(" ");
+         }},
+        {"lesson, both sides",
+         [](Room& room) {
+             desk::InputChoice call;
+             call.device.name = "what this computer plays";
+             room.desk->session().listen_also(call);
+             FakeState& state = *room.ear.shared->sessions.back();
+             for (std::uint32_t index = 0; index < 3; ++index) {
+                 trainer::PlayedNote note;
+                 note.index = index;
+                 note.written = {60 + static_cast<int>(index), 0};
+                 note.finished = true;
+                 note.start_s = 8.0 + 2.0 * index;
+                 note.duration_s = 1.0;
+                 note.deviation_cents = 11.0 * index - 8.0;
+                 state.ended.push_back(note);
+             }
+             room.settle();
+             room.type("l");
          }},
         {"lesson, what to ask", [](Room& room) { room.type("ln"); }},
         {"chart", [](Room& room) { room.type("3").press(key(desk::Key::right)); }},

@@ -75,7 +75,7 @@ void draw_hands(const Canvas& canvas, const desk::LessonNote& note, Box box) {
 }
 
 /// The note itself, large, with everything about it beside it.
-void draw_framed(const Canvas& canvas, const desk::LessonNote& note, Box box) {
+void draw_framed(const Canvas& canvas, const desk::LessonNote& note, bool two_sides, Box box) {
     const float height = box.height();
     const Box left = box.take_left(0.34F * box.width());
     box.take_left(0.02F * box.width());
@@ -89,18 +89,20 @@ void draw_framed(const Canvas& canvas, const desk::LessonNote& note, Box box) {
                               0.5F * note_with_octave_width(canvas, note.written, cap),
                           left.middle_y() + 0.5F * cap,
                           canvas.colour.ink);
+    const float small = std::min(0.08F * height, 0.6F * canvas.scale.figure_cap_px());
+    std::string over = two_sides ? desk::side_words(note.side) : "";
+    over += note.marked ? (over.empty() ? "marked" : ", marked") : "";
     if (note.marked) {
-        const float mark = std::min(0.1F * height, canvas.scale.figure_cap_px());
-        canvas.fill({left.x0, left.y0, left.x0 + 0.4F * mark, left.y0 + 1.2F * mark},
+        canvas.fill({left.x0, left.y0, left.x0 + 0.5F * small, left.y0 + 1.3F * small},
                     canvas.colour.brass);
-        canvas.text(Face::music,
-                    0.7F * mark,
-                    left.x0 + 0.7F * mark,
-                    left.y0 + mark,
-                    Align::left,
-                    canvas.colour.ink,
-                    "marked");
     }
+    canvas.text(Face::music,
+                small,
+                left.x0 + small,
+                left.y0 + 1.1F * small,
+                Align::left,
+                canvas.colour.ink,
+                over);
     draw_hands(canvas, note, box.take_top(0.40F * height));
     const Box cents = box.take_top(0.30F * height);
     const float figure = std::min(0.62F * cents.height(), canvas.scale.large_figure_cap_px());
@@ -142,10 +144,14 @@ void draw_asked(const Canvas& canvas, const desk::Asked& asked, const Box& box) 
                  desk::asked_words(asked));
 }
 
+desk::StatusLine status_of(const desk::Session& session) {
+    return desk::status_line_of_both(
+        session.view(), session.listening(), session.problem(), session.call_problem());
+}
+
 /// Before the first note: what to do.
 void draw_invitation(const Canvas& canvas, const desk::Desk& desk, Box box) {
-    const desk::StatusLine status = desk::status_line(
-        desk.session().view(), desk.session().listening(), desk.session().problem());
+    const desk::StatusLine status = status_of(desk.session());
     const bool listening = desk.session().listening();
     const float title_cap = canvas.scale.figure_cap_px();
     const char* const title = status.warning ? "no sound yet"
@@ -193,8 +199,8 @@ std::pair<std::string, bool> sentence_of(const desk::Desk& desk) {
     if (std::string words = page.sentence(); !words.empty()) {
         return {std::move(words), false};
     }
-    const desk::StatusLine status = desk::status_line(
-        desk.session().view(), desk.session().listening(), desk.session().problem());
+    const desk::StatusLine status = status_of(desk.session());
+    // Without a note to look at the invitation says it.
     const bool shown = status.warning && desk.session().lesson().framed() != nullptr;
     return {shown ? status.words : std::string(), true};
 }
@@ -282,9 +288,12 @@ void draw_head(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
         right -= cap;
     }
     const std::string& live = session.view().source().name;
-    const std::string heard = !session.listening() ? "nothing"
-                              : live.empty()       ? desk::name_of(session.input())
-                                                   : live;
+    std::string heard = !session.listening() ? "nothing"
+                        : live.empty()       ? desk::name_of(session.input())
+                                             : live;
+    if (session.listening() && session.call()) {
+        heard = session.call_problem().empty() ? "this side and the call" : "this side";
+    }
     canvas.text_within(Face::music,
                        cap,
                        box.x0,
@@ -359,7 +368,7 @@ void draw_lesson_screen(const Canvas& canvas, desk::Desk& desk, const Box& windo
         rest.take_bottom(0.01F * height);
     }
     if (const desk::LessonNote* const framed = lesson.framed()) {
-        draw_framed(canvas, *framed, rest);
+        draw_framed(canvas, *framed, lesson.two_sides(), rest);
     } else {
         draw_invitation(edge, desk, rest);
     }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <span>
 
 namespace bellhand::gui {
 
@@ -45,79 +46,162 @@ void draw_note_with_octave(
                 std::to_string(horn::staff_name(note).octave));
 }
 
-void draw_lesson_strip(const Canvas& canvas, const desk::Lesson& lesson, const Box& box) {
-    constexpr std::array kRows{"note", "asked", "heard", "cents"};
-    const float row = box.height() / static_cast<float>(kRows.size());
-    const float caption = std::min(0.36F * row, canvas.scale.figure_cap_px());
-    float head = 0.0F;
-    for (const char* const name : kRows) {
-        head = std::max(head, canvas.width(Face::music, caption, name));
-    }
-    head += 0.02F * box.width();
-    const auto middle = [&](std::size_t line) {
-        return box.y0 + (static_cast<float>(line) + 0.5F) * row;
-    };
-    for (std::size_t line = 0; line < kRows.size(); ++line) {
-        canvas.text(Face::music,
-                    caption,
-                    box.x0,
-                    middle(line) + 0.5F * caption,
-                    Align::left,
-                    canvas.colour.ink_soft,
-                    kRows[line]);
-    }
-    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
-    const float column = (box.width() - head) / static_cast<float>(desk::Lesson::kStrip);
-    const auto [first, last] = lesson.strip();
-    const desk::LessonNote* const framed = lesson.framed();
-    const float cap = 0.6F * row;
-    for (std::size_t i = first; i < last; ++i) {
-        const desk::LessonNote& note = lesson.notes()[i];
-        // The newest stands at the right margin, also before eight were played.
-        const float right = box.x1 - static_cast<float>(last - 1 - i) * column;
-        const Box cell{right - column, box.y0, right, box.y1};
-        if (framed == &note) {
-            canvas.fill(cell, canvas.colour.brass_soft);
-            canvas.outline(cell, canvas.colour.brass, std::max(2.0F, 1.5F * canvas.hair()));
+namespace {
+
+/// The rows of the strip, and where its columns stand.
+class Strip {
+public:
+    Strip(const Canvas& canvas,
+          const desk::Lesson& lesson,
+          const Box& box,
+          std::span<const char* const> rows)
+        : canvas_(canvas),
+          lesson_(lesson),
+          box_(box),
+          row_(box.height() / static_cast<float>(rows.size())) {
+        const float caption = std::min(0.36F * row_, canvas.scale.figure_cap_px());
+        float head = 0.0F;
+        for (const char* const name : rows) {
+            head = std::max(head, canvas.width(Face::music, caption, name));
         }
-        const Colour ink = note.ended ? canvas.colour.ink : canvas.colour.voice;
-        const float room = 0.9F * column;
-        const float wide = note_with_octave_width(canvas, note.written, cap);
-        const float name = cap * std::min(1.0F, room / wide);
-        draw_note_with_octave(canvas,
+        for (std::size_t line = 0; line < rows.size(); ++line) {
+            canvas.text(Face::music,
+                        caption,
+                        box.x0,
+                        middle(line) + 0.5F * caption,
+                        Align::left,
+                        canvas.colour.ink_soft,
+                        rows[line]);
+        }
+        column_ =
+            (box.width() - head - 0.02F * box.width()) / static_cast<float>(desk::Lesson::kStrip);
+    }
+
+    [[nodiscard]] float middle(std::size_t line) const {
+        return box_.y0 + (static_cast<float>(line) + 0.5F) * row_;
+    }
+    /// The newest stands at the right margin, also before eight were played.
+    [[nodiscard]] Box cell(std::size_t from_right) const {
+        const float right = box_.x1 - static_cast<float>(from_right) * column_;
+        return {right - column_, box_.y0, right, box_.y1};
+    }
+    [[nodiscard]] float row() const { return row_; }
+    [[nodiscard]] float cap() const { return 0.6F * row_; }
+    [[nodiscard]] float room() const { return 0.9F * column_; }
+
+    void frame(const Box& cell) const {
+        canvas_.fill(cell, canvas_.colour.brass_soft);
+        canvas_.outline(cell, canvas_.colour.brass, std::max(2.0F, 1.5F * canvas_.hair()));
+    }
+    void name(const desk::LessonNote& note, const Box& cell, std::size_t line) const {
+        const float wide = note_with_octave_width(canvas_, note.written, cap());
+        const float name = cap() * std::min(1.0F, room() / wide);
+        draw_note_with_octave(canvas_,
                               note.written,
                               name,
-                              cell.middle_x() - 0.5F * std::min(room, wide),
-                              middle(0) + 0.5F * name,
-                              ink);
+                              cell.middle_x() - 0.5F * std::min(room(), wide),
+                              middle(line) + 0.5F * name,
+                              ink(note));
         if (note.marked) {
-            const float side = 0.2F * row;
-            canvas.fill({cell.x0, cell.y0, cell.x0 + side, cell.y0 + row}, canvas.colour.brass);
+            const float top = middle(line) - 0.5F * row_;
+            canvas_.fill({cell.x0, top, cell.x0 + 0.15F * row_, top + row_}, canvas_.colour.brass);
         }
-        draw_signs(canvas,
-                   desk::asked_signs(note.asked),
-                   cap,
-                   room,
-                   cell.middle_x(),
-                   middle(1),
-                   canvas.colour.ink);
-        draw_signs(canvas,
-                   desk::heard_signs(note.hand),
-                   cap,
-                   room,
-                   cell.middle_x(),
-                   middle(2),
-                   canvas.colour.voice);
-        const std::string cents = desk::short_off_words(note);
-        const float long_px = canvas.width(Face::music, cap, cents);
-        const float figure = cap * std::min(1.0F, room / long_px);
-        canvas.text(Face::music,
-                    figure,
-                    cell.middle_x(),
-                    middle(3) + 0.5F * figure,
-                    Align::middle,
-                    note.pitch_known() ? ink : canvas.colour.ink_soft,
-                    cents);
+    }
+    void words(const std::string& words, const Box& cell, std::size_t line, Colour ink) const {
+        const float wide = canvas_.width(Face::music, cap(), words);
+        const float cap_px = cap() * std::min(1.0F, room() / wide);
+        canvas_.text(Face::music,
+                     cap_px,
+                     cell.middle_x(),
+                     middle(line) + 0.5F * cap_px,
+                     Align::middle,
+                     ink,
+                     words);
+    }
+    void signs(const std::string& signs, const Box& cell, std::size_t line, Colour ink) const {
+        draw_signs(canvas_, signs, cap(), room(), cell.middle_x(), middle(line), ink);
+    }
+    [[nodiscard]] Colour ink(const desk::LessonNote& note) const {
+        return note.ended ? canvas_.colour.ink : canvas_.colour.voice;
+    }
+    [[nodiscard]] bool framed(const std::optional<std::size_t>& place) const {
+        return place && lesson_.framed() == &lesson_.notes()[*place];
+    }
+
+private:
+    const Canvas& canvas_;
+    const desk::Lesson& lesson_;
+    Box box_;
+    float row_;
+    float column_ = 0.0F;
+};
+
+void draw_one_side(const Canvas& canvas, const desk::Lesson& lesson, const Box& box) {
+    constexpr std::array kRows{"note", "asked", "heard", "cents"};
+    const Strip strip(canvas, lesson, box, kRows);
+    const auto [first, last] = lesson.strip();
+    for (std::size_t i = first; i < last; ++i) {
+        const std::optional<std::size_t>& place = lesson.columns()[i].here;
+        if (!place) {
+            continue;
+        }
+        const desk::LessonNote& note = lesson.notes()[*place];
+        const Box cell = strip.cell(last - 1 - i);
+        if (strip.framed(place)) {
+            strip.frame(cell);
+        }
+        strip.name(note, cell, 0);
+        strip.signs(desk::asked_signs(note.asked), cell, 1, canvas.colour.ink);
+        strip.signs(desk::heard_signs(note.hand), cell, 2, canvas.colour.voice);
+        strip.words(desk::short_off_words(note),
+                    cell,
+                    3,
+                    note.pitch_known() ? strip.ink(note) : canvas.colour.ink_soft);
+    }
+}
+
+/// Both sides: the same notes one under the other, each with its cents, and how far they are apart.
+void draw_two_sides(const Canvas& canvas, const desk::Lesson& lesson, const Box& box) {
+    constexpr std::array kRows{"this side", "cents", "the call", "cents", "apart"};
+    const Strip strip(canvas, lesson, box, kRows);
+    const auto [first, last] = lesson.strip();
+    for (std::size_t i = first; i < last; ++i) {
+        const desk::LessonColumn& column = lesson.columns()[i];
+        const Box cell = strip.cell(last - 1 - i);
+        if (strip.framed(column.here) || strip.framed(column.call)) {
+            const float top = strip.framed(column.here) ? box.y0 : box.y0 + 2.0F * strip.row();
+            strip.frame({cell.x0, top, cell.x1, top + 2.0F * strip.row()});
+        }
+        std::size_t line = 0;
+        for (const desk::Side side : desk::kSides) {
+            if (const auto& place = column.of(side)) {
+                const desk::LessonNote& note = lesson.notes()[*place];
+                strip.name(note, cell, line);
+                strip.words(desk::short_off_words(note),
+                            cell,
+                            line + 1,
+                            note.pitch_known() ? strip.ink(note) : canvas.colour.ink_soft);
+            }
+            line += 2;
+        }
+        if (column.here && column.call) {
+            strip.words(
+                desk::apart_words(lesson.notes()[*column.here], lesson.notes()[*column.call]),
+                cell,
+                4,
+                canvas.colour.ink);
+        }
+    }
+}
+
+} // namespace
+
+void draw_lesson_strip(const Canvas& canvas, const desk::Lesson& lesson, const Box& box) {
+    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
+    if (lesson.two_sides()) {
+        draw_two_sides(canvas, lesson, box);
+    } else {
+        draw_one_side(canvas, lesson, box);
     }
 }
 

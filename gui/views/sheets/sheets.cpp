@@ -160,9 +160,16 @@ std::string input_words(const desk::Desk& desk) {
     if (!any) {
         return "No microphone was found: connect one, then press R to look again.";
     }
-    return "Left and Right choose the channel, R looks again. In a remote lesson the teacher "
-           "chooses the input that hears what this computer plays; the student uses the "
-           "microphone.";
+    if (!desk.session().call_problem().empty()) {
+        return desk.session().call_problem();
+    }
+    if (desk.session().call()) {
+        return "Heard too, as the call: " + desk.session().call_name() +
+               ". Tab on its row lets it go.";
+    }
+    return "Left and Right choose the channel, R looks again. In a remote lesson everybody listens "
+           "to the microphone; the teacher takes the input that hears what this computer plays as "
+           "a second one, by Tab, and sees both sides.";
 }
 
 void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
@@ -186,6 +193,9 @@ void draw_inputs(const Canvas& canvas, desk::Desk& desk, Box box) {
                                         std::to_string(row.device.inputs);
         } else if (row.device.default_input) {
             remark = "the default";
+        }
+        if (desk.session().call() && desk.session().call()->device.name == row.device.name) {
+            remark = "heard too, as the call";
         }
         return SheetRow{row.device.name, remark};
     });

@@ -9,13 +9,15 @@ namespace bellhand::desk {
 
 namespace {
 
-constexpr double kStands_s = 0.35;  // a sounding note is framed when its figures are worth reading
-constexpr double kListed_s = 0.15;  // and listed when it is surely one
-constexpr double kFigures_s = 0.33; // figures of a sounding note change no more often
-constexpr double kHand_s = 0.3;     // the hand of a sounding note is the middle of so much
-constexpr double kAttack_s = 0.1;   // which is left out of it
-constexpr double kGone_s = 1.0;     // a sounding note that nobody ended was none
-constexpr double kSame_s = 0.05;    // starts that belong to one note
+constexpr double kStands_s = 0.35; // a sounding note is framed when its figures are worth reading
+constexpr double kStandsAmongTwo_s = 0.6; // or is known to be no echo
+constexpr double kListed_s = 0.15;        // and listed when it is surely one
+constexpr double kFigures_s = 0.33;       // figures of a sounding note change no more often
+constexpr double kHand_s = 0.3;           // the hand of a sounding note is the middle of so much
+constexpr double kAttack_s = 0.1;         // which is left out of it
+constexpr double kGone_s = 1.0;           // a sounding note that nobody ended was none
+constexpr double kSame_s = 0.05;          // starts that belong to one note
+constexpr double kLookedAt_s = 5.0; // so long it may turn out that a note is the other side's echo
 
 } // namespace
 
@@ -31,18 +33,21 @@ hand::Intent Lesson::way_of(horn::Note written) const noexcept {
     return asked_ && asked_->written.number == written.number ? asked_->way : asked_of(written);
 }
 
-void Lesson::add(const trainer::Reading& reading) noexcept {
-    newest_s_ = reading.frame.time_s;
+void Lesson::add(Side side, const trainer::Reading& reading) noexcept {
+    Input& input = inputs_[place(side)];
+    input.newest_s = reading.frame.time_s;
     if (reading.has_note && reading.hand.position.known) {
-        heard_[heard_count_++ % kHeard] = {newest_s_, reading.note.written, reading.hand};
+        input.heard[input.heard_count++ % kHeard] = {
+            input.newest_s, reading.note.written, reading.hand};
     }
 }
 
 /// The hand of a note that sounds: of its own last readings the one in the middle.
-hand::HandEstimate Lesson::standing_hand(const trainer::PlayedNote& played) const {
+hand::HandEstimate Lesson::standing_hand(Side side, const trainer::PlayedNote& played) const {
+    const Input& input = inputs_[place(side)];
     std::vector<const HeardAt*> own;
-    for (const HeardAt& each : heard_) {
-        if (each.written == played.written && each.time_s > newest_s_ - kHand_s &&
+    for (const HeardAt& each : input.heard) {
+        if (each.written == played.written && each.time_s > input.newest_s - kHand_s &&
             each.time_s > played.start_s + kAttack_s) {
             own.push_back(&each);
         }
@@ -57,36 +62,47 @@ hand::HandEstimate Lesson::standing_hand(const trainer::PlayedNote& played) cons
     return (*middle)->hand;
 }
 
-LessonNote Lesson::note_of(const trainer::PlayedNote& played) const {
+LessonNote Lesson::note_of(Side side, const trainer::PlayedNote& played) const {
     LessonNote note;
+    note.side = side;
     note.index = played.index;
-    note.start_s = played.start_s;
+    note.start_s = played.start_s + inputs_[place(side)].later_s;
+    note.own_start_s = played.start_s;
     note.duration_s = played.duration_s;
     note.written = played.written;
     note.partial = played.partial;
+    note.f0_hz = played.f0_hz;
+    note.level_dbfs = played.level_dbfs;
     note.asked = way_of(played.written);
     note.cents = played.deviation_cents;
     note.known_within_cents = played.known_within_cents;
     note.tolerance_cents = played.tolerance_factor * trainer::tolerance_cents(note.asked.hand);
     note.tuning = tuning_;
     note.ended = played.finished;
-    if (!played.finished) {
-        note.hand = standing_hand(played);
-    } else if (played.heard.heard) {
-        note.hand = played.heard.estimate;
+    if (side == Side::here) { // a codec leaves pitch, not colour
+        if (!played.finished) {
+            note.hand = standing_hand(side, played);
+        } else if (played.heard.heard) {
+            note.hand = played.heard.estimate;
+        }
     }
     return note;
 }
 
 /// The note seen sounding that is this one: it began with it, or shares most of its time.
-LessonNote* Lesson::still_sounding(double start_s, double duration_s) noexcept {
-    const auto place = std::find_if(notes_.begin(), notes_.end(), [&](const LessonNote& note) {
-        const double shared_s =
-            std::min(note.end_s(), start_s + duration_s) - std::max(note.start_s, start_s);
-        return !note.ended && (std::fabs(note.start_s - start_s) < kSame_s ||
-                               shared_s > 0.5 * std::min(note.duration_s, duration_s));
-    });
-    return place == notes_.end() ? nullptr : &*place;
+LessonNote* Lesson::still_sounding(Side side, double start_s, double duration_s) noexcept {
+    for (std::vector<LessonNote>* const list : {&notes_, &echoes_}) {
+        for (LessonNote& note : *list) {
+            const double shared_s =
+                std::min(note.end_s(), start_s + duration_s) - std::max(note.start_s, start_s);
+            if (note.side == side && !note.ended &&
+                (std::fabs(note.start_s - start_s) < kSame_s ||
+                 shared_s > 0.5 * std::min(note.duration_s, duration_s))) {
+                return &note;
+            }
+        }
+    }
+    return nullptr;
 }
 
 /// `note` takes the place of one that was seen sounding: number and mark stay.
@@ -98,44 +114,126 @@ void Lesson::replace(LessonNote& seen, LessonNote note) {
     seen = note;
 }
 
-void Lesson::end(const trainer::PlayedNote& played) {
-    LessonNote note = note_of(played);
-    if (LessonNote* const seen = still_sounding(note.start_s, note.duration_s)) {
-        replace(*seen, note);
-        return;
-    }
-    note.number = ++numbers_;
-    const auto place =
-        std::upper_bound(notes_.begin(), notes_.end(), note, [](const auto& a, const auto& b) {
+void Lesson::insert(std::vector<LessonNote>& notes, const LessonNote& note) {
+    const auto where =
+        std::upper_bound(notes.begin(), notes.end(), note, [](const auto& a, const auto& b) {
             return a.start_s < b.start_s;
         });
-    notes_.insert(place, note);
+    notes.insert(where, note);
 }
 
-void Lesson::stand(const std::optional<trainer::PlayedNote>& sounding) {
-    LessonNote* const seen =
-        sounding ? still_sounding(sounding->start_s, sounding->duration_s) : nullptr;
-    if (seen != nullptr) {
-        const bool other = !(seen->written == sounding->written);
-        seen->duration_s = sounding->duration_s;
-        if (other || newest_s_ - figures_at_s_ >= kFigures_s) {
-            replace(*seen, note_of(*sounding));
-            figures_at_s_ = newest_s_;
-        }
-    } else if (sounding && sounding->duration_s >= kListed_s &&
-               (notes_.empty() || sounding->start_s > notes_.back().start_s + kSame_s)) {
-        LessonNote note = note_of(*sounding);
+void Lesson::end(Side side, const trainer::PlayedNote& played) {
+    LessonNote note = note_of(side, played);
+    if (LessonNote* const seen = still_sounding(side, note.start_s, note.duration_s)) {
+        replace(*seen, note);
+    } else {
         note.number = ++numbers_;
-        notes_.push_back(note);
-        figures_at_s_ = newest_s_;
+        insert(notes_, note);
+    }
+    tell_echoes();
+}
+
+void Lesson::stand(Side side, const std::optional<trainer::PlayedNote>& sounding) {
+    Input& input = inputs_[place(side)];
+    const std::size_t before = notes_.size() + echoes_.size();
+    if (sounding) {
+        LessonNote note = note_of(side, *sounding);
+        LessonNote* const seen = still_sounding(side, note.start_s, note.duration_s);
+        const auto ended_since = [&](const LessonNote& each) {
+            return each.side == side && each.start_s > note.start_s - kSame_s;
+        };
+        if (seen != nullptr) {
+            seen->duration_s = note.duration_s;
+            if (!(seen->written == note.written) ||
+                input.newest_s - input.figures_at_s >= kFigures_s) {
+                replace(*seen, note);
+                input.figures_at_s = input.newest_s;
+            }
+        } else if (note.duration_s >= kListed_s &&
+                   std::none_of(notes_.begin(), notes_.end(), ended_since) &&
+                   std::none_of(echoes_.begin(), echoes_.end(), ended_since)) {
+            note.number = ++numbers_;
+            insert(notes_, note);
+            input.figures_at_s = input.newest_s;
+        }
     }
     // What sounded and never came to an end was no note.
-    notes_.erase(std::remove_if(notes_.begin(),
-                                notes_.end(),
-                                [&](const LessonNote& note) {
-                                    return !note.ended && newest_s_ - note.end_s() > kGone_s;
-                                }),
-                 notes_.end());
+    const double now_s = input.newest_s + input.later_s;
+    for (std::vector<LessonNote>* const list : {&notes_, &echoes_}) {
+        list->erase(std::remove_if(list->begin(),
+                                   list->end(),
+                                   [&](const LessonNote& note) {
+                                       return note.side == side && !note.ended &&
+                                              now_s - note.end_s() > kGone_s;
+                                   }),
+                    list->end());
+    }
+    if ((sounding && two_sides_) || notes_.size() + echoes_.size() != before) {
+        tell_echoes();
+    }
+}
+
+void Lesson::leave(Side side) {
+    for (LessonNote& note : notes_) {
+        note.ended = note.ended || note.side == side;
+        note.out_of_reach = note.out_of_reach || note.side == side;
+    }
+}
+
+/// Each note counts once, when the one it follows has ended, too.
+void Lesson::learn_way(const LessonNote& note, const std::vector<const LessonNote*>& others) {
+    Input& input = inputs_[place(note.side)];
+    if (!note.ended || note.number <= input.followed) {
+        return;
+    }
+    if (const auto how = following(note, others, {})) {
+        input.followed = note.number;
+        input.followings.push_back(*how);
+    }
+}
+
+/// Notes of the last seconds are looked at anew: what they are an echo of may have been told later than they.
+void Lesson::tell_echoes() {
+    if (two_sides_) {
+        const double since_s = std::max(notes_.empty() ? 0.0 : notes_.back().start_s,
+                                        echoes_.empty() ? 0.0 : echoes_.back().start_s) -
+                               kLookedAt_s;
+        std::vector<LessonNote> recent;
+        std::vector<LessonNote> around; // and what they may be an echo of
+        for (std::vector<LessonNote>* const list : {&notes_, &echoes_}) {
+            const auto since = [&](double time_s) {
+                return std::find_if(list->begin(), list->end(), [&](const LessonNote& note) {
+                    return note.end_s() >= time_s;
+                });
+            };
+            around.insert(around.end(), since(since_s - kLookedAt_s), list->end());
+            const auto first = since(since_s);
+            recent.insert(recent.end(), first, list->end());
+            list->erase(first, list->end());
+        }
+        for (const LessonNote& note : recent) {
+            std::vector<const LessonNote*> others;
+            for (const LessonNote& each : around) {
+                if (each.side != note.side && each.start_s < note.start_s) {
+                    others.push_back(&each);
+                }
+            }
+            learn_way(note, others);
+            EchoWays ways;
+            ways.usual = usual_of(inputs_[place(note.side)].followings);
+            insert(!note.marked && is_echo(note, others, ways) ? echoes_ : notes_, note);
+        }
+    }
+    columns_ = columns_of(notes_);
+}
+
+std::size_t Lesson::column_of(std::size_t note) const noexcept {
+    for (std::size_t i = columns_.size(); i-- > 0;) {
+        if (columns_[i].here == note || columns_[i].call == note) {
+            return i;
+        }
+    }
+    return 0;
 }
 
 std::optional<std::size_t> Lesson::place_of(std::uint32_t number) const noexcept {
@@ -149,7 +247,8 @@ std::optional<std::size_t> Lesson::place_of(std::uint32_t number) const noexcept
 
 std::optional<std::size_t> Lesson::newest_ready() const noexcept {
     for (std::size_t i = notes_.size(); i-- > 0;) {
-        if (notes_[i].ended || notes_[i].duration_s >= kStands_s) {
+        const double stands_s = two_sides_ ? kStandsAmongTwo_s : kStands_s;
+        if (notes_[i].ended || notes_[i].duration_s >= stands_s) {
             return i;
         }
     }
@@ -177,7 +276,7 @@ const LessonNote* Lesson::framed() const noexcept {
 }
 
 std::array<std::size_t, 2> Lesson::strip() const noexcept {
-    const std::size_t end = looking_back_ ? std::min(strip_end_, notes_.size()) : notes_.size();
+    const std::size_t end = looking_back_ ? std::min(strip_end_, columns_.size()) : columns_.size();
     return {end - std::min(end, kStrip), end};
 }
 
@@ -187,7 +286,7 @@ void Lesson::look(int step) noexcept {
         return;
     }
     if (!looking_back_) {
-        strip_end_ = notes_.size();
+        strip_end_ = columns_.size();
     }
     const auto to = static_cast<std::ptrdiff_t>(*place) + step;
     const auto count = static_cast<std::ptrdiff_t>(notes_.size());
@@ -197,8 +296,9 @@ void Lesson::look(int step) noexcept {
     }
     const auto there = static_cast<std::size_t>(std::max<std::ptrdiff_t>(to, 0));
     framed_ = notes_[there].number;
-    strip_end_ = std::clamp(strip_end_, there + 1, there + kStrip);
-    strip_end_ = std::max(strip_end_, std::min(kStrip, notes_.size()));
+    const std::size_t column = column_of(there);
+    strip_end_ = std::clamp(strip_end_, column + 1, column + kStrip);
+    strip_end_ = std::max(strip_end_, std::min(kStrip, columns_.size()));
 }
 
 bool Lesson::mark() noexcept {

@@ -4,7 +4,9 @@
 #include "words/verdict.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <utility>
 
 namespace bellhand::desk {
 
@@ -55,29 +57,34 @@ std::vector<ToPractise> what_to_practise(const std::vector<LessonNote>& notes, s
     constexpr double kFollows_s = 0.5;
     std::vector<ToPractise> items;
     std::vector<std::vector<double>> cents;
-    for (std::size_t i = 0; i < notes.size(); ++i) {
-        const LessonNote& note = notes[i];
-        if (note.asked.partial == 0 || !note.ended) {
+    const bool remote = std::any_of(
+        notes.begin(), notes.end(), [](const LessonNote& note) { return note.side == Side::call; });
+    std::array<const LessonNote*, 2> last{};
+    for (const LessonNote& note : notes) {
+        const LessonNote* const before = std::exchange(last[place(note.side)], &note);
+        // Who hears a call teaches: the student is there. What the teacher marked counts of both.
+        const bool students = note.side == Side::call || !remote;
+        if (note.asked.partial == 0 || !note.ended || (!students && !note.marked)) {
             continue;
         }
-        auto place = std::find_if(items.begin(), items.end(), [&](const ToPractise& item) {
-            return same_way(item, note);
+        auto item = std::find_if(items.begin(), items.end(), [&](const ToPractise& each) {
+            return same_way(each, note);
         });
-        if (place == items.end()) {
-            place =
+        if (item == items.end()) {
+            item =
                 items.insert(items.end(), ToPractise{{note.written, note.asked}, {}, 0, 0, 0, 0.0});
             cents.emplace_back();
         }
-        place->marks += note.marked ? 1 : 0;
-        const bool led = i > 0 && note.start_s - notes[i - 1].end_s() < kFollows_s &&
-                         notes[i - 1].written.number != note.written.number;
-        if (led && (note.marked || place->marks == 0)) {
-            place->from = notes[i - 1].written;
+        item->marks += note.marked ? 1 : 0;
+        const bool led = before != nullptr && note.start_s - before->end_s() < kFollows_s &&
+                         before->written.number != note.written.number;
+        if (led && (note.marked || item->marks == 0)) {
+            item->from = before->written;
         }
-        if (note.pitch_known()) {
-            ++place->times;
-            place->off += std::fabs(note.cents) > note.tolerance_cents ? 1 : 0;
-            cents[static_cast<std::size_t>(place - items.begin())].push_back(note.cents);
+        if (note.pitch_known() && students) {
+            ++item->times;
+            item->off += std::fabs(note.cents) > note.tolerance_cents ? 1 : 0;
+            cents[static_cast<std::size_t>(item - items.begin())].push_back(note.cents);
         }
     }
     for (std::size_t i = 0; i < items.size(); ++i) {

@@ -21,7 +21,7 @@ struct ToPractise {
 };
 
 /// What is worth practising after a lesson: marked notes first, then those that were off at least twice and at least every
-/// other time; at most `most` of them.
+/// other time; at most `most` of them. Where a call is heard too, the student is at its other end.
 [[nodiscard]] std::vector<ToPractise> what_to_practise(const std::vector<LessonNote>& notes,
                                                        std::size_t most = 8);
 

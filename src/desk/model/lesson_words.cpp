@@ -39,7 +39,14 @@ std::string short_off_words(const LessonNote& note) {
     return note.pitch_known() ? signed_cents(note.cents) : within_cents(note.known_within_cents);
 }
 
+std::string apart_words(const LessonNote& here, const LessonNote& call) {
+    return here.pitch_known() && call.pitch_known() ? signed_cents(call.cents - here.cents) : "-";
+}
+
 std::string no_hand_words(const LessonNote& note) {
+    if (note.side == Side::call) {
+        return "not by call";
+    }
     if (!note.ended) {
         return "listening";
     }
@@ -47,7 +54,8 @@ std::string no_hand_words(const LessonNote& note) {
 }
 
 std::string mark_words(const LessonNote& note) {
-    std::string words = horn::display_name(note.written);
+    std::string words =
+        (note.side == Side::call ? kCallMark : "") + horn::display_name(note.written);
     if (note.asked.partial != 0) {
         words += std::string(", ") + horn::hand_label(note.asked.hand_to) + " asked";
     }
@@ -67,6 +75,10 @@ std::string asked_words(const Asked& asked) {
         hand += std::string(" to ") + horn::hand_label(asked.way.hand_to);
     }
     return name + " with " + hand;
+}
+
+const char* side_words(Side side) noexcept {
+    return side == Side::here ? "this side" : "the call";
 }
 
 std::string lesson_line(const horn::Tuning& tuning, const std::string& heard) {

@@ -2,12 +2,35 @@
 
 namespace bellhand::desk {
 
+namespace {
+
+bool lost(const audio::SourceStatus& source) {
+    return source.state == audio::SourceState::failed ||
+           source.state == audio::SourceState::waiting;
+}
+
+} // namespace
+
+StatusLine status_line_of_both(const PracticeView& view,
+                               bool listening,
+                               const std::string& problem,
+                               const std::string& call_problem) {
+    StatusLine here = status_line(view, listening, problem);
+    if (call_problem.empty()) {
+        return here;
+    }
+    const bool neither = !problem.empty() || lost(view.source());
+    return {neither ? "Neither side is heard. " + here.words + " " + call_problem
+                    : call_problem + " This side goes on.",
+            true};
+}
+
 StatusLine status_line(const PracticeView& view, bool listening, const std::string& problem) {
     const audio::SourceStatus& source = view.source();
     if (!problem.empty()) {
         return {problem, true};
     }
-    if (source.state == audio::SourceState::failed || source.state == audio::SourceState::waiting) {
+    if (lost(source)) {
         return {source.message.empty() ? "Waiting for the input." : source.message, true};
     }
     if (!view.log().message.empty()) {

@@ -16,4 +16,10 @@ struct StatusLine {
 [[nodiscard]] StatusLine
 status_line(const PracticeView& view, bool listening, const std::string& problem);
 
+/// The same where a call may be heard too. `call_problem`: why it is not, or empty.
+[[nodiscard]] StatusLine status_line_of_both(const PracticeView& view,
+                                             bool listening,
+                                             const std::string& problem,
+                                             const std::string& call_problem);
+
 } // namespace bellhand::desk

@@ -35,9 +35,12 @@ std::vector<const LessonNote*> LessonPage::marks() const {
 }
 
 const logbook::TakeRecord* LessonPage::take_of(const LessonNote& note) const noexcept {
-    const double middle_s = note.start_s + 0.5 * note.duration_s;
+    const double middle_s = note.own_start_s + 0.5 * note.duration_s;
+    const std::string of_the_call = kMarkedTake + std::string(kCallMark);
     const auto place = std::find_if(takes_.begin(), takes_.end(), [&](const auto& take) {
-        return take.start_s <= middle_s && middle_s <= take.start_s + take.duration_s;
+        const bool covers = take.start_s <= middle_s && middle_s <= take.start_s + take.duration_s;
+        const bool same_side = (note.side == Side::call) == (take.why.rfind(of_the_call, 0) == 0);
+        return covers && same_side;
     });
     return place == takes_.end() ? nullptr : &*place;
 }
@@ -107,23 +110,42 @@ void LessonPage::play_take(const LessonNote& note) {
     again_ = [this, record = *take](double from_s, double speed) {
         return shelf_.listen(record, from_s, speed);
     };
-    play_from(std::max(0.0, note.start_s - kAround_s - take->start_s));
+    play_from(std::max(0.0, note.own_start_s - kAround_s - take->start_s));
 }
 
-void LessonPage::play_heard(double from_s, double to_s, const LessonNote* note) {
-    auto sound = session_.sound_of(std::max(0.0, from_s), to_s);
-    if (!sound) {
-        if (note != nullptr && note->marked) {
-            look_after();
-            play_take(*note);
-            return;
-        }
-        problem_ = note == nullptr
-                       ? "Nothing was heard yet that could be played."
-                       : "That is more than two minutes ago: only marked notes are kept longer.";
+void LessonPage::play_last() {
+    // Of the side that is framed, which is what everybody looks at.
+    const LessonNote* const framed = session_.lesson().framed();
+    const Side side = framed == nullptr || framed->out_of_reach ? Side::here : framed->side;
+    const double now_s = session_.elapsed_s(side);
+    play_sound(session_.sound_of(side, std::max(0.0, now_s - kLast_s), now_s),
+               side == Side::call ? "the last ten seconds of the call" : "the last ten seconds",
+               "Nothing was heard yet that could be played.");
+}
+
+void LessonPage::play_heard(const LessonNote& note) {
+    auto sound = note.out_of_reach ? std::nullopt
+                                   : session_.sound_of(note.side,
+                                                       std::max(0.0, note.own_start_s - kAround_s),
+                                                       note.own_end_s() + kAround_s);
+    if (!sound && note.marked) {
+        look_after();
+        play_take(note);
         return;
     }
-    playing_ = note == nullptr ? "the last ten seconds" : horn::display_name(note->written);
+    play_sound(std::move(sound),
+               horn::display_name(note.written),
+               "That is more than two minutes ago: only marked notes are kept longer.");
+}
+
+void LessonPage::play_sound(std::optional<HeardSound> sound,
+                            std::string what,
+                            const char* if_none) {
+    if (!sound) {
+        problem_ = if_none;
+        return;
+    }
+    playing_ = std::move(what);
     again_ = [this, kept = std::move(*sound)](double at_s, double speed) {
         return shelf_.listen(kept, at_s, speed);
     };
@@ -145,10 +167,9 @@ void LessonPage::play() {
             play_take(*note);
             return;
         }
-        play_heard(note->start_s - kAround_s, note->end_s() + kAround_s, note);
+        play_heard(*note);
     } else {
-        const double now_s = session_.elapsed_s();
-        play_heard(now_s - kLast_s, now_s, nullptr);
+        play_last();
     }
 }
 

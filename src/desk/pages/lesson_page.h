@@ -57,7 +57,9 @@ private:
     void play();
     void play_from(double from_s);
     void play_take(const LessonNote& note);
-    void play_heard(double from_s, double to_s, const LessonNote* note);
+    void play_last();
+    void play_heard(const LessonNote& note);
+    void play_sound(std::optional<HeardSound> sound, std::string what, const char* if_none);
     void change_speed();
     void mark();
     void compose();

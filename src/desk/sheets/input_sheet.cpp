@@ -54,6 +54,22 @@ void InputSheet::change_channel(int step) {
     session_.choose_channel(std::clamp(input.device.channel + step, 0, chosen()->device.inputs));
 }
 
+/// Empty for a file, whose path is typed.
+std::optional<InputChoice> InputSheet::choice_of(const InputRow& row) const {
+    InputChoice input;
+    if (row.kind == InputRow::Kind::file) {
+        return std::nullopt;
+    }
+    if (row.kind == InputRow::Kind::demo) {
+        input.kind = InputChoice::Kind::demo;
+    } else {
+        input.device.name = row.device.name;
+        input.device.index = row.device.index;
+        input.device.channel = std::clamp(session_.input().device.channel, 0, row.device.inputs);
+    }
+    return input;
+}
+
 void InputSheet::accept() {
     const InputRow* row = chosen();
     if (row == nullptr) {
@@ -63,14 +79,7 @@ void InputSheet::accept() {
         wishes_.sheet = Sheet::files;
         return;
     }
-    InputChoice input;
-    if (row->kind == InputRow::Kind::demo) {
-        input.kind = InputChoice::Kind::demo;
-    } else {
-        input.device.name = row->device.name;
-        input.device.index = row->device.index;
-        input.device.channel = std::clamp(session_.input().device.channel, 0, row->device.inputs);
-    }
+    const InputChoice input = *choice_of(*row);
     wishes_.close_sheet = true;
     session_.listen_to(input);
 }
@@ -81,6 +90,14 @@ KeyTable InputSheet::keys() {
     if (chosen() != nullptr && chosen()->kind == InputRow::Kind::device) {
         table.push_back(
             on_steps(Key::left, Key::right, "channel", [this](int step) { change_channel(step); }));
+    }
+    const auto also = chosen() == nullptr ? std::nullopt : choice_of(*chosen());
+    if (also && name_of(*also) != name_of(session_.input())) {
+        const bool heard = session_.call() && name_of(*session_.call()) == name_of(*also);
+        table.push_back(on(
+            Key::tab, heard ? "no second input" : "hear it too, as the call", [this, also, heard] {
+                session_.listen_also(heard ? std::nullopt : also);
+            }));
     }
     table.push_back(on('r', "look again", [this] { look(); }));
     KeyLine path = on('/', "type the path of a file", [] {}).or_key('~');

@@ -4,6 +4,7 @@
 #include "desk/sheets/files_sheet.h"
 #include "desk/sheets/sheet.h"
 
+#include <optional>
 #include <vector>
 
 namespace bellhand::desk {
@@ -32,6 +33,7 @@ private:
     void list_devices();
     void change_channel(int step);
     [[nodiscard]] const InputRow* chosen() const noexcept;
+    [[nodiscard]] std::optional<InputChoice> choice_of(const InputRow& row) const;
 
     Session& session_;
     FilesSheet& files_;

@@ -50,7 +50,7 @@ trainer::Reading with_hand(double time_s, int number, double closure) {
 Lesson many() {
     Lesson lesson;
     for (std::uint32_t i = 0; i < 11; ++i) {
-        lesson.end(played(i, 60 + static_cast<int>(i), 0.2 * i, 0.15));
+        lesson.end(Side::here, played(i, 60 + static_cast<int>(i), 0.2 * i, 0.15));
         lesson.settle(0.2 * (i + 1));
     }
     return lesson;
@@ -68,11 +68,11 @@ TEST_SUITE("desk/lesson") {
         Lesson lesson;
         lesson.set_hold(1.5);
         CHECK(lesson.framed() == nullptr);
-        lesson.end(played(0, 60, 0.0, 0.3));
+        lesson.end(Side::here, played(0, 60, 0.0, 0.3));
         lesson.settle(10.0);
         CHECK(framed_number(lesson) == 60);
         for (std::uint32_t i = 1; i < 5; ++i) {
-            lesson.end(played(i, 60 + static_cast<int>(i), 0.3 * i, 0.1));
+            lesson.end(Side::here, played(i, 60 + static_cast<int>(i), 0.3 * i, 0.1));
             lesson.settle(10.0 + 0.3 * i);
             CHECK(framed_number(lesson) == 60);
         }
@@ -85,13 +85,13 @@ TEST_SUITE("desk/lesson") {
               "when it ends") {
         Lesson lesson;
         for (int i = 0; i < 40; ++i) { // the note before: three-quarters
-            lesson.add(with_hand(0.005 * i, 65, 0.75));
+            lesson.add(Side::here, with_hand(0.005 * i, 65, 0.75));
         }
         for (int i = 0; i < 80; ++i) { // its hand comes late: the note is there first
             trainer::Reading reading = with_hand(0.2 + 0.005 * i, 67, 0.0);
             reading.hand.position.known = i > 60;
-            lesson.add(reading);
-            lesson.stand(played(1, 67, 0.2, 0.005 * i, -1.0, false));
+            lesson.add(Side::here, reading);
+            lesson.stand(Side::here, played(1, 67, 0.2, 0.005 * i, -1.0, false));
             lesson.settle(0.2 + 0.005 * i);
             if (const LessonNote* framed = lesson.framed()) {
                 CHECK(framed->written.number == 67);
@@ -100,7 +100,7 @@ TEST_SUITE("desk/lesson") {
         }
         REQUIRE(lesson.framed() != nullptr);
         const std::uint32_t number = lesson.framed()->number;
-        lesson.end(played(1, 67, 0.2, 0.4, 0.25));
+        lesson.end(Side::here, played(1, 67, 0.2, 0.4, 0.25));
         lesson.settle(0.7);
         CHECK(lesson.notes().size() == 1);
         CHECK(lesson.framed()->number == number);
@@ -110,22 +110,22 @@ TEST_SUITE("desk/lesson") {
 
     TEST_CASE("a short note whose end is told late goes before the one that sounds by now") {
         Lesson lesson;
-        lesson.add(with_hand(0.6, 67, 0.0));
-        lesson.stand(played(0, 67, 0.3, 0.3, -1.0, false));
-        lesson.end(played(0, 60, 0.0, 0.1));
+        lesson.add(Side::here, with_hand(0.6, 67, 0.0));
+        lesson.stand(Side::here, played(0, 67, 0.3, 0.3, -1.0, false));
+        lesson.end(Side::here, played(0, 60, 0.0, 0.1));
         REQUIRE(lesson.notes().size() == 2);
         CHECK(lesson.notes()[0].written.number == 60);
         CHECK(lesson.notes()[1].written.number == 67);
-        lesson.end(played(1, 67, 0.3, 0.5));
+        lesson.end(Side::here, played(1, 67, 0.3, 0.5));
         CHECK(lesson.notes().size() == 2);
         // What sounded and was never ended was no note.
-        lesson.stand(played(2, 72, 1.0, 0.3, -1.0, false));
+        lesson.stand(Side::here, played(2, 72, 1.0, 0.3, -1.0, false));
         CHECK(lesson.notes().size() == 3);
-        lesson.add(test::silence_at(2.0));
-        lesson.stand(std::nullopt);
+        lesson.add(Side::here, test::silence_at(2.0));
+        lesson.stand(Side::here, std::nullopt);
         CHECK(lesson.notes().size() == 3);
-        lesson.add(test::silence_at(2.4));
-        lesson.stand(std::nullopt);
+        lesson.add(Side::here, test::silence_at(2.4));
+        lesson.stand(Side::here, std::nullopt);
         CHECK(lesson.notes().size() == 2);
     }
 
@@ -140,7 +140,7 @@ TEST_SUITE("desk/lesson") {
         lesson.look(-1);
         CHECK(lesson.looking_back());
         CHECK(framed_number(lesson) == 69);
-        lesson.end(played(11, 72, 3.0, 0.5));
+        lesson.end(Side::here, played(11, 72, 3.0, 0.5));
         lesson.settle(40.0);
         CHECK(framed_number(lesson) == 69);
         CHECK(lesson.strip() == std::array<std::size_t, 2>{3, 11});
@@ -161,11 +161,11 @@ TEST_SUITE("desk/lesson") {
     TEST_CASE("a mark stays with its note, also when it sounded, and is taken away again") {
         Lesson lesson;
         CHECK_FALSE(lesson.mark());
-        lesson.add(with_hand(0.5, 67, 0.0));
-        lesson.stand(played(0, 67, 0.0, 0.5, -1.0, false));
+        lesson.add(Side::here, with_hand(0.5, 67, 0.0));
+        lesson.stand(Side::here, played(0, 67, 0.0, 0.5, -1.0, false));
         lesson.settle(0.5);
         CHECK(lesson.mark());
-        lesson.end(played(0, 67, 0.01, 0.8));
+        lesson.end(Side::here, played(0, 67, 0.01, 0.8));
         CHECK(lesson.notes().front().marked);
         CHECK(lesson.any_marked());
         CHECK(lesson.mark());
@@ -183,10 +183,10 @@ TEST_SUITE("desk/lesson") {
         }
         lesson.ask(choice.asked());
         CHECK(asked_words(*lesson.asked()) == "F4 with three-quarters");
-        lesson.end(played(0, 65, 0.0, 0.5));
-        lesson.end(played(1, 67, 1.0, 0.5));
+        lesson.end(Side::here, played(0, 65, 0.0, 0.5));
+        lesson.end(Side::here, played(1, 67, 1.0, 0.5));
         lesson.ask(std::nullopt);
-        lesson.end(played(2, 65, 2.0, 0.5));
+        lesson.end(Side::here, played(2, 65, 2.0, 0.5));
         CHECK(asked_signs(lesson.notes()[0].asked) == "¾");
         CHECK(asked_signs(lesson.notes()[1].asked) == "o");
         CHECK(asked_signs(lesson.notes()[2].asked) == asked_signs(asked_of({65, 0})));
@@ -236,7 +236,7 @@ TEST_SUITE("desk/lesson") {
         const auto off = [&](std::uint32_t index, int number, double cents) {
             trainer::PlayedNote note = played(index, number, index, 0.8);
             note.deviation_cents = cents;
-            lesson.end(note);
+            lesson.end(Side::here, note);
         };
         off(0, 60, 1.0); // right
         off(1, 65, -30.0);
