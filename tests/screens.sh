@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log homework compose review lesson chart bench changes called judged hand figures closing closed waiting input crook pitch temperament sound help about files start part asked
+# --only   one screen: practice today run rest progress log homework compose review lesson sides chart bench changes called judged hand figures closing closed waiting input crook pitch temperament sound help about files start part asked
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -164,6 +164,15 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
             keys Escape
         fi
     done
+    stop
+fi
+if wanted sides; then
+    # The same exercise on both sides of a call: here from a file, there by the demo player, some seconds later.
+    "$program" demo "$home/teacher.wav" --crook F --seed 3 >/dev/null
+    start --input "$home/teacher.wav" --crook F --a4 440
+    keys i; sleep 0.6
+    keys Tab Escape 2; sleep 9
+    shoot sides
     stop
 fi
 if wanted part || wanted asked; then

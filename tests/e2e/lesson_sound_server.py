@@ -1,7 +1,11 @@
-"""A lesson through a real sound server, unattended: a scripted student hears what is asked as lines, plays it into the
-virtual microphone with chosen faults, and the log must name exactly those.
+"""Lessons through a real sound server.
 
-BELLHAND_LESSON_MINUTES=10 for a whole session; without it one minute.
+Over a call: a teacher's microphone and what her computer plays are two inputs heard at once, each with the other side's sound
+coming back in it; each note must be told of who played it, and a marked note of each side must have its take in the log.
+Unattended: a scripted student hears what is asked as lines, plays it into the virtual microphone with chosen faults, and the
+log must name exactly those.
+
+BELLHAND_LESSON_MINUTES=10 for a whole session; without it one minute. BELLHAND_CALL_SEED, BELLHAND_CALL_SECONDS for other calls.
 """
 import csv
 import os
@@ -14,8 +18,36 @@ from collections import Counter
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from virtual_microphone import PROGRAM, SoundServer, end, fail, need_tools, skip  # noqa: E402
 
-STUDENT = os.path.join(os.environ.get("BELLHAND_BUILD", "build/release"), "tests", "scripted_student")
+TESTS = os.path.join(os.environ.get("BELLHAND_BUILD", "build/release"), "tests")
+STUDENT, PROBE = (os.path.join(TESTS, name) for name in ("scripted_student", "call_probe"))
 MINUTES = float(os.environ.get("BELLHAND_LESSON_MINUTES", "1"))
+
+
+def call(server, folder):
+    """Both sides of a call, of half a minute."""
+    seed, seconds = os.environ.get("BELLHAND_CALL_SEED", "201"), os.environ.get("BELLHAND_CALL_SECONDS", "28")
+    here, there, log = f"{folder}/here.wav", f"{folder}/there.wav", f"{folder}/call.sqlite"
+    subprocess.run([PROBE, "make", here, there, seed, seconds], check=True)
+    server.ask("load-module", "module-null-sink", "sink_name=call", "rate=48000")
+    probe = subprocess.Popen([PROBE, "hear", "horn.monitor", "call.monitor", log, seed, seconds], env=server.env, stdout=subprocess.PIPE, text=True)
+    players = []
+    try:
+        said = probe.stdout.readline()
+        if said != "ready\n":
+            fail(f"both sides of a call: {said}")
+        players = [server.play(here, "horn"), server.play(there, "call")]
+        print("both sides of a call:", probe.communicate(timeout=60 + 2 * float(seconds))[0])
+        if probe.returncode != 0:
+            fail("notes of a call are told of the wrong side")
+    except subprocess.TimeoutExpired:
+        fail("the call does not come to its end")
+    finally:
+        end(probe, *players)
+    with sqlite3.connect(log) as book:
+        takes = sorted(why for (why,) in book.execute("SELECT why FROM take"))
+        marks = book.execute("SELECT count(*) FROM comment").fetchone()[0]
+    if [take.startswith("marked: the call, ") for take in takes] != [False, True] or marks != 2:
+        fail(f"a mark on each side: {marks} in the log, takes {takes}")
 
 
 def lesson(server, folder):
@@ -39,12 +71,14 @@ def lesson(server, folder):
 
 def main():
     need_tools()
-    if not os.path.exists(STUDENT):
-        skip(f"{STUDENT} is not built")
+    for program in (STUDENT, PROBE):
+        if not os.path.exists(program):
+            skip(f"{program} is not built")
     with tempfile.TemporaryDirectory(prefix="bellhand-lesson-") as folder:
         server = SoundServer(folder)
         server.start()
         try:
+            call(server, folder)
             log, truth = lesson(server, folder)
         finally:
             server.kill()
