@@ -25,6 +25,7 @@ namespace bellhand::gui {
 
 namespace {
 
+constexpr double kListen_s = 0.010; // between looks for the first sound after silence
 constexpr double kLivelyAfterEvent_s = 1.0;
 constexpr double kLivelyAfterSound_s = 9.0; // until the thread has run off the page
 constexpr double kResizeSettles_s = 0.15;
@@ -270,6 +271,10 @@ private:
     double changed_at_s_ = 0.0;
 };
 
+bool sounds(const desk::Session& session) {
+    return session.listening() && session.view().newest().frame.voiced;
+}
+
 Pace pace_now(GLFWwindow* window,
               const desk::Desk& desk,
               double now_s,
@@ -278,7 +283,7 @@ Pace pace_now(GLFWwindow* window,
     if (glfwGetWindowAttrib(window, GLFW_ICONIFIED) == GLFW_TRUE) {
         return Pace::hidden;
     }
-    if (desk.session().listening() && desk.session().view().newest().frame.voiced) {
+    if (sounds(desk.session())) {
         last_sound_s = now_s;
     }
     // Pages that look back, and the bench, follow no sound from frame to frame.
@@ -365,10 +370,20 @@ std::optional<int> run_window(const app::StartOptions& options) {
     double last_sound_s = -1e9;
     std::uint64_t last_print = 0;
     double due_s = glfwGetTime();
+    Pace pace = Pace::lively;
     while (glfwWindowShouldClose(handle) == GLFW_FALSE && !desk.wants_to_quit()) {
         const double event_before_s = events.last_s;
         for (double wait_s = due_s - glfwGetTime(); wait_s > 0.0; wait_s = due_s - glfwGetTime()) {
-            glfwWaitEventsTimeout(wait_s);
+            // Sound that begins is shown at once: it does not wait for the next frame of silence.
+            const bool silent =
+                pace != Pace::hidden && desk.session().listening() && !sounds(desk.session());
+            glfwWaitEventsTimeout(silent ? std::min(wait_s, kListen_s) : wait_s);
+            if (silent) {
+                desk.update(glfwGetTime());
+                if (sounds(desk.session())) {
+                    break;
+                }
+            }
             if (events.last_s != event_before_s) {
                 due_s = std::min(due_s, events.last_s + frame_period_s(Pace::lively));
             }
@@ -380,7 +395,7 @@ std::optional<int> run_window(const app::StartOptions& options) {
             glfwSetClipboardString(handle, words->c_str());
         }
         window.set_full_screen(desk.full_screen());
-        const Pace pace = pace_now(handle, desk, begin_s, events.last_s, last_sound_s);
+        pace = pace_now(handle, desk, begin_s, events.last_s, last_sound_s);
         due_s = begin_s + frame_period_s(pace);
         if (pace == Pace::hidden) {
             continue;

@@ -5,7 +5,8 @@ percentile). Starts a sound server of its own; needs pulseaudio and pulseaudio-u
     tests/bench/latency.py [--build build/release] [--bursts 40] [--pixels]
 
 --pixels measures to changed pixels of the practice screen instead, on a display without a screen (Xvfb, xdotool): the
-live pitch on the ladder, and the letter of the note, which by design waits until the note has settled.
+live pitch on the ladder, and the letter of the note, which by design waits until the note has settled. The load of the
+machine stands beside the figures: they mean something on an idle one.
 """
 import argparse
 import csv
@@ -17,12 +18,26 @@ import tempfile
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 sys.path.insert(0, os.path.join(HERE, "..", "support"))
-from virtual_microphone import SoundServer, need_tools  # noqa: E402
+from virtual_microphone import SoundServer, end, need_tools  # noqa: E402
+from window import Display  # noqa: E402
 
 
 def quantile(values, share):
     ordered = sorted(values)
     return ordered[min(len(ordered) - 1, int(share * len(ordered)))]
+
+
+def watched(server, environment, folder, options):
+    """What the probe tells of the program in a window; None when that does not listen."""
+    program = subprocess.Popen([os.path.join(options.build, "bellhand"), "--device", "default", "--crook", "F", "--log", folder + "/log.sqlite"], env=environment)
+    try:
+        if not server.wait_for_listener(20):
+            return None
+        window = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Bellhand$"], env=environment, stdout=subprocess.PIPE, text=True).stdout.split()[0]
+        subprocess.run(["xdotool", "windowsize", window, "1280", "800", "windowmove", window, "0", "0", "windowfocus", window, "mousemove", "1279", "799", "sleep", "1"], env=environment, check=True)
+        return subprocess.run([os.path.join(options.build, "tests", "pixel_probe"), "horn", options.bursts], env=environment, stdout=subprocess.PIPE, text=True)
+    finally:
+        end(program)
 
 
 def pixels(options):
@@ -34,24 +49,16 @@ def pixels(options):
     with tempfile.TemporaryDirectory(prefix="bellhand-latency-") as folder:
         server = SoundServer(folder)
         server.start()
-        running = []
         try:
-            read_end, write_end = os.pipe()
-            running.append(subprocess.Popen(["Xvfb", "-displayfd", str(write_end), "-screen", "0", "1280x800x24", "-nolisten", "tcp"], pass_fds=[write_end], stderr=subprocess.DEVNULL))
-            os.close(write_end)
-            environment = {**server.env, "DISPLAY": ":" + os.read(read_end, 16).decode().strip(), "XDG_DATA_HOME": folder + "/data", "XDG_CONFIG_HOME": folder + "/settings"}
-            running.append(subprocess.Popen([os.path.join(options.build, "bellhand"), "--device", "default", "--crook", "F", "--log", folder + "/log.sqlite"], env=environment))
-            if not server.wait_for_listener(20):
-                print("the window does not listen")
-                return 1
-            window = subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Bellhand$"], env=environment, stdout=subprocess.PIPE, text=True).stdout.split()[0]
-            subprocess.run(["xdotool", "windowsize", window, "1280", "800", "windowmove", window, "0", "0", "windowfocus", window, "mousemove", "1279", "799", "sleep", "1"], env=environment, check=True)
-            done = subprocess.run([os.path.join(options.build, "tests", "pixel_probe"), "horn", options.bursts], env=environment, stdout=subprocess.PIPE, text=True)
+            with Display() as display:
+                environment = {**server.env, "DISPLAY": display.name, "XDG_DATA_HOME": folder + "/data", "XDG_CONFIG_HOME": folder + "/settings"}
+                done = watched(server, environment, folder, options)
         finally:
-            for process in reversed(running):
-                process.terminate()
-                process.wait()
             server.kill()
+    if done is None:
+        print("the window does not listen")
+        return 1
+    print(f"load of the machine over the last minute: {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors")
     rows = list(csv.DictReader(done.stdout.splitlines()))
     for column, words in (("ladder", "sound to the live pitch on the ladder"), ("letter", "sound to the letter of the note")):
         values = [float(r[column]) for r in rows if r[column]]
