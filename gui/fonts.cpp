@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <fstream>
 #include <iterator>
 #include <map>
@@ -70,9 +71,38 @@ struct Measure {
     float size_per_cap = 1.4F; ///< Dear ImGui's size (ascent to descent) over the height of an H
 };
 
+/// Whether the tables that its directory names lie within the file (OpenType 1.9, "Organization of an OpenType font"): the
+/// library that draws looks for them without asking.
+bool is_whole(const Bytes& bytes) {
+    constexpr std::size_t kHead_bytes = 12;
+    constexpr std::size_t kRecord_bytes = 16;
+    const auto number = [&bytes](std::size_t at, int count) {
+        std::uint64_t value = 0;
+        for (int i = 0; i < count; ++i) {
+            value = (value << 8U) | bytes[at + static_cast<std::size_t>(i)];
+        }
+        return value;
+    };
+    if (bytes.size() < kHead_bytes) {
+        return false;
+    }
+    const std::size_t tables = number(4, 2);
+    if (tables == 0 || kHead_bytes + tables * kRecord_bytes > bytes.size()) {
+        return false;
+    }
+    for (std::size_t i = 0; i < tables; ++i) {
+        const std::size_t record = kHead_bytes + i * kRecord_bytes;
+        if (number(record + 8, 4) + number(record + 12, 4) > bytes.size()) {
+            return false;
+        }
+    }
+    return true;
+}
+
 Result<Measure> measure(const Bytes& bytes, const fs::path& path) {
     stbtt_fontinfo info;
-    if (stbtt_InitFont(&info, bytes.data(), stbtt_GetFontOffsetForIndex(bytes.data(), 0)) == 0) {
+    if (!is_whole(bytes) ||
+        stbtt_InitFont(&info, bytes.data(), stbtt_GetFontOffsetForIndex(bytes.data(), 0)) == 0) {
         return failure("The font " + path.string() +
                        " is not one that can be drawn: install its package again.");
     }
@@ -138,7 +168,11 @@ Result<FontFiles> find_fonts(const std::vector<fs::path>& folders) {
     files.accidentals = accidentals->second;
     for (std::size_t i = 0; i < files.face.size(); ++i) {
         files.face[i] = files.accidentals; // when nothing better is there
-        for (const char* name : chain(static_cast<Face>(i))) {
+        const auto& wished = chain(static_cast<Face>(i));
+        if (!found.contains(wished.front())) {
+            files.missing += (files.missing.empty() ? "" : ", ") + std::string(wished.front());
+        }
+        for (const char* name : wished) {
             if (const auto file = found.find(name); file != found.end()) {
                 files.face[i] = file->second;
                 break;

@@ -5,6 +5,7 @@
 
 #include <array>
 #include <filesystem>
+#include <string>
 #include <vector>
 
 struct ImFont;
@@ -44,6 +45,7 @@ struct TypeScale {
 struct FontFiles {
     std::array<std::filesystem::path, static_cast<std::size_t>(Face::count)> face;
     std::filesystem::path accidentals; ///< has flat, natural and sharp
+    std::string missing; ///< wished files that others stand in for; empty: all are there
 };
 
 /// Looks in `folders` (and below) for the first known file of each face. Errors: no font with musical accidentals;

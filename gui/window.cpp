@@ -2,6 +2,7 @@
 
 #include "core/platform.h"
 #include "desk/desk.h"
+#include "desk/store/own_files.h"
 #include "gui/fonts.h"
 #include "gui/frame_pacer.h"
 #include "gui/frame_print.h"
@@ -346,7 +347,16 @@ std::optional<int> run_window(const app::StartOptions& options) {
     if (!files) {
         return complain(files.error());
     }
+    if (!files->missing.empty()) {
+        std::fprintf(
+            stderr,
+            "bellhand: fonts are missing, others stand in for them: %s; install Bellhand again.\n",
+            files->missing.c_str());
+    }
     Letters letters(std::move(*files));
+    for (const std::string& sentence : desk::trouble_with_own_files()) {
+        std::fprintf(stderr, "bellhand: %s\n", sentence.c_str());
+    }
     // A file that cannot be understood was named on the way here; the usual settings serve.
     const app::Settings settings =
         app::load_settings(app::settings_path()).value_or(app::Settings{});

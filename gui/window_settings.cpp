@@ -1,20 +1,12 @@
 #include "gui/window_settings.h"
 
-#include "core/assets.h"
 #include "core/platform.h"
+#include "desk/store/own_files.h"
 
 #include <cstdio>
 #include <system_error>
 
 namespace bellhand::gui {
-
-namespace {
-
-std::filesystem::path demo_horn() {
-    return assets_folder() / "instruments" / "demo_coupler_horn.json";
-}
-
-} // namespace
 
 desk::DeskStart desk_start(const app::StartOptions& options, const app::Settings& settings) {
     desk::DeskStart start;
@@ -28,7 +20,7 @@ desk::DeskStart desk_start(const app::StartOptions& options, const app::Settings
                        !std::filesystem::exists(app::settings_path(), unknown);
     start.documents = platform::documents_folder();
     start.recent_files = app::settings_path().parent_path() / "recent_files.txt";
-    start.horn_profile = start.own_horn ? options.horn_profile : demo_horn();
+    start.horn_profile = start.own_horn ? options.horn_profile : desk::demo_horn_file();
     if (options.demo) {
         start.input.kind = desk::InputChoice::Kind::demo;
         start.input.demo_seed = options.demo_seed;
@@ -52,7 +44,7 @@ void remember(const desk::Desk& desk, const app::StartOptions& options, app::Set
     settings.window = desk.preferences();
     settings.sound = desk.session().sound().settings();
     settings.tolerance_factor = desk.session().tolerance_factor();
-    if (desk.session().horn_profile() != demo_horn()) {
+    if (desk.session().horn_profile() != desk::demo_horn_file()) {
         settings.horn_profile = desk.session().horn_profile().string();
     }
     if (desk.session().input().kind == desk::InputChoice::Kind::device && !options.demo &&

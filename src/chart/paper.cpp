@@ -16,9 +16,11 @@ namespace bellhand::chart {
 namespace {
 
 constexpr double kPointsPerMm = 72.0 / 25.4;
-constexpr double kAccidentalWidth = 0.46; // of the text size
-constexpr double kAccidentalSpace = 0.31; // staff space that suits the text size
-constexpr double kAccidentalRise = 0.30;  // of its middle above the baseline
+constexpr const char* kPlain = "Inter";
+constexpr const char* kMusic = "TeX Gyre Schola"; // the roman of printed music
+constexpr double kAccidentalWidth = 0.46;         // of the text size
+constexpr double kAccidentalSpace = 0.31;         // staff space that suits the text size
+constexpr double kAccidentalRise = 0.30;          // of its middle above the baseline
 
 cairo_status_t append(void* closure, const unsigned char* data, unsigned int length) noexcept {
     try {
@@ -67,13 +69,40 @@ void add_own_fonts() {
             nullptr,
             reinterpret_cast<const FcChar8*>((assets_folder() / "fonts").string().c_str()));
     }();
-    static_cast<void>(kAdded); // without them the system's serve
+    static_cast<void>(kAdded); // without them the system's serve, if they are the same
+}
+
+/// Errors: a font is not there; what would stand in for it is cut otherwise, and the page would be another.
+Result<void> look_for_fonts() {
+    add_own_fonts();
+    for (const char* const family : {kPlain, kMusic}) {
+        using Pattern = std::unique_ptr<FcPattern, decltype(&FcPatternDestroy)>;
+        const Pattern wanted(FcPatternCreate(), FcPatternDestroy);
+        FcPatternAddString(wanted.get(), FC_FAMILY, reinterpret_cast<const FcChar8*>(family));
+        FcConfigSubstitute(nullptr, wanted.get(), FcMatchPattern);
+        FcDefaultSubstitute(wanted.get());
+        FcResult ignored{};
+        const Pattern found(FcFontMatch(nullptr, wanted.get(), &ignored), FcPatternDestroy);
+        FcChar8* name = nullptr;
+        bool same = false;
+        for (int i = 0; found && !same &&
+                        FcPatternGetString(found.get(), FC_FAMILY, i, &name) == FcResultMatch;
+             ++i) {
+            same = std::string_view(reinterpret_cast<const char*>(name)) == family;
+        }
+        if (!same) {
+            return failure("The font " + std::string(family) + " is neither in " +
+                           (assets_folder() / "fonts").string() +
+                           " nor on this system: install Bellhand again, or the font.");
+        }
+    }
+    return {};
 }
 
 void choose_font(cairo_t* page, const TextStyle& style) {
     add_own_fonts();
     cairo_select_font_face(page,
-                           style.letter == Letter::music ? "TeX Gyre Schola" : "Inter",
+                           style.letter == Letter::music ? kMusic : kPlain,
                            style.italic ? CAIRO_FONT_SLANT_ITALIC : CAIRO_FONT_SLANT_NORMAL,
                            style.bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
     cairo_set_font_size(page, style.size_mm);
@@ -97,6 +126,9 @@ Result<std::string> render_pages(PageFormat format,
                                  const std::string& title,
                                  std::size_t pages,
                                  const std::function<void(cairo_t*, std::size_t)>& draw) {
+    if (auto there = look_for_fonts(); !there) {
+        return tl::unexpected(there.error());
+    }
     std::string bytes;
     const double width_pt = kPageWidth_mm * kPointsPerMm;
     const double one_pt = kPageHeight_mm * kPointsPerMm;
@@ -134,7 +166,7 @@ Result<std::string> render_pages(PageFormat format,
         if (status != CAIRO_STATUS_SUCCESS) {
             return failure("The page could not be drawn (" +
                            std::string(cairo_status_to_string(status)) +
-                           "): close other programs and try again.");
+                           "): close other programs, or install the fonts again.");
         }
     }
     without_counter(bytes);

@@ -19,7 +19,7 @@ inline constexpr double kPageWidth_mm = 210.0;
 inline constexpr double kPageHeight_mm = 297.0;
 
 /// Draws one A4 page (millimetres, origin at the top left, y downwards) and returns the file's bytes. Errors (failure):
-/// the drawing library ran out of memory.
+/// a font of the page is missing; the drawing library ran out of memory.
 [[nodiscard]] Result<std::string>
 render_page(PageFormat format, const std::string& title, const std::function<void(cairo_t*)>& draw);
 

@@ -25,4 +25,14 @@ std::filesystem::path assets_folder() {
     return BELLHAND_SOURCE_ASSETS;
 }
 
+Result<std::filesystem::path> asset(std::string_view place) {
+    std::filesystem::path path = assets_folder() / platform::path_of(place);
+    std::error_code unknown;
+    if (!std::filesystem::is_regular_file(path, unknown)) {
+        return failure("A file of the program, " + path.string() +
+                       ", is missing: install Bellhand again.");
+    }
+    return path;
+}
+
 } // namespace bellhand

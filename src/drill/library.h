@@ -10,7 +10,7 @@
 namespace bellhand::drill {
 
 /// The exercises that come with the program: every file of assets/exercises, by file and place in it. Errors: a file
-/// that cannot be read, an id that is used twice.
+/// that is missing or cannot be read, an id that is used twice.
 [[nodiscard]] Result<std::vector<Exercise>> built_in_exercises();
 
 /// An exercise by its id: a built-in one, else a generated one for this crook (`seed` changes orders that are left to

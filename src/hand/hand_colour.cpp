@@ -90,12 +90,15 @@ Result<HandColourModel> parse_hand_colour(std::string_view text, const std::stri
 }
 
 Result<HandColourModel> load_hand_colour() {
-    const std::filesystem::path path = assets_folder() / "hand" / "hand_colour.txt";
-    const auto text = read_small_file(path, kLargestFile_bytes);
+    const auto path = asset("hand/hand_colour.txt");
+    if (!path) {
+        return tl::unexpected(path.error());
+    }
+    const auto text = read_small_file(*path, kLargestFile_bytes);
     if (!text) {
         return tl::unexpected(text.error());
     }
-    return parse_hand_colour(*text, path.string());
+    return parse_hand_colour(*text, path->string());
 }
 
 std::array<double, kDegrees>

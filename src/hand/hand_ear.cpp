@@ -46,7 +46,6 @@ HandEar::HandEar(double sample_rate_hz) : bands_(sample_rate_hz), reference_(unk
     if (model && hand_colour) {
         model_ = *model;
         hand_colour_ = *hand_colour;
-        has_model_ = true;
     } else {
         trouble_ = model ? hand_colour.error().message : model.error().message;
     }
@@ -77,15 +76,13 @@ double HandEar::cents_from_f1(double hz) const noexcept {
 Heard HandEar::heard_in(double hz, const Colour& colour) const noexcept {
     Heard heard;
     heard.cents = cents_from_f1(hz);
-    if (has_model_) {
-        heard.log_odds = combined_log_odds(evidence_of(colour, model_),
-                                           model_,
-                                           reference_.envelope_shift(colour, model_),
-                                           reference_.bright_shift_db(colour, model_));
-        const OwnColour own = reference_.own_colour(colour, model_);
-        heard.by_degree = colour_logs(own, colour.f0_hz, hand_colour_);
-        heard.stop_like_weight = own.any() ? kSharedWeight : 1.0;
-    }
+    heard.log_odds = combined_log_odds(evidence_of(colour, model_),
+                                       model_,
+                                       reference_.envelope_shift(colour, model_),
+                                       reference_.bright_shift_db(colour, model_));
+    const OwnColour own = reference_.own_colour(colour, model_);
+    heard.by_degree = colour_logs(own, colour.f0_hz, hand_colour_);
+    heard.stop_like_weight = own.any() ? kSharedWeight : 1.0;
     return heard;
 }
 
@@ -133,7 +130,7 @@ HandEstimate HandEar::hear(const pitch::PitchFrame& frame) noexcept {
     }
     out.position = position_of(grid_.prior(), smoothed_);
     out.timbre_log_odds = heard.log_odds;
-    out.timbre_known = has_model_ && evidence_of(hop.colour, model_).known;
+    out.timbre_known = evidence_of(hop.colour, model_).known;
     doubt_closed(out);
     return out;
 }
@@ -210,7 +207,7 @@ NoteHand HandEar::note(const NoteSpan& span) noexcept {
     out.heard = true;
     Heard heard = heard_in(span.f0_hz, held.colour);
     out.estimate.timbre_log_odds = heard.log_odds;
-    out.estimate.timbre_known = has_model_ && evidence_of(held.colour, model_).known;
+    out.estimate.timbre_known = evidence_of(held.colour, model_).known;
     find_horn(span, out.estimate);
     heard.cents = cents_from_f1(span.f0_hz); // the horn as a whole may lie elsewhere by now
     grid_.look(heard, now_);
@@ -330,7 +327,7 @@ void HandEar::compare_with_last(const NoteSpan& span, NoteHand& out) noexcept {
 /// Open notes teach what this player, microphone and room sound like. Only pitch decides what is open: near an open
 /// partial no other hand position lies, unless the lips bend it there.
 void HandEar::learn(const NoteSpan& span, NoteHand& note, const Colour& colour) noexcept {
-    if (!has_model_ || note.horn.doubted() || note.intent.hand != horn::Hand::open ||
+    if (note.horn.doubted() || note.intent.hand != horn::Hand::open ||
         span.duration_s < kLearnDuration_s) {
         return;
     }
@@ -350,9 +347,6 @@ void HandEar::learn(const NoteSpan& span, NoteHand& note, const Colour& colour) 
 
 void HandEar::learn_own_notes(std::span<const Colour> notes) noexcept {
     reference_ = unknown_player();
-    if (!has_model_) {
-        return;
-    }
     for (const Colour& note : notes) {
         learn_open_colour(reference_, note, model_);
     }

@@ -58,8 +58,8 @@ struct NoteSpan {
 /// Belongs to one thread. Only the constructor, `new_stream` and `set_horn` allocate.
 class HandEar {
 public:
-    /// Uses the models of `load_timbre_model` and `load_hand_colour`; when a file cannot be read the hand is heard from
-    /// pitch alone and `trouble` says why.
+    /// Uses the models of `load_timbre_model` and `load_hand_colour`. When a file of them cannot be used `trouble` says why,
+    /// and what is heard means nothing: whoever shows or keeps it looks there first.
     explicit HandEar(double sample_rate_hz = 48000.0);
 
     void new_stream(double sample_rate_hz);
@@ -96,7 +96,6 @@ private:
 
     TimbreModel model_;
     HandColourModel hand_colour_;
-    bool has_model_ = false;
     std::string trouble_;
     BandMeter bands_;
     ClosureGrid grid_;

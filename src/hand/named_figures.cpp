@@ -39,6 +39,9 @@ std::string take_line(const std::string& line, std::vector<NamedFigures>& fields
 Result<void> read_named_figures(std::string_view text,
                                 const std::string& where,
                                 std::vector<NamedFigures> fields) {
+    if (!text.ends_with('\n')) { // a figure that lost its last digits would pass for another
+        return failure(where + " ends within a line; install the program's files again.");
+    }
     std::istringstream lines{std::string(text)};
     std::string line;
     for (int number = 1; std::getline(lines, line); ++number) {

@@ -59,12 +59,15 @@ Result<TimbreModel> parse_timbre_model(std::string_view text, const std::string&
 }
 
 Result<TimbreModel> load_timbre_model() {
-    const std::filesystem::path path = assets_folder() / "hand" / "timbre.txt";
-    const auto text = read_small_file(path, kLargestFile_bytes);
+    const auto path = asset("hand/timbre.txt");
+    if (!path) {
+        return tl::unexpected(path.error());
+    }
+    const auto text = read_small_file(*path, kLargestFile_bytes);
     if (!text) {
         return tl::unexpected(text.error());
     }
-    return parse_timbre_model(*text, path.string());
+    return parse_timbre_model(*text, path->string());
 }
 
 } // namespace bellhand::hand

@@ -43,7 +43,6 @@ public:
             analysis_.begin_with(options.open_notes);
         }
         learnt_ = analysis_.hand().reference();
-        trouble_ = analysis_.hand().trouble();
     }
 
     ~Running() override { halt(); }
@@ -51,6 +50,9 @@ public:
     Running& operator=(const Running&) = delete;
 
     Result<void> start(const PracticeOptions& options) {
+        if (const std::string& trouble = analysis_.hand().trouble(); !trouble.empty()) {
+            return failure(trouble);
+        }
         if (auto started = source_->start(blocks_); !started) {
             return started;
         }
@@ -414,7 +416,7 @@ private:
     mutable std::mutex learnt_mutex_;
     hand::OpenReference learnt_;
     mutable std::mutex trouble_mutex_;
-    std::string trouble_; ///< why the stream cannot be used, or the hand is heard from pitch alone
+    std::string trouble_;     ///< why the analysis cannot use the stream
     std::string new_trouble_; // analysis thread only, until it is published
 
     std::atomic<double> elapsed_s_{0.0};

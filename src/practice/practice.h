@@ -74,7 +74,7 @@ struct LogStatus {
 class Practice {
 public:
     /// Takes the source, opens the log, starts the threads. A log that cannot be opened does not stop practice:
-    /// `log_status` says so.
+    /// `log_status` says so. Errors: the source does not start; a file that the ear needs is missing or damaged.
     [[nodiscard]] static Result<std::unique_ptr<Practice>>
     start(std::unique_ptr<audio::Source> source, const PracticeOptions& options);
     virtual ~Practice() = default; ///< stops

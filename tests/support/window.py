@@ -43,12 +43,13 @@ class Display:
 class Window:
     """The program in a window of that display, closed by its own key."""
 
-    def __init__(self, display, place, *arguments):
+    def __init__(self, display, place, *arguments, errors=subprocess.DEVNULL):
         self.env = dict(place.env, DISPLAY=display.name)
         self.arguments = arguments
+        self.errors = errors
 
     def __enter__(self):
-        self.process = subprocess.Popen([BELLHAND, *self.arguments], env=self.env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        self.process = subprocess.Popen([BELLHAND, *self.arguments], env=self.env, stdout=subprocess.DEVNULL, stderr=self.errors)
         try:
             found = wait_for("a window", lambda: subprocess.run(["xdotool", "search", "--onlyvisible", "--name", "^Bellhand$"], env=self.env,
                                                                 capture_output=True, text=True).stdout.split())

@@ -24,7 +24,16 @@ class TraceRows final : public practice::AnalysisSink {
 public:
     explicit TraceRows(CsvFile& out) : out_(out) {}
 
+    /// Once; not before it is known that the recording can be heard.
+    void head() {
+        if (!headed_) {
+            out_.buffer() += kHeader;
+            headed_ = true;
+        }
+    }
+
     void reading(const trainer::Reading& reading) override {
+        head();
         const pitch::PitchFrame& frame = reading.frame;
         auto at = std::back_inserter(out_.buffer());
         fmt::format_to(at, "{:.6f},", frame.time_s);
@@ -68,6 +77,7 @@ public:
 
 private:
     CsvFile& out_;
+    bool headed_ = false;
 };
 
 Result<int> trace(const TraceOptions& options) {
@@ -79,9 +89,11 @@ Result<int> trace(const TraceOptions& options) {
     if (!out) {
         return tl::unexpected(out.error());
     }
-    (*out)->buffer() += kHeader;
     TraceRows rows(**out);
     const auto analysed = analyse(*recording, rows);
+    if (analysed) {
+        rows.head();
+    }
     if (auto closed = (*out)->close(); !closed) {
         return tl::unexpected(closed.error());
     }

@@ -1,8 +1,8 @@
 #include "desk/pages/changes_page.h"
 
-#include "core/assets.h"
 #include "desk/model/piece_choice.h"
 #include "desk/pages.h"
+#include "desk/store/own_files.h"
 #include "instrument/calibration/calibration.h"
 #include "instrument/profile.h"
 
@@ -66,10 +66,12 @@ void ChangesPage::read_box() {
         what_ = std::max(what_, 1);
     } else if (!box_->own && !set_list_) {
         // Who has not told of a horn has a box and an evening to try this with.
-        if (auto demo =
-                instrument::load_set_list(assets_folder() / "setlists" / "demo_opera.json")) {
+        auto demo = instrument::load_set_list(demo_set_list_file());
+        if (demo) {
             set_list_ = std::move(*demo);
             demo_list_ = true;
+        } else {
+            problem_ = demo.error().message;
         }
     }
 }
