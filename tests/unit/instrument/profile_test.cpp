@@ -1,14 +1,13 @@
 #include "instrument/profile.h"
 
 #include "core/files.h"
+#include "support/log_folder.h"
 
 #include <filesystem>
 #include <fstream>
 #include <string>
 
 #include <doctest/doctest.h>
-
-#include <unistd.h>
 
 using namespace bellhand;
 using namespace bellhand::instrument;
@@ -49,19 +48,6 @@ void refuses(const std::string& text, std::initializer_list<const char*> words) 
         CHECK_MESSAGE(sentence.find(word) != std::string::npos, word);
     }
 }
-
-struct TemporaryFolder {
-    std::filesystem::path path;
-    TemporaryFolder() {
-        std::string name = (std::filesystem::temp_directory_path() / "bellhand-XXXXXX").string();
-        REQUIRE(::mkdtemp(name.data()) != nullptr);
-        path = name;
-    }
-    ~TemporaryFolder() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path, ignored);
-    }
-};
 
 } // namespace
 
@@ -214,8 +200,8 @@ TEST_SUITE("instrument/profile") {
     }
 
     TEST_CASE("a file of 100 MB is refused by its size, unread") {
-        const TemporaryFolder folder;
-        const auto path = folder.path / "huge.json";
+        const test::LogFolder folder;
+        const auto path = folder.path() / "huge.json";
         std::ofstream(path) << kGood;
         std::filesystem::resize_file(path, 100'000'000); // sparse
         const auto profile = load_profile(path);
@@ -232,8 +218,8 @@ TEST_SUITE("instrument/profile") {
     }
 
     TEST_CASE("saving replaces the file in one step and leaves nothing else behind") {
-        const TemporaryFolder folder;
-        const auto path = folder.path / "mine.json";
+        const test::LogFolder folder;
+        const auto path = folder.path() / "mine.json";
         auto profile = *parse_profile(kGood, "student.json");
         REQUIRE(save_profile(profile, path).has_value());
         profile.name = "renamed";
@@ -241,10 +227,10 @@ TEST_SUITE("instrument/profile") {
         CHECK(load_profile(path)->name == "renamed");
         int files = 0;
         for ([[maybe_unused]] const auto& entry :
-             std::filesystem::directory_iterator(folder.path)) {
+             std::filesystem::directory_iterator(folder.path())) {
             ++files;
         }
         CHECK(files == 1);
-        CHECK_FALSE(save_profile(profile, folder.path / "missing" / "mine.json").has_value());
+        CHECK_FALSE(save_profile(profile, folder.path() / "missing" / "mine.json").has_value());
     }
 }

@@ -1,5 +1,6 @@
 #include "logbook/rescue.h"
 
+#include "support/environment.h"
 #include "support/log_folder.h"
 
 #include <fstream>
@@ -126,9 +127,8 @@ TEST_SUITE("logbook/rescue") {
     TEST_CASE("in the temporary folder only what names this log is taken") {
         test::LogFolder folder;
         test::LogFolder temporary;
-        const char* const before = std::getenv("TMPDIR");
-        const std::string kept = before != nullptr ? before : "";
-        setenv("TMPDIR", temporary.path().c_str(), 1);
+        const test::Variable posix("TMPDIR", temporary.path().string());
+        const test::Variable windows("TMP", temporary.path().string());
         const auto log = folder / "log.sqlite";
         const auto others = temporary / "elsewhere/log.sqlite";
         leave_behind(others, temporary.path(), 0, 0);
@@ -139,6 +139,5 @@ TEST_SUITE("logbook/rescue") {
         CHECK(logbook::rescued_for(log).size() == 1);
         CHECK(logbook::bring_back(log, *book).size() == 1);
         CHECK(book->notes(1).value().size() == 2);
-        before != nullptr ? setenv("TMPDIR", kept.c_str(), 1) : unsetenv("TMPDIR");
     }
 }
