@@ -7,10 +7,15 @@ need x86_64-w64-mingw32-g++-posix g++-mingw-w64-x86-64-posix
 need $wine wine64
 need makensis nsis
 linux=${BELLHAND:-$ROOT/build/release/bellhand}
-export BELLHAND_ASSETS=$ROOT/assets # of programs that were built elsewhere than where they stand
 [ -x "$linux" ] || { echo "build the release preset first: its outputs are compared with"; exit 1; }
 top=$ROOT/build/windows
 given=${BELLHAND_SHARED:-$ROOT/../shared}
+mkdir -p "$top"
+# The assets as they are packed, for programs that were built elsewhere than where they stand.
+rm -rf "$top/assets"
+cp -r "$ROOT/assets" "$top/assets"
+sh third_party/packaging/fonts.sh "$top/assets/fonts"
+export BELLHAND_ASSETS=$top/assets
 
 sh third_party/windows/libraries.sh "$top"
 cmake --preset windows -DBELLHAND_TESTS=ON >"$top/configure.txt" 2>&1 || { tail -n 30 "$top/configure.txt"; exit 1; }
@@ -84,8 +89,9 @@ check "... is read on Linux" "$linux" log --log "$folder/log.sqlite"
 "$top/bellhand" log --format csv --log "$folder/log.sqlite" </dev/null >"$out/log.csv" 2>/dev/null || true
 check "CSV has line feeds alone" sh -c "test -s '$out/log.csv' && ! grep -q $'\r' '$out/log.csv'"
 
-# 4. Tests that start the program, on this one. Killed takes and logs among them.
-for test in bad_input cli kill take_kill homework homework_interrupted horn_commands log_commands chart_command bore_command part_command drill_command; do
+# 4. Tests that start the program, on this one, in folders beyond ASCII: logs, takes and homework, killed and taken up again.
+export BELLHAND_PLACES="Größe ♭ "
+for test in bad_input own_files cli kill take_kill homework homework_interrupted horn_commands log_commands chart_command bore_command part_command drill_command; do
     if [ ! -x "$ROOT/build/release/tests/make_performance" ] && [ $test = take_kill ]; then skip "$test: make_performance is not built"; continue; fi
     known=$(awk -F'|' -v name="$test" '!/^#/ && $1 ~ "^ *e2e_" name " *$" { print $3 }' tests/platforms/windows_known.txt)
     if [ -n "$known" ]; then continue; fi

@@ -7,13 +7,14 @@ import tempfile
 
 ROOT = os.environ.get("BELLHAND_ROOT", os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__)))))
 BELLHAND = os.environ.get("BELLHAND", os.path.join(ROOT, "build", "release", "bellhand"))
+PLACES = os.environ.get("BELLHAND_PLACES", "bellhand_e2e_")  # how the folders begin in which tests work
 
 
 class Place:
     """A folder with its own home, settings and log, gone afterwards."""
 
     def __enter__(self):
-        self._folder = tempfile.TemporaryDirectory(prefix="bellhand_e2e_")
+        self._folder = tempfile.TemporaryDirectory(prefix=PLACES)
         self.path = self._folder.name
         self.env = {key: value for key, value in os.environ.items() if key not in ("DISPLAY", "WAYLAND_DISPLAY", "LC_ALL", "LC_CTYPE", "LANG")}
         self.env.update(HOME=self.path, XDG_DATA_HOME=os.path.join(self.path, "data"), XDG_CONFIG_HOME=os.path.join(self.path, "config"))

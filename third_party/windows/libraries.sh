@@ -107,9 +107,9 @@ if ! ready headers; then # zlib comes built; libraries of headers alone are thos
     grep -rl 'set(_IMPORT_PREFIX "/usr")' "$P/share/cmake" | xargs -r sed -i 's|set(_IMPORT_PREFIX "/usr")|set(_IMPORT_PREFIX "'"$P"'")|'
     mark headers
 fi
-if ! ready kissfft; then
+if ! ready kissfft; then # with the flags of its package, so that it rounds as there
     S=$(folder_of kissfft)
-    compile kissfft "$CC" "-Dkiss_fft_scalar=float" "$S/kiss_fft.c" "$S/kiss_fftr.c"
+    compile kissfft "$CC" "-O3 -ffast-math -fomit-frame-pointer -Dkiss_fft_scalar=float" "$S/kiss_fft.c" "$S/kiss_fftr.c"
     $AR rcs "$P/lib/libkissfft-float.a" "$B"/kissfft/*.o
     mkdir -p "$P/include/kissfft"
     cp "$S"/*.h "$P/include/kissfft/"

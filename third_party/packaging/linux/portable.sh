@@ -16,11 +16,7 @@ strip "$out/bin/bellhand"
 chmod u+w "$out"/lib/*
 for library in "$out"/lib/*; do patchelf --set-rpath '$ORIGIN' "$library"; done
 patchelf --set-rpath '$ORIGIN/../lib' "$out/bin/bellhand"
-mkdir -p "$out/share/bellhand/fonts"
-for font in truetype/dejavu/DejaVuSans.ttf opentype/inter/Inter-Regular.otf opentype/inter/Inter-SemiBold.otf opentype/inter/Inter-Bold.otf; do
-    cp "/usr/share/fonts/$font" "$out/share/bellhand/fonts/"
-done
-cp /usr/share/texmf/fonts/opentype/public/tex-gyre/texgyreschola-bold.otf /usr/share/texmf/fonts/opentype/public/tex-gyre/texgyreschola-italic.otf "$out/share/bellhand/fonts/"
+sh "$(dirname "$0")/../fonts.sh" "$out/share/bellhand/fonts"
 ln -s bin/bellhand "$out/bellhand"
 gunzip "$out"/share/doc/bellhand/*.gz
 mv "$out/share/doc/bellhand/apache-2.0.txt" "$out/LICENSE.txt"

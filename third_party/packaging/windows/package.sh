@@ -7,12 +7,7 @@ stage=$(cd "$1" && pwd) sources=$(cd "$2" && pwd) version=$3
 mkdir -p "$(dirname "$4")"
 out=$(cd "$(dirname "$4")" && pwd)/$(basename "$4")
 
-fonts="$stage/assets/fonts"
-mkdir -p "$fonts"
-for font in truetype/dejavu/DejaVuSans.ttf opentype/inter/Inter-Regular.otf opentype/inter/Inter-SemiBold.otf opentype/inter/Inter-Bold.otf; do
-    cp "/usr/share/fonts/$font" "$fonts/"
-done
-cp /usr/share/texmf/fonts/opentype/public/tex-gyre/texgyreschola-bold.otf /usr/share/texmf/fonts/opentype/public/tex-gyre/texgyreschola-italic.otf "$fonts/"
+sh "$here/../fonts.sh" "$stage/assets/fonts"
 for program in "$stage"/*.exe "$stage"/*.dll; do x86_64-w64-mingw32-strip "$program"; done
 {
     echo "Bellhand stands on these libraries and fonts, each under its own licence. libsndfile and SoundTouch are under the LGPL:"
