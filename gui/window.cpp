@@ -332,6 +332,20 @@ bool paint(GLFWwindow* window,
     return true;
 }
 
+void show_folder_of(desk::Desk& desk) {
+    const auto folder = desk.take_folder();
+    if (!folder) {
+        return;
+    }
+    std::error_code unknown;
+    if (!std::filesystem::exists(*folder, unknown)) {
+        desk.session().say("Nothing was saved yet; it will be in " + folder->string() + ".");
+    } else if (!platform::show_folder(*folder)) {
+        desk.session().say("No program for files was found here; they are in " + folder->string() +
+                           ".");
+    }
+}
+
 } // namespace
 
 std::optional<int> run_window(const app::StartOptions& options) {
@@ -404,6 +418,7 @@ std::optional<int> run_window(const app::StartOptions& options) {
         if (const auto words = desk.take_clipboard()) {
             glfwSetClipboardString(handle, words->c_str());
         }
+        show_folder_of(desk);
         window.set_full_screen(desk.full_screen());
         pace = pace_now(handle, desk, begin_s, events.last_s, last_sound_s);
         due_s = begin_s + frame_period_s(pace);

@@ -36,7 +36,8 @@ void add_plain_options(const OptionSet& parser, PlainOptions& options) {
     parser
         .add_option("FILE",
                     options.file,
-                    "Open it: homework, exercises, a horn profile, or a sound file to listen to")
+                    "Open it: homework, exercises, a horn profile, a set list, a part, or sound to "
+                    "listen to")
         .type_name("PATH");
     add_listen_options(parser, options.listen);
     parser.add_option("--drone", options.drone, "Sound these written notes all the while")

@@ -31,6 +31,8 @@ void begin_program();
 [[nodiscard]] std::filesystem::path settings_folder();
 [[nodiscard]] std::filesystem::path data_folder();
 [[nodiscard]] std::filesystem::path documents_folder();
+/// Shows a folder in the system's own program for files. False: there is none that could.
+[[nodiscard]] bool show_folder(const std::filesystem::path& folder);
 /// Where fonts lie, this user's first; not all of them need be there.
 [[nodiscard]] std::vector<std::filesystem::path> font_folders();
 /// Whether shortcuts go by the Command key instead of Control.

@@ -11,6 +11,7 @@
 #include <fcntl.h>
 #include <sys/file.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 namespace bellhand::platform {
@@ -184,6 +185,23 @@ QuietErrors::~QuietErrors() {
         ::dup2(saved_, STDERR_FILENO);
         ::close(saved_);
     }
+}
+
+bool show_folder(const std::filesystem::path& folder) {
+    const std::string name = folder.string();
+    const pid_t child = ::fork();
+    if (child == 0) { // a shell, which does not wait for what it starts
+        ::execlp("sh",
+                 "sh",
+                 "-c",
+                 "for one in xdg-open open; do command -v $one >/dev/null && "
+                 "{ $one \"$0\" >/dev/null 2>&1 & exit 0; }; done; exit 1",
+                 name.c_str(),
+                 nullptr);
+        ::_exit(1);
+    }
+    int code = 0;
+    return child > 0 && ::waitpid(child, &code, 0) == child && code == 0;
 }
 
 } // namespace bellhand::platform

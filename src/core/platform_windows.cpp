@@ -326,4 +326,11 @@ QuietErrors::~QuietErrors() {
     }
 }
 
+bool show_folder(const std::filesystem::path& folder) {
+    constexpr INT_PTR kLastError = 32; // what the call answers up to this is an error's number
+    const auto answer =
+        ::ShellExecuteW(nullptr, L"open", folder.c_str(), nullptr, nullptr, SW_SHOWNORMAL);
+    return reinterpret_cast<INT_PTR>(answer) > kLastError;
+}
+
 } // namespace bellhand::platform

@@ -12,7 +12,8 @@ Desk::Desk(Ear ear, DeskStart start)
       shelf_(start.shelf ? std::move(start.shelf) : real_shelf(start.log_path, start.documents)),
       session_(std::move(ear), start),
       pages_(session_, *shelf_, preferences_.lesson_hold_s),
-      sheets_(session_, *shelf_, start.documents, start.recent_files) {
+      sheets_(session_, *shelf_, start.documents, start.recent_files),
+      saved_files_(start.documents) {
     change_scale(1.0);
     shelf_->homework().use_profile(start.own_horn ? std::optional(start.horn_profile)
                                                   : std::nullopt);
@@ -103,6 +104,9 @@ void Desk::follow(Page& page) {
     }
     if (wishes.clipboard) {
         to_clipboard_ = std::move(wishes.clipboard);
+    }
+    if (wishes.saved) {
+        saved_files_ = wishes.saved->parent_path();
     }
     if (wishes.screen) {
         show(*wishes.screen);

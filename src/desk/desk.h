@@ -67,6 +67,10 @@ public:
     [[nodiscard]] std::optional<std::string> take_clipboard() {
         return std::exchange(to_clipboard_, std::nullopt);
     }
+    /// A folder to be shown by the system's own program for files; told once.
+    [[nodiscard]] std::optional<std::filesystem::path> take_folder() {
+        return std::exchange(folder_to_show_, std::nullopt);
+    }
     [[nodiscard]] bool wants_to_quit() const noexcept { return quit_; }
     [[nodiscard]] bool full_screen() const noexcept { return full_screen_; }
 
@@ -92,6 +96,8 @@ private:
     Screen back_to_ = Screen::today;     ///< shown when the run is over
     std::optional<std::size_t> of_plan_; ///< block of today's plan that the run began with
     std::optional<std::string> to_clipboard_;
+    std::filesystem::path saved_files_; ///< where the last one lies that was written for the player
+    std::optional<std::filesystem::path> folder_to_show_;
     bool quit_ = false;
     bool full_screen_ = false;
 };

@@ -66,6 +66,7 @@ KeyTable Desk::window_keys() {
         on(Key::f11, "whole screen", [this] { full_screen_ = !full_screen_; }),
         on_control('m', "the part to play from", [this] { show(Screen::part); }),
         on_control('o', "open a file", opens(Sheet::files)),
+        on_control('f', "the folder of saved files", [this] { folder_to_show_ = saved_files_; }),
         on_control('q', "leave Bellhand", [this] { quit_ = true; })};
     if (const auto offer = session_.view().horn_remark().offer; offer && !session_.run()) {
         table.push_back(on('g', "take the horn or pitch that fits the notes better", [this, offer] {

@@ -31,6 +31,7 @@ struct Wishes {
     std::optional<std::filesystem::path> file; ///< to be opened, whatever it is
     std::optional<homework::Homework> compose; ///< homework to go on composing
     std::optional<std::string> clipboard;
+    std::optional<std::filesystem::path> saved; ///< a file written for the player to find
 };
 
 } // namespace bellhand::desk

@@ -158,8 +158,12 @@ void HomeworkPage::compose_new() {
 }
 
 void HomeworkPage::after_key() {
-    if (auto wishes = review_.take_wishes(); wishes.clipboard) {
-        wishes_.clipboard = std::move(wishes.clipboard);
+    Wishes of_review = review_.take_wishes();
+    if (of_review.clipboard) {
+        wishes_.clipboard = std::move(of_review.clipboard);
+    }
+    if (of_review.saved) {
+        wishes_.saved = std::move(of_review.saved);
     }
     if (inner_ == Inner::compose) {
         if (const auto saved = compose_.take_saved()) {
@@ -168,6 +172,7 @@ void HomeworkPage::after_key() {
             choose_file(*saved);
             if (const auto copy = shelf_.homework().hand_out(*saved)) {
                 said_ = "Saved; send this file to the student: " + copy->string();
+                wishes_.saved = *copy;
             } else {
                 problem_ = copy.error().message;
             }
@@ -202,6 +207,7 @@ void HomeworkPage::give_back() {
     last_returned_ = std::move(*file);
     last_returned_id_ = id;
     said_ = "Written; send this file to the teacher: " + last_returned_->string();
+    wishes_.saved = last_returned_;
 }
 
 void HomeworkPage::remove_chosen() {

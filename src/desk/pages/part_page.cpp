@@ -331,6 +331,17 @@ void PartPage::tell(std::string said, std::string problem) {
     problem_ = std::move(problem);
 }
 
+void PartPage::tell_saved(const Result<void>& written,
+                          const std::string& words,
+                          const std::filesystem::path& to) {
+    if (written) {
+        tell(words + to.string() + ".");
+        wishes_.saved = to;
+    } else {
+        tell({}, written.error().message);
+    }
+}
+
 void PartPage::save() {
     auto text = part::annotated(*score_, *part_, plan_, {partials_});
     const bool packed = !score_->archive().empty();
@@ -344,7 +355,7 @@ void PartPage::save() {
     const std::filesystem::path to =
         beside(packed ? " with hand signs.mxl" : " with hand signs.musicxml");
     const auto written = write_file_in_one_step(to, *text);
-    written ? tell("Saved as " + to.string() + ".") : tell({}, written.error().message);
+    tell_saved(written, "Saved as ", to);
 }
 
 void PartPage::print() {
@@ -358,7 +369,7 @@ void PartPage::print() {
         name.begin(), name.end(), [](char c) { return c == '/' || c == '\\' || c == ':'; }, '-');
     const std::filesystem::path to = beside(", " + name + ".pdf");
     const auto written = write_file_in_one_step(to, *pages);
-    written ? tell("Printed to " + to.string() + ".") : tell({}, written.error().message);
+    tell_saved(written, "Printed to ", to);
 }
 
 void PartPage::play() {

@@ -79,6 +79,9 @@ private:
     /// Beside the file that was opened, with another ending.
     [[nodiscard]] std::filesystem::path beside(const std::string& ending) const;
     void tell(std::string said, std::string problem = {});
+    void tell_saved(const Result<void>& written,
+                    const std::string& words,
+                    const std::filesystem::path& to);
     [[nodiscard]] std::string bar_number(std::size_t attack) const;
     [[nodiscard]] std::vector<part::Pin>::iterator pin_here();
 

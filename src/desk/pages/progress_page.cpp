@@ -68,6 +68,7 @@ void ProgressPage::write_report() {
     if (written) {
         report_ = std::move(*written);
         said_ = "Written, a page for any browser: " + report_->string();
+        wishes_.saved = report_;
     }
 }
 

@@ -264,6 +264,7 @@ void ReviewPage::save_entry() {
         entry_.reset();
         if (const auto copy = shelf_.hand_out(filed_.file)) {
             said_ = "Written; send this file back to the student: " + copy->string();
+            wishes_.saved = *copy;
         } else {
             problem_ = copy.error().message;
         }

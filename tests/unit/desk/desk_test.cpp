@@ -1,6 +1,7 @@
 #include "desk/desk.h"
 
 #include "support/fake_ear.h"
+#include "support/fake_shelf.h"
 
 #include <chrono>
 #include <filesystem>
@@ -334,5 +335,24 @@ TEST_SUITE("gui/desk") {
         CHECK(desk.preferences().lesson_hold_s == doctest::Approx(0.5));
         desk.update(10.0);
         CHECK(desk.pages().lesson.sentence().empty());
+    }
+
+    TEST_CASE(
+        "the folder of the file that was saved last is shown, at first the one for documents") {
+        test::FakeEar ear;
+        DeskStart start;
+        const auto shelf = std::make_shared<test::FakeShelf>();
+        shelf->past.maps.emplace_back();
+        start.shelf = shelf;
+        start.documents = "documents of mine";
+        Desk desk(ear.ear(), start);
+        CHECK_FALSE(desk.take_folder().has_value());
+        with_control(desk, 'f');
+        CHECK(desk.take_folder() == "documents of mine");
+        CHECK_FALSE(desk.take_folder().has_value()); // told once
+        desk.show(Screen::progress);
+        type(desk, "s");
+        with_control(desk, 'f');
+        CHECK(desk.take_folder() == "/reports");
     }
 }
