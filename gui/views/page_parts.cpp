@@ -95,6 +95,16 @@ void draw_cautions(const Canvas& page, Box box) {
     }
 }
 
+void draw_heading(const Canvas& canvas, const Box& box, std::string_view words) {
+    canvas.text(Face::remark,
+                canvas.cap(),
+                box.x0,
+                box.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                words);
+}
+
 Box draw_section(const Canvas& canvas, Box box, const std::string& title) {
     const Box head = box.take_top(2.1F * canvas.em);
     canvas.text_within(Face::remark,
@@ -172,6 +182,16 @@ void draw_two_ends(const Canvas& canvas,
                                    right);
     canvas.text_within(
         face, canvas.cap(), row.x0, baseline, row.width() - wide - canvas.em, ink, left);
+}
+
+void draw_small(const Canvas& canvas, const Box& row, float baseline, std::string_view words) {
+    canvas.text_within(Face::text,
+                       canvas.small_cap(),
+                       row.x0,
+                       baseline,
+                       row.width(),
+                       canvas.colour.ink_soft,
+                       words);
 }
 
 int draw_list(const Canvas& canvas,

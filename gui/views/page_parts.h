@@ -30,6 +30,9 @@ lines_of(const Canvas& canvas, Face face, float cap_px, float room, std::string_
 /// The short cautions, one under the other, smaller when they would not fit.
 void draw_cautions(const Canvas& canvas, Box box);
 
+/// A small heading at the top left of a box.
+void draw_heading(const Canvas& canvas, const Box& box, std::string_view words);
+
 /// A heading in italics over a hairline; what is left of the box is returned.
 Box draw_section(const Canvas& canvas, Box box, const std::string& title);
 
@@ -56,6 +59,9 @@ void draw_two_ends(const Canvas& canvas,
                    Colour ink,
                    std::string_view left,
                    std::string_view right);
+
+/// Small soft words across a row, cut when they are too long.
+void draw_small(const Canvas& canvas, const Box& row, float baseline, std::string_view words);
 
 /// Rows one under the other, the chosen one marked by a bar at its edge and in view; those out of sight are reached
 /// by moving the choice. `draw_row` gets the row's box without its margins. Returns the row that was clicked, or -1.

@@ -177,9 +177,9 @@ std::string heard_paragraph(const trainer::PlayedNote& note) {
                            note.deviation_cents);
     }
     if (!heard.estimate.timbre_known) {
-        out += "    timbre says nothing here; the position rests on pitch\n";
+        out += "    colour says nothing here; the position rests on pitch\n";
     } else if (heard.estimate.narrow_band) {
-        out += fmt::format("    sound ends at {:.0f} kHz: timbre counts less, the position rests "
+        out += fmt::format("    sound ends at {:.0f} kHz: colour counts less, the position rests "
                            "on pitch\n",
                            heard.estimate.bandwidth_hz / 1000.0);
     }

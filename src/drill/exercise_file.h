@@ -35,8 +35,4 @@ struct ExerciseFile {
 /// JSON with every field that differs from its default, a step on a line. Reading it again gives the same exercises.
 [[nodiscard]] std::string exercises_text(const ExerciseFile& file);
 
-/// Replaces the file in one step: a crash leaves the old file or the new one, never half of one.
-[[nodiscard]] Result<void> save_exercises(const ExerciseFile& file,
-                                          const std::filesystem::path& path);
-
 } // namespace bellhand::drill

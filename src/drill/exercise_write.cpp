@@ -1,4 +1,3 @@
-#include "core/files.h"
 #include "drill/exercise_file.h"
 #include "drill/exercise_json.h"
 #include "drill/plan.h"
@@ -153,10 +152,6 @@ std::string exercises_text(const ExerciseFile& file) {
                 (&exercise == &file.exercises.back() ? "\n" : ",\n");
     }
     return text + "  ]\n}\n";
-}
-
-Result<void> save_exercises(const ExerciseFile& file, const std::filesystem::path& path) {
-    return write_file_in_one_step(path, exercises_text(file));
 }
 
 } // namespace bellhand::drill

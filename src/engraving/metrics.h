@@ -11,7 +11,6 @@ inline constexpr float kBeam = 0.5F;
 inline constexpr float kBetweenBeams = 0.25F;
 inline constexpr float kLedgerLine = 0.16F;
 inline constexpr float kLedgerReach = 0.4F; // beyond the head on either side
-inline constexpr float kTieEnd = 0.1F;
 inline constexpr float kTieMiddle = 0.22F;
 inline constexpr float kThinBarLine = 0.16F;
 inline constexpr float kThickBarLine = 0.5F;

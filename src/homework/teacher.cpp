@@ -252,16 +252,6 @@ Result<void> Draft::add_task(Task task) {
     return {};
 }
 
-Result<void> Draft::replace_task(std::size_t index, Task task) {
-    if (auto there = check(index); !there) {
-        return there;
-    }
-    Homework next = now();
-    next.tasks[index] = std::move(task);
-    change(std::move(next));
-    return {};
-}
-
 Result<void> Draft::remove_task(std::size_t index) {
     if (auto there = check(index); !there) {
         return there;

@@ -74,7 +74,6 @@ public:
     void change(Homework homework);
     /// Errors (usage): no such task, or no room for one more.
     [[nodiscard]] Result<void> add_task(Task task);
-    [[nodiscard]] Result<void> replace_task(std::size_t index, Task task);
     [[nodiscard]] Result<void> remove_task(std::size_t index);
     [[nodiscard]] Result<void> move_task(std::size_t from, std::size_t to);
     [[nodiscard]] bool can_undo() const noexcept { return at_ > 0; }

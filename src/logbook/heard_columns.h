@@ -11,7 +11,6 @@ inline constexpr const char* kHeardColumns =
     "lips_cents, "
     "advice_confidence, match_loudness_db, match_octaves, uneven_db, unsteady_cents, "
     "drift_cents_per_s, tremor_cents, tremor_hz, sway";
-inline constexpr int kHeardCount = 17;
 
 /// Null for what was not heard.
 void bind_heard(Statement& statement, const hand::NoteHand& heard);

@@ -267,13 +267,10 @@ void draw_over(const Canvas& canvas, const Page& page, Box box) {
                                 std::string(call.target.key.label) +
                                     (call.number.empty() ? "" : ", " + call.number),
                                 seconds_text(result.seconds));
-                  canvas.text_within(Face::text,
-                                     canvas.small_cap(),
-                                     row.x0,
-                                     first + 1.2F * em,
-                                     row.width(),
-                                     canvas.colour.ink_soft,
-                                     instrument::in_words(drill.horn(), call, result));
+                  draw_small(canvas,
+                             row,
+                             first + 1.2F * em,
+                             instrument::in_words(drill.horn(), call, result));
               });
 }
 

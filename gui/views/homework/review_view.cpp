@@ -87,13 +87,7 @@ void draw_row(const Canvas& canvas,
     }
     }
     draw_two_ends(canvas, row, first, Face::strong, canvas.colour.ink, title, right);
-    canvas.text_within(Face::text,
-                       canvas.small_cap(),
-                       row.x0,
-                       first + 1.5F * em,
-                       row.width(),
-                       canvas.colour.ink_soft,
-                       second);
+    draw_small(canvas, row, first + 1.5F * em, second);
     if (attempt != nullptr) {
         draw_strip(canvas,
                    *attempt,
@@ -274,15 +268,11 @@ void draw_whole(const Canvas& canvas, desk::Desk& desk, Box box) {
                                canvas.colour.ink,
                                comment.text);
             const bool sounds = here && page.listening().sounding;
-            canvas.text_within(
-                Face::text,
-                canvas.small_cap(),
-                row.x0,
-                first + 1.5F * canvas.em,
-                row.width(),
-                canvas.colour.ink_soft,
-                page.about_words(comment) +
-                    (sounds ? ", now at " + report::clock_text(page.listening().at_s) : ""));
+            draw_small(canvas,
+                       row,
+                       first + 1.5F * canvas.em,
+                       page.about_words(comment) +
+                           (sounds ? ", now at " + report::clock_text(page.listening().at_s) : ""));
         });
     if (clicked >= 0) {
         page.enter_comments();

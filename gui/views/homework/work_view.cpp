@@ -30,13 +30,7 @@ void draw_task(const Canvas& canvas,
     if (!task.words.empty()) {
         how += ". " + task.words;
     }
-    canvas.text_within(Face::text,
-                       canvas.small_cap(),
-                       row.x0,
-                       first + 1.5F * em,
-                       row.width(),
-                       canvas.colour.ink_soft,
-                       how);
+    draw_small(canvas, row, first + 1.5F * em, how);
 }
 
 void draw_take(const Canvas& canvas,

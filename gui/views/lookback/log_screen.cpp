@@ -53,13 +53,7 @@ void draw_session(const Canvas& canvas,
     if (!session.closed) {
         words += running ? "  ·  going on" : "  ·  broken off";
     }
-    canvas.text_within(Face::text,
-                       canvas.small_cap(),
-                       row.x0,
-                       first + 1.6F * em,
-                       row.width(),
-                       canvas.colour.ink_soft,
-                       words);
+    draw_small(canvas, row, first + 1.6F * em, words);
 }
 
 /// Every note as a dot: when it was played, and how far from its target.
@@ -202,13 +196,7 @@ void draw_crook_changes(const Canvas& canvas,
                                 crook_label(change.crook) +
                                     (change.item.empty() ? "" : ", " + change.item),
                                 change.pieces_right);
-                  canvas.text_within(Face::text,
-                                     canvas.small_cap(),
-                                     row.x0,
-                                     first + 1.3F * canvas.em,
-                                     row.width(),
-                                     canvas.colour.ink_soft,
-                                     change.verdict);
+                  draw_small(canvas, row, first + 1.3F * canvas.em, change.verdict);
               });
 }
 

@@ -1,5 +1,6 @@
 #include "desk/model/phrases.h"
 #include "gui/views/octave.h"
+#include "gui/views/page_parts.h"
 #include "gui/views/surface.h"
 #include "gui/views/views.h"
 #include "words/hand.h"
@@ -39,13 +40,7 @@ void draw_row(const Canvas& canvas, const trainer::PlayedNote& note, Box row) {
     row.take_left(4.6F * canvas.em);
     row.take_right(3.0F * canvas.em);
     if (note.heard.heard && row.width() > kNarrowTrack_em * canvas.em) {
-        canvas.text_within(Face::text,
-                           canvas.small_cap(),
-                           row.x0,
-                           baseline,
-                           row.width(),
-                           canvas.colour.ink_soft,
-                           words::heard_words(note.heard.estimate));
+        draw_small(canvas, row, baseline, words::heard_words(note.heard.estimate));
     }
 }
 
@@ -53,13 +48,7 @@ void draw_list(const Canvas& canvas, desk::Desk& desk, Box box) {
     const trainer::PlayedNote* chosen = desk.pages().hand.note();
     const float row_height = 2.15F * canvas.em;
     const Box head = box.take_top(2.2F * canvas.em);
-    canvas.text(Face::remark,
-                canvas.cap(),
-                head.x0,
-                head.y0 + canvas.cap(),
-                Align::left,
-                canvas.colour.ink_soft,
-                "asked, heard, cents");
+    draw_heading(canvas, head, "asked, heard, cents");
     // The chosen one stays in sight.
     std::vector<const trainer::PlayedNote*> notes;
     std::size_t at = 0;
@@ -97,13 +86,7 @@ void draw_figures(const Canvas& canvas,
                   const char* heading,
                   const std::vector<words::Figure>& figures,
                   const char* otherwise) {
-    canvas.text(Face::remark,
-                canvas.cap(),
-                box.x0,
-                box.y0 + canvas.cap(),
-                Align::left,
-                canvas.colour.ink_soft,
-                heading);
+    draw_heading(canvas, box, heading);
     box.take_top(1.9F * canvas.em);
     if (figures.empty()) {
         canvas.paragraph(Face::text, canvas.small_cap(), box, canvas.colour.ink_soft, otherwise);

@@ -1,6 +1,7 @@
 #include "core/cents.h"
 #include "desk/model/ladder.h"
 #include "desk/model/phrases.h"
+#include "gui/views/page_parts.h"
 #include "gui/views/views.h"
 
 #include <algorithm>
@@ -126,14 +127,10 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
 
     Box rest = box;
     const Box caption = rest.take_top(2.2F * canvas.em);
-    canvas.text(Face::remark,
-                canvas.cap(),
-                caption.x0,
-                caption.y0 + canvas.cap(),
-                Align::left,
-                canvas.colour.ink_soft,
-                std::string("natural notes of the ") + desk.session().tuning().crook.label +
-                    " tube");
+    draw_heading(canvas,
+                 caption,
+                 std::string("natural notes of the ") + desk.session().tuning().crook.label +
+                     " tube");
     Frame frame{rest.shrunk(0.0F, 0.8F * canvas.em),
                 rungs.front().cents - 60.0,
                 rungs.back().cents + 60.0,

@@ -1,4 +1,5 @@
 #include "core/version.h"
+#include "gui/views/page_parts.h"
 #include "gui/views/views.h"
 #include "words/cautions.h"
 #include "words/hand.h"
@@ -70,13 +71,7 @@ void draw_key_lines(
     if (std::none_of(table.begin(), table.end(), wanted)) {
         return;
     }
-    canvas.text(Face::remark,
-                canvas.cap(),
-                box.x0,
-                box.y0 + canvas.cap(),
-                Align::left,
-                canvas.colour.ink_soft,
-                title);
+    draw_heading(canvas, box, title);
     box.take_top(1.9F * canvas.em);
     for (const desk::KeyLine& line : table) {
         if (!wanted(line)) {
@@ -150,13 +145,7 @@ float draw_figure_help(const Canvas& canvas, const Box& box, int step) {
         if (group != figure.group) {
             rest.take_top(group.empty() ? 0.0F : 0.7F * canvas.em);
             group = figure.group;
-            canvas.text(Face::remark,
-                        canvas.cap(),
-                        rest.x0,
-                        rest.y0 + canvas.cap(),
-                        Align::left,
-                        canvas.colour.ink_soft,
-                        group);
+            draw_heading(canvas, rest, group);
             rest.take_top(2.0F * canvas.em);
         }
         const float column = std::min(7.0F * canvas.em, 0.3F * rest.width());
@@ -191,16 +180,11 @@ float draw_about(const Canvas& canvas, const Box& box, int step) {
         rest,
         canvas.colour.ink,
         "Sound is analysed on this computer and sent nowhere. The log keeps figures of the notes; "
-        "recordings only of lessons and of what you keep, and a homework file carries what you "
-        "choose.");
+        "takes are made only of homework, of what is marked in a lesson and of what you keep, and "
+        "a "
+        "homework file carries what you choose.");
     rest.take_top(0.8F * canvas.em);
-    canvas.text(Face::remark,
-                canvas.cap(),
-                rest.x0,
-                rest.y0 + canvas.cap(),
-                Align::left,
-                canvas.colour.ink_soft,
-                "made with");
+    draw_heading(canvas, rest, "made with");
     rest.take_top(2.2F * canvas.em);
     for (const Library& library : kLibraries) {
         const Box row = rest.take_top(1.75F * canvas.em);

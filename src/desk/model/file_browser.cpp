@@ -58,10 +58,6 @@ std::optional<fs::path> home() {
 
 } // namespace
 
-bool opens_by_name(const fs::path& file) {
-    return kind_by_name(file) != nullptr;
-}
-
 void FileBrowser::begin(const fs::path& folder, std::vector<fs::path> recent) {
     recent_ = std::move(recent);
     show(folder);

@@ -15,9 +15,6 @@ struct FileRow {
     std::string remark; ///< what it is, or of a recent file the folder that it lies in
 };
 
-/// Whether the name ends like a file that the program opens: sound, homework, exercises, horns, set lists, music.
-[[nodiscard]] bool opens_by_name(const std::filesystem::path& file);
-
 /// Folders and the files of our kinds in them, the recent ones first, narrowed by what is typed. A typed stroke leads into a
 /// folder: "/", "~/" and names of folders in the one that is shown, so that a whole path can be typed or dropped in.
 class FileBrowser {

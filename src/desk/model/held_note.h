@@ -29,7 +29,6 @@ struct ShownNote {
 class HeldNote {
 public:
     explicit HeldNote(const HoldTimes& times) : times_(times) {}
-    void set_times(const HoldTimes& times) noexcept { times_ = times; }
 
     void add(const trainer::Reading& reading) noexcept;
     /// The final figures of a note that ended; taken over when it is the one shown.

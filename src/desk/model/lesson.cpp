@@ -310,9 +310,4 @@ bool Lesson::mark() noexcept {
     return true;
 }
 
-bool Lesson::any_marked() const noexcept {
-    return std::any_of(
-        notes_.begin(), notes_.end(), [](const LessonNote& note) { return note.marked; });
-}
-
 } // namespace bellhand::desk

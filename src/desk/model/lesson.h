@@ -75,7 +75,6 @@ public:
     [[nodiscard]] bool looking_back() const noexcept { return looking_back_; }
     /// Marks the framed note, or takes its mark away; false when there is none to mark.
     bool mark() noexcept;
-    [[nodiscard]] bool any_marked() const noexcept;
 
 private:
     struct HeardAt {

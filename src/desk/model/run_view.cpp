@@ -148,8 +148,4 @@ std::string run_conditions(const RunView& view) {
     return words;
 }
 
-std::string run_score(const RunView& view) {
-    return words::right_of(view.good, view.judged);
-}
-
 } // namespace bellhand::desk

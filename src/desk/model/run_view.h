@@ -73,7 +73,4 @@ struct RunWords {
 /// "Horn in D", "A = 430", "60 quarters a minute" or "free tempo", "2nd of 3 times".
 [[nodiscard]] std::string run_conditions(const RunView& view);
 
-/// "17 of 20 as asked".
-[[nodiscard]] std::string run_score(const RunView& view);
-
 } // namespace bellhand::desk

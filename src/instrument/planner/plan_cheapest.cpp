@@ -283,6 +283,30 @@ void keep_stacks(const std::vector<Candidate>& stacks_before,
     }
 }
 
+/// Through the numbers that can be built: `follow` fills the costs of one from those of the one before it.
+template <typename Follow>
+Choice step_by_step(const Candidates& candidates,
+                    const Weighing& weighing,
+                    const std::optional<Start>& from,
+                    const Follow& follow) {
+    Steps steps(candidates, weighing);
+    for (std::size_t step = 0; step < candidates.target_of_step.size(); ++step) {
+        if (candidates.target_of_step[step] < 0) {
+            continue;
+        }
+        const Rest& rest = candidates.rest[step];
+        if (steps.empty()) {
+            steps.first(from, steps.add(step), rest);
+            continue;
+        }
+        const StepCosts before = steps.back();
+        StepCosts& now = steps.add(step);
+        follow(before, rest, now);
+        steps.add_stacks(now);
+    }
+    return steps.walk_back();
+}
+
 } // namespace
 
 std::optional<CheapestSearch> CheapestSearch::over(const Twins& twins,
@@ -324,20 +348,10 @@ Choice CheapestSearch::cheapest(const Candidates& candidates,
                                 const Weighing& weighing,
                                 const std::optional<Start>& from) const {
     Sweeps sweeps(lattice_, weighing);
-    Steps steps(candidates, weighing);
     const auto width = static_cast<std::size_t>(candidates.places.count());
     Costs stays(lattice_.size() * width);
     Costs moves(lattice_.size());
-    for (std::size_t step = 0; step < candidates.target_of_step.size(); ++step) {
-        if (candidates.target_of_step[step] < 0) {
-            continue;
-        }
-        const Rest& rest = candidates.rest[step];
-        if (steps.empty()) {
-            steps.first(from, steps.add(step), rest);
-            continue;
-        }
-        const StepCosts before = steps.back();
+    const auto follow = [&](const StepCosts& before, const Rest& rest, StepCosts& now) {
         const auto& stacks_before = candidates.of_target[before.target];
         std::fill(stays.begin(), stays.end(), kNoPlan);
         std::fill(moves.begin(), moves.end(), kNoPlan);
@@ -351,7 +365,6 @@ Choice CheapestSearch::cheapest(const Candidates& candidates,
         }
         sweeps.change(stays, width, rest, 0);
         sweeps.change(moves, 1, rest, weighing.slide_tenths);
-        StepCosts& now = steps.add(step);
         const auto& stacks = candidates.of_target[now.target];
         for (std::size_t i = 0; i < stacks.size(); ++i) {
             const std::size_t set = sets_[now.target][i];
@@ -362,27 +375,15 @@ Choice CheapestSearch::cheapest(const Candidates& candidates,
         }
         keep_stacks(
             stacks_before, before, stacks, weighing.of_time(weighing.slide_tenths, rest), now);
-        steps.add_stacks(now);
-    }
-    return steps.walk_back();
+    };
+    return step_by_step(candidates, weighing, from, follow);
 }
 
 Choice cheapest_choice_directly(const Candidates& candidates,
                                 const Weighing& weighing,
                                 const std::optional<Start>& from) {
-    Steps steps(candidates, weighing);
-    for (std::size_t step = 0; step < candidates.target_of_step.size(); ++step) {
-        if (candidates.target_of_step[step] < 0) {
-            continue;
-        }
-        const Rest& rest = candidates.rest[step];
-        if (steps.empty()) {
-            steps.first(from, steps.add(step), rest);
-            continue;
-        }
-        const StepCosts before = steps.back();
+    const auto follow = [&](const StepCosts& before, const Rest& rest, StepCosts& now) {
         const auto& stacks_before = candidates.of_target[before.target];
-        StepCosts& now = steps.add(step);
         const auto& stacks = candidates.of_target[now.target];
         for (std::size_t i = 0; i < stacks_before.size(); ++i) {
             const Cost cheapest = before.cheapest(i);
@@ -400,9 +401,8 @@ Choice cheapest_choice_directly(const Candidates& candidates,
                 }
             }
         }
-        steps.add_stacks(now);
-    }
-    return steps.walk_back();
+    };
+    return step_by_step(candidates, weighing, from, follow);
 }
 
 } // namespace bellhand::instrument

@@ -89,8 +89,9 @@ TEST_SUITE("homework/teacher") {
         REQUIRE(draft.add_task(third));
         REQUIRE(draft.move_task(2, 0));
         REQUIRE(draft.remove_task(1));
-        third.words = "slowly";
-        REQUIRE(draft.replace_task(0, third));
+        Homework slowly = draft.now();
+        slowly.tasks[0].words = "slowly";
+        draft.change(slowly);
         CHECK(titles(draft.now()) == std::vector<std::string>{"third", "Four bars 2"});
         CHECK(draft.now().tasks[0].words == "slowly");
         CHECK_FALSE(draft.redo());
@@ -118,7 +119,6 @@ TEST_SUITE("homework/teacher") {
         Draft draft(test::set_work(static_cast<int>(kMostTasks)));
         CHECK_FALSE(draft.add_task({}));
         CHECK_FALSE(draft.remove_task(kMostTasks));
-        CHECK_FALSE(draft.replace_task(kMostTasks, {}));
         CHECK_FALSE(draft.move_task(0, kMostTasks));
         CHECK_FALSE(draft.move_task(kMostTasks, 0));
         CHECK_FALSE(draft.undo());
