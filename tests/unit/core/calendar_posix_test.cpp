@@ -37,6 +37,9 @@ TEST_SUITE("core/calendar") {
         CHECK(parse_day("today").value() == today());
         CHECK(parse_day("yesterday").value() == today() - 1);
         CHECK(parse_day("2024-02-29"));
+        CHECK(parse_day("1970-01-01").value() ==
+              0); // days are counted from here, and none lies before
+        CHECK_FALSE(parse_day("1969-12-31"));
     }
 
     TEST_CASE("what is not a date is refused with an example") {

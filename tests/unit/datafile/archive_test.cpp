@@ -96,6 +96,16 @@ TEST_SUITE("datafile/archive") {
         }
     }
 
+    TEST_CASE("an encrypted entry is called encrypted") {
+        // Bit 0 of the general purpose flag, 6 bytes into the local header and 8 into the central one (APPNOTE.TXT 6.3, 4.4.4).
+        std::string changed = packed({{"a", "x", false}});
+        changed[changed.find("PK\x03\x04") + 6] |= 1;
+        changed[changed.find("PK\x01\x02") + 8] |= 1;
+        const auto archive = Archive::open(changed, "file");
+        REQUIRE_FALSE(archive);
+        CHECK(archive.error().message.find("encrypted") != std::string::npos);
+    }
+
     TEST_CASE("with folders: names below their own folder only, folders themselves passed over") {
         ArchiveLimits limits;
         limits.folders = true;

@@ -11,6 +11,30 @@
 using namespace bellhand;
 
 TEST_SUITE("drill/one_hand") {
+    TEST_CASE("what pitch cannot tell from the note is no miss: within 40 cents of it") {
+        double nearest_cents = 1200.0;
+        for (const horn::Crook& crook : horn::all_crooks()) {
+            drill::Exercise exercise;
+            for (const horn::ChartEntry& entry : horn::hand_chart()) {
+                drill::Step step;
+                step.written = entry.written;
+                exercise.steps.push_back(step);
+            }
+            drill::PlanSettings settings;
+            settings.tuning.crook = crook;
+            for (const drill::Asked& asked : drill::plan_of(exercise, settings)) {
+                for (const auto* misses : {&asked.other_hands_hz, &asked.other_partials_hz}) {
+                    for (const double hz : *misses) {
+                        nearest_cents =
+                            std::min(nearest_cents, std::fabs(cents_between(hz, asked.target_hz)));
+                    }
+                }
+            }
+        }
+        CHECK(nearest_cents > 40.0);
+        CHECK(nearest_cents < 50.0);
+    }
+
     TEST_CASE("the misses by hand lie where the crook's hand response lies, on all crooks") {
         int found = 0;
         for (const horn::Crook& crook : horn::all_crooks()) {

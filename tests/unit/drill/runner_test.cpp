@@ -53,6 +53,15 @@ TEST_SUITE("drill/runner") {
         CHECK(hands.story() == "0 1wrong-partial 1 2 3missed 4 5wrong-note 5 6wrong-note 7 7extra");
     }
 
+    TEST_CASE("before the first note it waits, and counts in once the metronome beats") {
+        Hands hands(tune({"C4", "E4"}, 100.0), once());
+        hands.rest(0.5);
+        CHECK(hands.runner().where().phase == Phase::waiting);
+        hands.runner().beat(0.6, true);
+        hands.rest(0.2);
+        CHECK(hands.runner().where().phase == Phase::count_in);
+    }
+
     TEST_CASE("starting again and saying a bar again is followed") {
         Exercise exercise = tune({"C4", "D4", "E4", "F4", "G4", "F4", "E4", "D4", "C4"}, 100.0);
         Hands hands(exercise, once());

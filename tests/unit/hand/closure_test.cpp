@@ -65,6 +65,37 @@ TEST_SUITE("hand/closure") {
         }
     }
 
+    TEST_CASE("the range runs from the 10th to the 90th percentile of the closure") {
+        Horn horn;
+        for (const double closure : {0.0, 0.3, 0.5, 0.8, 1.0}) {
+            for (const int partial : {4, 5, 8, 11}) {
+                CAPTURE(closure);
+                CAPTURE(partial);
+                const auto found = horn.at(horn.place(partial, closure));
+                const auto row = static_cast<std::size_t>(found.partial - hand::kFirstPartial);
+                double sum = 0.0;
+                double below_low = 0.0;
+                double to_low = 0.0;
+                double below_high = 0.0;
+                double to_high = 0.0;
+                for (std::size_t c = 0; c < hand::kClosures; ++c) {
+                    const double share =
+                        std::exp(horn.grid.prior()[row][c] + horn.evidence[row][c]);
+                    const double place = static_cast<double>(c) / (hand::kClosures - 1);
+                    sum += share;
+                    below_low += place < found.low - 1e-9 ? share : 0.0;
+                    to_low += place < found.low + 1e-9 ? share : 0.0;
+                    below_high += place < found.high - 1e-9 ? share : 0.0;
+                    to_high += place < found.high + 1e-9 ? share : 0.0;
+                }
+                CHECK(below_low < 0.1 * sum);
+                CHECK(to_low > 0.0999 * sum);
+                CHECK(below_high < 0.9 * sum);
+                CHECK(to_high > 0.8999 * sum);
+            }
+        }
+    }
+
     TEST_CASE("high up pitch cannot tell half from full, and the range says so") {
         Horn horn;
         const auto low = horn.at(horn.place(5, 0.75));
