@@ -1,6 +1,8 @@
 #include "audio/synth.h"
 
+#include "audio/music_stand.h"
 #include "audio/paced_source.h"
+#include "audio/synth_feed.h"
 #include "audio/synth_player.h"
 
 #include <algorithm>
@@ -38,37 +40,6 @@ const char* fault_of(const ToneSpec& tone, double earliest_s, double sample_rate
     return nullptr;
 }
 
-class SynthFeed final : public SampleFeed {
-public:
-    SynthFeed(SynthScore score, double sample_rate_hz)
-        : player_(std::move(score), sample_rate_hz) {}
-
-    Result<std::size_t> read(std::span<float> out) override {
-        std::size_t filled = 0;
-        while (filled < out.size()) {
-            if (used_ == step_.count) {
-                used_ = 0;
-                player_.next(step_);
-                if (step_.count == 0) {
-                    break;
-                }
-            }
-            const std::size_t count = std::min(out.size() - filled, step_.count - used_);
-            std::copy_n(step_.samples.begin() + static_cast<std::ptrdiff_t>(used_),
-                        count,
-                        out.begin() + static_cast<std::ptrdiff_t>(filled));
-            filled += count;
-            used_ += count;
-        }
-        return filled;
-    }
-
-private:
-    SynthPlayer player_;
-    SynthPlayer::Step step_;
-    std::size_t used_ = 0;
-};
-
 } // namespace
 
 Result<void> check_score(const SynthScore& score, double sample_rate_hz) {
@@ -94,19 +65,35 @@ Result<void> check_score(const SynthScore& score, double sample_rate_hz) {
     return {};
 }
 
-std::unique_ptr<Source> make_synth(SynthScore score, Pace pace, double sample_rate_hz) {
+namespace {
+
+std::unique_ptr<Source>
+source_of(Result<std::unique_ptr<SampleFeed>> feed, Pace pace, double sample_rate_hz) {
     SourceStatus about;
     about.name = "demo player";
     about.sample_rate_hz = sample_rate_hz;
     about.channels = 1;
     about.channel = 1;
+    return std::make_unique<PacedSource>(std::move(feed), pace, std::move(about));
+}
+
+} // namespace
+
+std::unique_ptr<Source> make_synth(SynthScore score, Pace pace, double sample_rate_hz) {
     Result<std::unique_ptr<SampleFeed>> feed = nullptr;
     if (const Result<void> playable = check_score(score, sample_rate_hz); playable) {
-        feed = std::make_unique<SynthFeed>(std::move(score), sample_rate_hz);
+        feed = std::make_unique<SynthFeed>(std::make_shared<MusicStand>(std::move(score)),
+                                           sample_rate_hz);
     } else {
         feed = tl::unexpected<Error>(playable.error());
     }
-    return std::make_unique<PacedSource>(std::move(feed), pace, std::move(about));
+    return source_of(std::move(feed), pace, sample_rate_hz);
+}
+
+std::unique_ptr<Source>
+make_synth(std::shared_ptr<MusicStand> stand, Pace pace, double sample_rate_hz) {
+    return source_of(
+        std::make_unique<SynthFeed>(std::move(stand), sample_rate_hz), pace, sample_rate_hz);
 }
 
 Rendering render_with_truth(const SynthScore& score, double sample_rate_hz) {

@@ -3,6 +3,7 @@
 #include "audio/file.h"
 #include "audio/source.h"
 
+#include <memory>
 #include <vector>
 
 namespace bellhand::audio {
@@ -44,6 +45,11 @@ struct SynthScore {
 /// refuses is refused by `start`.
 [[nodiscard]] std::unique_ptr<Source>
 make_synth(SynthScore score, Pace pace, double sample_rate_hz = 48000.0);
+
+class MusicStand;
+/// The same, playing from a stand on which another score may be laid at any time. What the player cannot play is silence.
+[[nodiscard]] std::unique_ptr<Source>
+make_synth(std::shared_ptr<MusicStand> stand, Pace pace, double sample_rate_hz = 48000.0);
 
 /// Sound and what is true of it.
 struct Rendering {

@@ -1,6 +1,6 @@
 #include "app/input.h"
 
-#include "app/demo.h"
+#include "app/demo_player.h"
 #include "audio/file.h"
 #include "audio/synth.h"
 
@@ -8,8 +8,10 @@ namespace bellhand::app {
 
 Result<std::unique_ptr<audio::Source>> open_input(const StartOptions& options) {
     if (options.demo) {
-        return audio::make_synth(demo_score(options.tuning, options.demo_seed).sound,
-                                 audio::Pace::real_time);
+        const auto stand = options.demo_stand
+                               ? options.demo_stand
+                               : DemoPlayer(options.demo_seed, options.tuning).stand();
+        return audio::make_synth(stand, audio::Pace::real_time);
     }
     if (options.input_file) {
         return audio::open_file(*options.input_file, audio::Pace::real_time, options.file_channel);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "audio/device.h"
+#include "audio/music_stand.h"
 #include "audio/output.h"
 #include "horn/tuning.h"
 #include "practice/practice.h"
@@ -16,6 +17,7 @@ namespace bellhand::app {
 struct StartOptions {
     bool demo = false;
     std::uint64_t demo_seed = 1;
+    std::shared_ptr<audio::MusicStand> demo_stand;    ///< of the demo player; null: its own tune
     std::optional<std::filesystem::path> input_file;  ///< listened to at real-time pace
     std::optional<std::filesystem::path> opened_file; ///< opened in the window, whatever it is
     int file_channel = 0;                             ///< of that file, from 1; 0 = mix of all

@@ -131,13 +131,9 @@ void Desk::follow(Page& page) {
 }
 
 void Desk::choose(const horn::Tuning& tuning) {
-    const bool other_horn = !(tuning.crook == session_.tuning().crook);
     session_.set_tuning(tuning);
     pages_.today.forget();
     pages_.chart.follow();
-    if (other_horn && session_.listening() && session_.input().kind == InputChoice::Kind::demo) {
-        session_.begin(); // the demo player takes the same horn
-    }
 }
 
 void Desk::begin_run(RunWish wish) {

@@ -26,6 +26,7 @@ Ear real_ear() {
         app::StartOptions start;
         start.demo = choice.kind == InputChoice::Kind::demo;
         start.demo_seed = choice.demo_seed;
+        start.demo_stand = choice.demo_stand;
         if (choice.kind == InputChoice::Kind::file) {
             start.input_file = choice.file;
         }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "audio/device.h"
+#include "audio/music_stand.h"
 #include "core/result.h"
 #include "practice/practice.h"
 
@@ -20,7 +21,8 @@ struct InputChoice {
     audio::DeviceChoice device;
     std::filesystem::path file;
     std::uint64_t demo_seed = 1;
-    audio::DeviceChoice output; ///< that the program sounds through meanwhile
+    std::shared_ptr<audio::MusicStand> demo_stand; ///< what the demo player plays from
+    audio::DeviceChoice output;                    ///< that the program sounds through meanwhile
 };
 
 /// Name of the choice for people: "the default input", the device, the file without its folder, "demo player".

@@ -56,6 +56,11 @@ void Session::begin(Keep keep) {
     }
     options.tolerance_factor = tolerance_factor_;
     input_.output = sound_.settings().output;
+    demo_.reset();
+    if (input_.kind == InputChoice::Kind::demo) {
+        demo_.emplace(input_.demo_seed, tuning_);
+    }
+    input_.demo_stand = demo_ ? demo_->stand() : nullptr;
     sound_.begin_session();
     app::PlayerHand player = players_horn_.hand_for(tuning_);
     options.hand = std::move(player.own);
@@ -113,6 +118,7 @@ void Session::update(double wall_s) {
         hear_call();
         lesson_.settle(wall_s_);
         marks_.keep(lesson_, *practice_, call_.get(), nullptr);
+        lead_demo();
     }
     take_found_devices();
 }
@@ -160,6 +166,12 @@ void Session::hear() {
     view_.update(*practice_, heard_, wall_s_);
     add_to_lesson(Side::here, heard_);
     tuning_ = run_->tuning(); // the plan changes crooks
+}
+
+void Session::lead_demo() {
+    if (demo_) {
+        demo_->follow(run_ ? &run_->state() : nullptr, tuning_, practice_->elapsed_s());
+    }
 }
 
 void Session::add_to_lesson(Side side, const practice::Heard& heard) {

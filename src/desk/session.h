@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/demo_player.h"
 #include "app/players_horn.h"
 #include "app/settings.h"
 #include "desk/listening.h"
@@ -109,6 +110,10 @@ public:
     /// The player's own pitch and temperament, which homework may have changed for a while, with the crook of now.
     [[nodiscard]] horn::Tuning usual_tuning() const;
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
+    /// What is to be known of who plays an exercise, one sentence: the demo player tells of its faults. Empty: nothing.
+    [[nodiscard]] std::string about_player() const {
+        return demo_ ? demo_->sentence() : std::string();
+    }
     [[nodiscard]] const PracticeView& view() const noexcept { return view_; }
     [[nodiscard]] PracticeView& view() noexcept { return view_; }
     /// The notes of the session as a lesson shows them.
@@ -147,6 +152,7 @@ private:
     enum class Keep { everything, nothing };
     void begin(Keep keep);
     void hear();
+    void lead_demo();
     void add_to_lesson(Side side, const practice::Heard& heard);
     [[nodiscard]] practice::Practice* input_of(Side side) const noexcept {
         return side == Side::call ? call_.get() : practice_.get();
@@ -167,6 +173,7 @@ private:
     double tolerance_factor_ = 1.0;
     std::unique_ptr<practice::Practice> practice_;
     std::optional<run::Run> run_;
+    std::optional<app::DemoPlayer> demo_; ///< where that is what is listened to
     practice::Heard heard_;
     std::optional<horn::Tuning>
         of_the_day_; ///< while a run is at work, which may ask for another pitch

@@ -106,6 +106,7 @@ run_screen(const run::State& state, const RunScreenFacts& facts, int columns, in
     lines.push_back(heading(state, facts.tuning));
     lines.emplace_back();
     add_block(lines, state, columns);
+    add_wrapped(lines, facts.player, columns);
     add_wrapped(lines, state.prompt, columns);
     lines.emplace_back();
     add_progress(lines, state, columns);

@@ -13,7 +13,7 @@ struct RunScreenFacts {
     horn::Tuning tuning;
     audio::SourceStatus source;
     practice::LogStatus log;
-    double level_dbfs = -200.0;
+    std::string player; ///< what is to be known of who plays, one sentence; empty: nothing
 };
 
 /// The screen as lines, never more than `columns` x `rows`. `utf8` false: ASCII only.

@@ -1,5 +1,6 @@
 #include "terminal/run_view.h"
 
+#include "app/demo_player.h"
 #include "app/input.h"
 #include "app/players_horn.h"
 #include "audio/output.h"
@@ -64,14 +65,29 @@ bool over(const run::Run& session, const practice::Heard& heard) {
     return platform::stop_asked() || heard.over || session.state().stage == run::Stage::finished;
 }
 
+using Demo = std::optional<app::DemoPlayer>;
+
+/// What was heard goes to the run; the demo player, where it is the one who plays, follows.
+void attend(practice::Practice& practice,
+            run::Run& session,
+            practice::Heard& heard,
+            const practice::OwnHandOn& own,
+            Demo& demo) {
+    practice::attend(practice, session, heard, own);
+    if (demo) {
+        demo->follow(&session.state(), session.tuning(), practice.elapsed_s());
+    }
+}
+
 void run_on_screen(practice::Practice& practice,
                    run::Run& session,
-                   const practice::OwnHandOn& own) {
+                   const practice::OwnHandOn& own,
+                   Demo& demo) {
     const bool utf8 = platform::output_shows_utf8();
     const Terminal terminal;
     practice::Heard heard;
     while (!over(session, heard)) {
-        practice::attend(practice, session, heard, own);
+        attend(practice, session, heard, own, demo);
         if (obey_keys(terminal, session)) {
             return;
         }
@@ -79,6 +95,7 @@ void run_on_screen(practice::Practice& practice,
         facts.tuning = session.tuning();
         facts.source = practice.source_status();
         facts.log = practice.log_status();
+        facts.player = demo ? demo->sentence() : std::string();
         const platform::TerminalSize size =
             platform::terminal_size().value_or(platform::TerminalSize{});
         terminal.draw(run_screen(session.state(), facts, size.columns, size.rows, utf8));
@@ -96,11 +113,12 @@ void print(const std::vector<std::string>& lines) {
 void run_in_lines(practice::Practice& practice,
                   run::Run& session,
                   const practice::OwnHandOn& own,
+                  Demo& demo,
                   RunLines& told) {
     practice::Heard heard;
     print(told.tell(0.0, session.state(), session.tuning()));
     while (!over(session, heard)) {
-        practice::attend(practice, session, heard, own);
+        attend(practice, session, heard, own, demo);
         print(told.tell(practice.elapsed_s(), session.state(), session.tuning()));
         std::this_thread::sleep_for(kFrame);
     }
@@ -115,9 +133,13 @@ app::PlayersHorn players_horn(const std::filesystem::path& profile) {
     return std::move(*horn);
 }
 
-Result<std::unique_ptr<practice::Practice>> start_listening(const RunStart& start,
-                                                            const run::Run& session) {
-    auto source = app::open_input(start.input);
+Result<std::unique_ptr<practice::Practice>>
+start_listening(const RunStart& start, const run::Run& session, const Demo& demo) {
+    app::StartOptions input = start.input;
+    if (demo) {
+        input.demo_stand = demo->stand();
+    }
+    auto source = app::open_input(input);
     if (!source) {
         return tl::unexpected(source.error());
     }
@@ -150,15 +172,19 @@ Result<int> run_exercises(const RunStart& start,
     if (!session) {
         return tl::unexpected(session.error());
     }
-    auto practice = start_listening(start, *session);
+    Demo demo;
+    if (start.input.demo) {
+        demo.emplace(start.input.demo_seed, session->tuning());
+    }
+    auto practice = start_listening(start, *session, demo);
     if (!practice) {
         return tl::unexpected(practice.error());
     }
     RunLines told(start.as_answer, platform::output_shows_utf8());
     if (!start.as_answer && platform::output_can_redraw()) {
-        run_on_screen(**practice, *session, own);
+        run_on_screen(**practice, *session, own, demo);
     } else {
-        run_in_lines(**practice, *session, own, told);
+        run_in_lines(**practice, *session, own, demo, told);
     }
     practice::conclude(**practice, *session);
     (*practice)->stop();

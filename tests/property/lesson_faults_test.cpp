@@ -16,25 +16,6 @@ namespace {
 constexpr std::int64_t kNow = 1772000000;
 constexpr int kCrooks[] = {-5, -7, -9, -10};
 
-/// What a player of some weeks has in the log: the middle register, some of it weak, by the seed.
-skill::Skills some_weeks(const horn::Crook& crook, std::uint64_t seed) {
-    skill::Skills skills;
-    for (int number = 60; number <= 79; ++number) {
-        skill::Item item;
-        item.transposition = crook.transposition;
-        item.number = number;
-        item.hand = horn::chart_entry(horn::usual_spelling(number))->usual().hand;
-        skill::Skill& skill = skills[item];
-        skill.item = item;
-        const auto weakness =
-            (seed * 2654435761U + static_cast<std::uint64_t>(number) * 40503U) % 5;
-        for (std::uint64_t i = 0; i < 10; ++i) {
-            skill::practise(skill, i % 5 >= weakness, std::nullopt, kNow - 86400);
-        }
-    }
-    return skills;
-}
-
 struct Session {
     std::vector<skill::PlannedBlock> blocks;
     skill::Skills skills;
@@ -53,7 +34,7 @@ Session session_of(std::uint64_t seed, double minutes) {
             wishes.crooks = {crook};
         }
     }
-    session.skills = some_weeks(wishes.crooks.front(), seed);
+    session.skills = test::some_weeks(wishes.crooks.front(), kNow, seed);
     session.blocks = skill::plan_day(session.skills, wishes).blocks;
     for (std::size_t i = seed % 2; i < session.blocks.size(); i += 2) {
         session.blocks[i].exercise.quarters_per_minute = 84.0;

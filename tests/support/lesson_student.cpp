@@ -301,6 +301,24 @@ StudiedSession study(Run running, const PlayerScript& script, Hearing hearing, s
     return session;
 }
 
+skill::Skills some_weeks(const horn::Crook& crook, std::int64_t now_s, std::uint64_t seed) {
+    skill::Skills skills;
+    for (int number = 60; number <= 79; ++number) {
+        skill::Item item;
+        item.transposition = crook.transposition;
+        item.number = number;
+        item.hand = horn::chart_entry(horn::usual_spelling(number))->usual().hand;
+        skill::Skill& skill = skills[item];
+        skill.item = item;
+        const auto weakness =
+            (seed * 2654435761U + static_cast<std::uint64_t>(number) * 40503U) % 5;
+        for (std::uint64_t i = 0; i < 10; ++i) {
+            skill::practise(skill, i % 5 >= weakness, std::nullopt, now_s - 86400);
+        }
+    }
+    return skills;
+}
+
 std::vector<Weakness> chosen_weaknesses(const std::vector<skill::PlannedBlock>& blocks,
                                         std::uint64_t seed) {
     audio::exact::Random random(seed);

@@ -41,6 +41,10 @@ enum class Hearing {
 [[nodiscard]] StudiedSession
 study(run::Run running, const PlayerScript& script, Hearing hearing, std::uint64_t seed);
 
+/// What a player of some weeks has in the log on the day before `now_s`: the middle register, some of it weak, by the seed.
+[[nodiscard]] skill::Skills
+some_weeks(const horn::Crook& crook, std::int64_t now_s, std::uint64_t seed);
+
 /// Two to four weaknesses on different notes of the blocks, chosen by the seed: flat, sharp, scooped, unsteady, another
 /// partial, left out, and where there is a tempo late or too short.
 [[nodiscard]] std::vector<Weakness>

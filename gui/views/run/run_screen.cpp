@@ -56,6 +56,13 @@ void draw_head(const Canvas& canvas, const desk::RunView& view, Box box) {
                        box.width() - 2.0F * em,
                        canvas.colour.ink_soft,
                        desk::run_conditions(view));
+    canvas.text_within(Face::text,
+                       canvas.cap(),
+                       box.x0,
+                       title + 3.5F * em,
+                       right.x1 - box.x0,
+                       canvas.colour.ink,
+                       view.player);
     draw_items(canvas, view, right.x1 - 0.3F * em, title - 0.5F * title_cap);
     canvas.text(Face::text,
                 canvas.cap(),
@@ -339,7 +346,7 @@ void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) 
     const Canvas edge = canvas.fitted(window, 56.0F, 34.0F);
     const float em = edge.em;
     Box rest = window.shrunk(1.8F * em, 0.0F);
-    draw_head(edge, view, rest.take_top(5.0F * em));
+    draw_head(edge, view, rest.take_top((view.player.empty() ? 5.0F : 6.6F) * em));
     const Box foot = rest.take_bottom(2.8F * em);
     edge.hairline(foot.x0, foot.y0, foot.x1, foot.y0);
     draw_foot(edge, desk, foot, run_remark(desk), edge.colour.warning);

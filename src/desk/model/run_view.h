@@ -28,6 +28,7 @@ struct RunView {
     drill::Exercise exercise;
     horn::Tuning tuning;
     std::string why;        ///< the plan's sentence
+    std::string player;     ///< what is to be known of who plays, one sentence; empty: nothing
     std::uint32_t step = 0; ///< sounding or last played
     std::uint32_t next = 0; ///< asked next
     bool begun = false;     ///< anything was played yet

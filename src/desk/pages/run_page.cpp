@@ -13,6 +13,7 @@ void RunPage::begin(const char* back_to) {
 void RunPage::follow() {
     if (const run::Run* run = session_.run()) {
         desk::refresh(view_, run->state(), run->tuning());
+        view_.player = session_.about_player();
     }
 }
 
