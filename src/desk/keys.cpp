@@ -17,7 +17,7 @@ constexpr std::array kLetters{
     LetterMeaning{'i', "input"},
     LetterMeaning{'j', "how strictly"},
     LetterMeaning{'k', "keep"},
-    LetterMeaning{'l', "lesson view"},
+    LetterMeaning{'l', "lesson"},
     LetterMeaning{'m', "mark"},
     LetterMeaning{'n', "what is asked next"},
     LetterMeaning{'o', "sound"},

@@ -1,5 +1,6 @@
 #include "desk/session.h"
 
+#include "desk/model/phrases.h"
 #include "logbook/logbook.h"
 #include "practice/attend.h"
 
@@ -214,6 +215,17 @@ void Session::end_run() {
 bool Session::drop_run() {
     run_.reset();
     const horn::Tuning usual = usual_tuning();
+    std::string changed;
+    if (!(usual == tuning_)) {
+        changed = "Back at your own pitch and temperament, A = " + hertz_text(usual.a4_hz) + ".";
+    }
+    if (of_the_day_ && !(of_the_day_->crook == tuning_.crook)) {
+        changed += (changed.empty() ? "" : " ") + std::string("The horn stays on the ") +
+                   tuning_.crook.label + " crook of the exercise: C changes it.";
+    }
+    if (!changed.empty()) {
+        say(changed);
+    }
     of_the_day_.reset();
     const bool back = !(usual == tuning_);
     if (back) {

@@ -13,7 +13,6 @@ KeyTable Desk::window_keys() {
     };
     const auto scale = [this](double factor) { return [this, factor] { change_scale(factor); }; };
     constexpr double kLarger = 1.1;
-    const auto next = static_cast<Screen>((static_cast<int>(screen_) + 1) % kTurnedOver);
 
     KeyLine digits = on('1', "straight to a page", [] {});
     for (int i = 1; i < kTurnedOver; ++i) {
@@ -44,7 +43,7 @@ KeyTable Desk::window_keys() {
         on('d', "light or dark", [this] { preferences_.dark = !preferences_.dark; })
             .at(Where::all_pages)
             .at(Foot::spare),
-        on(Key::page_down, name_of(next), [turn] { turn(1); }).at(Foot::spare),
+        on(Key::page_down, "next page", [turn] { turn(1); }).at(Foot::spare),
         on(Key::page_up, "the page before", [turn] { turn(-1); }).at(Foot::never),
         digits.at(Foot::never),
         on('c', "crook", opens(Sheet::crook)).at(Foot::never),
@@ -74,7 +73,7 @@ KeyTable Desk::window_keys() {
                         }).at(Foot::spare));
     }
     if (screen_ != Screen::lesson) {
-        table.push_back(on('l', "lesson view", [this] { show(Screen::lesson); }).at(Foot::spare));
+        table.push_back(on('l', "lesson", [this] { show(Screen::lesson); }).at(Foot::spare));
     }
     if (screen_ != Screen::practice) {
         table.push_back(on(Key::escape, "back to practice", [this] {

@@ -95,6 +95,59 @@ private:
         bool closes = false; ///< ends in it
     };
 
+    /// A note or rest begins there; one that is tied to the note before does not.
+    [[nodiscard]] bool begins_at(int bar, int tick) const {
+        const std::vector<Event>& events = context_.score.events;
+        for (std::size_t i = 0; i < events.size(); ++i) {
+            if (events[i].bar == bar && events[i].tick == tick) {
+                return i == 0 || !events[i - 1].tie;
+            }
+        }
+        return false;
+    }
+
+    /// Where a held note turns from growing to fading. Nothing is written there, so that the two are equally long on paper
+    /// however wide the bars are that the note goes through.
+    [[nodiscard]] std::optional<float> turn_between(const Hairpin& one, const Hairpin& next) const {
+        const std::vector<BarRoom>& bars = making_.system.bars;
+        const bool meet =
+            one.growing && !next.growing && one.to_bar == next.bar && one.to_tick == next.tick;
+        const bool inside = one.bar >= bars.front().bar && next.to_bar <= bars.back().bar;
+        if (!meet || !inside || begins_at(next.bar, next.tick)) {
+            return std::nullopt;
+        }
+        return 0.5F * (past_letters(making_.x_at(one.bar, one.tick) - 0.3F) +
+                       making_.x_at(next.to_bar, next.to_tick) - 0.7F);
+    }
+
+    /// A wedge begins behind the letters that stand where it would.
+    [[nodiscard]] float past_letters(float left) const {
+        for (const DynamicPlace& place : dynamics_) {
+            if (place.x < left + 0.6F && place.x + place.width > left - 0.3F) {
+                left = place.x + place.width + 0.4F;
+            }
+        }
+        return left;
+    }
+
+    [[nodiscard]] float begin_of(const Hairpin& hairpin) const {
+        for (const Hairpin& before : context_.score.hairpins) {
+            if (const auto turn = turn_between(before, hairpin)) {
+                return *turn + 0.2F;
+            }
+        }
+        return making_.x_at(hairpin.bar, hairpin.tick) - 0.3F;
+    }
+
+    [[nodiscard]] float end_of(const Hairpin& hairpin) const {
+        for (const Hairpin& next : context_.score.hairpins) {
+            if (const auto turn = turn_between(hairpin, next)) {
+                return *turn - 0.2F;
+            }
+        }
+        return making_.x_at(hairpin.to_bar, hairpin.to_tick) - 0.7F;
+    }
+
     [[nodiscard]] std::optional<Wedge> wedge_of(const Hairpin& hairpin) const {
         if (making_.system.bars.empty()) {
             return std::nullopt;
@@ -110,15 +163,12 @@ private:
         wedge.opens = hairpin.bar >= first;
         wedge.closes =
             hairpin.to_bar <= last || (hairpin.to_bar == last + 1 && hairpin.to_tick == 0);
-        wedge.left =
-            wedge.opens ? making_.x_at(hairpin.bar, hairpin.tick) - 0.3F : making_.notes_from;
-        wedge.right = hairpin.to_bar <= last ? making_.x_at(hairpin.to_bar, hairpin.to_tick) - 0.7F
-                                             : making_.columns.back().x - 0.5F;
-        for (const DynamicPlace& place : dynamics_) { // between the letters
+        wedge.left = wedge.opens ? begin_of(hairpin) : making_.notes_from;
+        wedge.right = hairpin.to_bar <= last ? end_of(hairpin) : making_.columns.back().x - 0.5F;
+        wedge.left = past_letters(wedge.left);
+        for (const DynamicPlace& place : dynamics_) {
             const float middle = place.x + 0.5F * place.width;
-            if (place.x < wedge.left + 0.6F && place.x + place.width > wedge.left - 0.3F) {
-                wedge.left = place.x + place.width + 0.4F;
-            } else if (middle > wedge.left && place.x - 0.4F < wedge.right) {
+            if (middle > wedge.left && place.x - 0.4F < wedge.right) {
                 wedge.right = place.x - 0.4F;
             }
         }

@@ -114,6 +114,31 @@ std::string attack_advice(const trainer::PlayedNote& note) {
     }
 }
 
+std::string motion_words(const pitch::PitchMotion& motion) {
+    // What is less is not heard as movement (this program's choice).
+    constexpr double kDrift_cents = 4.0;
+    constexpr double kWobble_cents = 3.0;
+    if (!motion.known) {
+        return {};
+    }
+    std::string words;
+    const auto add = [&words](const std::string& one) {
+        words += (words.empty() ? "" : "; ") + one;
+    };
+    if (std::fabs(motion.drift_cents) >= kDrift_cents) {
+        add(fmt::format("{} by {:.0f} cents",
+                        motion.drift_cents < 0.0 ? "sinks" : "rises",
+                        std::fabs(motion.drift_cents)));
+    }
+    if (motion.vibrato) {
+        add(fmt::format("vibrato of {:.0f} cents", motion.vibrato_cents));
+    }
+    if (motion.wobble_cents >= kWobble_cents) {
+        add(fmt::format("wobbles by {:.0f} cents", motion.wobble_cents));
+    }
+    return words.empty() ? "held still" : words;
+}
+
 std::string sway_words(const hand::Steadiness& steadiness) {
     switch (steadiness.sway) {
     case hand::Sway::hand:

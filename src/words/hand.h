@@ -45,6 +45,10 @@ struct FigureMeaning {
 /// How the hand went from the note before to this one; empty when no slur led across.
 [[nodiscard]] std::vector<Figure> change_figures(const hand::NoteHand& heard);
 
+/// How a held note moved, for a player who looks up for a moment: "sinks by 7 cents; vibrato of 8 cents", "held still".
+/// Empty when it was too short to tell.
+[[nodiscard]] std::string motion_words(const pitch::PitchMotion& motion);
+
 /// Where a regular swing comes from, in words; empty when there is none.
 [[nodiscard]] std::string sway_words(const hand::Steadiness& steadiness);
 

@@ -182,6 +182,16 @@ void fill(test::Room& room) {
     room.settle();
 }
 
+/// The first notes of an exercise, one of them flat and held for long.
+void play_in_run(test::Room& room) {
+    room.type("5 ");
+    test::FakeState& state = *room.ear.shared->sessions.back();
+    test::play_asked(state, 0, {60, 0}, -14.0, 2.5);
+    room.settle();
+    test::play_asked(state, 1, {67, 0}, 1.0, 1.0);
+    room.settle();
+}
+
 std::vector<test::State> all_states() {
     std::vector<test::State> all = test::states();
     all.push_back({"practice, a note", [](test::Room& room) { fill(room); }});
@@ -197,6 +207,7 @@ std::vector<test::State> all_states() {
                        fill(room);
                        room.type("8");
                    }});
+    all.push_back({"run, notes judged", [](test::Room& room) { play_in_run(room); }});
     all.push_back({"sheet input, devices", [](test::Room& room) {
                        fill(room);
                        room.type("7i");
@@ -290,6 +301,35 @@ TEST_SUITE("gui/screens") {
                         words.find(" + ") != std::string::npos;
                     CHECK_MESSAGE(given, at_size(size, 1.0) << ", " << state.name << ": " << words);
                 }
+            }
+        }
+    }
+
+    // The least height of a figure that is read while one plays. common practice, no source
+    TEST_CASE("figures that are read while playing are at least 14 pixels high") {
+        constexpr float kLeastFigure_px = 14.0F;
+        // Above and below stand what is chosen before one plays, and the keys.
+        constexpr float kHead = 0.17F;
+        constexpr float kFoot = 0.90F;
+        for (const Size& size : kSizes) {
+            test::Stage stage(size.width, size.height);
+            for (const test::State& state : all_states()) {
+                if (state.name != "run, notes judged" && state.name != "large, a note") {
+                    continue;
+                }
+                int figures = 0;
+                const Picture picture = picture_of(stage, state, false);
+                for (const std::size_t i : picture.seen()) {
+                    const Drawn& thing = picture.things()[i];
+                    const bool figure =
+                        thing.kind == Drawn::Kind::text &&
+                        thing.words.find_first_of("0123456789") != std::string::npos &&
+                        thing.box.y0 > kHead * size.height && thing.box.y1 < kFoot * size.height;
+                    figures += figure ? 1 : 0;
+                    CHECK_MESSAGE((!figure || thing.cap_px >= kLeastFigure_px),
+                                  at_size(size, 1.0) << ", " << state.name << ": " << told(thing));
+                }
+                CHECK(figures > 2);
             }
         }
     }

@@ -50,4 +50,30 @@ inline void sound(FakeState& state, double from_s, horn::Note note, double cents
     state.ended.push_back(played);
 }
 
+/// A held note of a run, so long and so far beside its pitch, and what the analysis says of it; `written` as it is asked.
+inline void
+play_asked(FakeState& state, std::uint32_t index, horn::Note written, double cents, double held_s) {
+    const double start_s = state.elapsed_s + 0.1;
+    trainer::Reading reading;
+    for (int i = 0; i < static_cast<int>(180.0 * held_s); ++i) {
+        reading = reading_of(start_s + i / 180.0, written, cents, state.tuning);
+        state.readings.push_back(reading);
+    }
+    trainer::PlayedNote note;
+    note.index = index;
+    note.start_s = start_s;
+    note.duration_s = held_s;
+    note.written = written;
+    note.partial = reading.note.partial;
+    note.hand = reading.note.hand;
+    note.f0_hz = reading.frame.f0_hz;
+    note.target_hz = reading.note.target_hz;
+    note.deviation_cents = cents;
+    note.attack_cents = cents;
+    note.level_dbfs = -20.0;
+    note.finished = true;
+    state.ended.push_back(note);
+    state.elapsed_s = start_s + held_s + 0.05;
+}
+
 } // namespace bellhand::test

@@ -191,14 +191,14 @@ void draw_time(const Canvas& canvas, const progress::Progress& data, Box box) {
     const float em = canvas.em;
     const progress::PracticeTime& time = data.time;
     const std::string changes = crook_changes_words(data.crook_changes);
-    box.y0 = canvas.paragraph(Face::text,
-                              canvas.small_cap(),
-                              box.shrunk(0.0F, 0.2F * em),
-                              canvas.colour.ink,
-                              desk::span_words(time.playing_s) + " played, " +
-                                  desk::span_words(time.rest_s) +
-                                  " rested; as long as you play is advised: " +
-                                  desk::span_words(time.rest_advised_s) + "." + changes) +
+    box.y0 = canvas.paragraph(
+                 Face::text,
+                 canvas.small_cap(),
+                 box.shrunk(0.0F, 0.2F * em),
+                 canvas.colour.ink,
+                 desk::span_words(time.playing_s) + " played, " + desk::span_words(time.rest_s) +
+                     " rested. Rest as long as you play: " + desk::span_words(time.rest_advised_s) +
+                     "." + changes) +
              0.3F * em;
     if (time.days.empty() || box.height() < 2.0F * em) {
         return;

@@ -245,14 +245,17 @@ void draw_ways(const Canvas& canvas,
         const std::string doubted = horn::sign_remark(played);
         remark += (remark.empty() || doubted.empty() ? "" : " ") + doubted;
     }
-    if (!remark.empty() && box.height() > 1.4F * em) {
-        canvas.text(Face::remark,
-                    canvas.cap(),
-                    box.x0,
-                    box.y0 + 1.1F * em,
-                    Align::left,
-                    canvas.colour.ink_soft,
-                    remark);
+    for (const std::string& line :
+         {remark, std::string("Two signs side by side: the hand anywhere between them.")}) {
+        if (!line.empty() && box.height() > 1.4F * em) {
+            canvas.text(Face::remark,
+                        canvas.cap(),
+                        box.x0,
+                        box.take_top(1.4F * em).y0 + 1.1F * em,
+                        Align::left,
+                        canvas.colour.ink_soft,
+                        line);
+        }
     }
 }
 

@@ -74,107 +74,98 @@ void draw_head(const Canvas& canvas, const desk::RunView& view, Box box) {
     canvas.hairline(box.x0, box.y1, right.x1, box.y1);
 }
 
-/// Whether the step asked next wants the hand elsewhere than the note before it.
-bool hand_changes(const desk::RunView& view) {
-    for (std::uint32_t before = view.next; before-- > 0;) {
-        const drill::Step& step = view.exercise.steps[before];
-        if (step.written) {
-            return desk::step_hand_signs(step) !=
-                   desk::step_hand_signs(view.exercise.steps[view.next]);
-        }
-    }
-    return true; // the first note: the hand is still to be placed
-}
-
-/// The newest verdict, as large as figures are read from two metres.
-void draw_newest(const Canvas& canvas, const desk::RunView& view, const Box& box) {
-    if (!view.last_judged) {
-        return;
-    }
-    const drill::Step& step = view.exercise.steps[*view.last_judged];
-    const desk::Verdict& verdict = view.newest;
-    const float cap = canvas.scale.figure_cap_px();
-    const float baseline = box.middle_y() + 0.5F * cap;
-    float x = box.x0;
-    if (step.written) {
-        x += draw_note_and_octave(
-            canvas, *step.written, cap, x, baseline, Align::left, canvas.colour.ink_soft);
-    }
-    x += 0.7F * cap;
-    const float half = 0.85F * cap;
-    draw_verdict_mark(
-        canvas, verdict, {x, box.middle_y() - half, x + 1.2F * cap, box.middle_y() + half});
-    x += 1.9F * cap;
-    const std::string words = verdict.words.empty() ? words::kRight : verdict.words.front();
-    const float wide = canvas.width(Face::music, 0.8F * cap, words);
-    const float fitting = 0.8F * cap * std::min(1.0F, (box.x1 - x) / wide);
-    canvas.text(Face::music,
-                fitting,
-                x,
-                box.middle_y() + 0.5F * fitting,
-                Align::left,
-                canvas.colour.ink,
-                words);
-}
-
-/// The hand that comes next, and its note: what changes is drawn large and marked, what stays is drawn softly.
-void draw_next(const Canvas& canvas, const desk::RunView& view, const Box& box) {
-    if (view.next >= view.exercise.steps.size()) {
+/// The hand that comes next leads the page; its note stands under it. What changes is drawn large and marked, what stays
+/// is drawn softly.
+void draw_hand(const Canvas& canvas, const desk::RunView& view, const Box& box) {
+    if (view.next >= view.exercise.steps.size() || !view.exercise.steps[view.next].written) {
         return;
     }
     const drill::Step& step = view.exercise.steps[view.next];
-    if (!step.written) {
+    const bool changes = desk::hand_changes(view);
+    const Colour ink = changes ? canvas.colour.ink : canvas.colour.ink_soft;
+    const std::string signs = desk::step_hand_signs(step);
+    const float em = canvas.em;
+    const float note_cap = std::min(canvas.scale.figure_cap_px(), 0.3F * box.width());
+    const float words_cap = 1.5F * canvas.cap();
+    float sign_cap =
+        std::min((changes ? 1.5F : 1.0F) * canvas.scale.large_figure_cap_px(), 0.4F * box.height());
+    sign_cap *= std::min(1.0F, 0.75F * box.width() / canvas.hand_sign_width(signs, sign_cap));
+
+    const float between = 1.3F * em;
+    const float total = 2.0F * words_cap + sign_cap + 3.0F * between + note_cap;
+    const float x = box.middle_x();
+    float y = box.middle_y() - 0.5F * total + words_cap;
+    canvas.text(Face::remark,
+                words_cap,
+                x,
+                y,
+                Align::middle,
+                canvas.colour.ink_soft,
+                changes ? "hand to" : "hand stays");
+    y += between;
+    if (changes) {
+        const float half = 0.5F * canvas.hand_sign_width(signs, sign_cap) + 0.35F * sign_cap;
+        const Box field{x - half, y - 0.5F * em, x + half, y + sign_cap + 0.7F * em};
+        canvas.fill(field, canvas.colour.brass_soft, 0.15F * sign_cap);
+        canvas.fill({field.x0, field.y1 - 0.25F * em, field.x1, field.y1}, canvas.colour.brass);
+    }
+    canvas.hand_sign(signs, sign_cap, x, y + 0.5F * sign_cap, Align::middle, ink);
+    y += sign_cap + between + words_cap;
+    const std::string words = desk::step_hand_words(step);
+    const float fitting =
+        words_cap * std::min(1.0F, box.width() / canvas.width(Face::music, words_cap, words));
+    canvas.text(Face::music, fitting, x, y, Align::middle, ink, words);
+    draw_note_and_octave(canvas,
+                         *step.written,
+                         note_cap,
+                         x,
+                         y + between + note_cap,
+                         Align::middle,
+                         canvas.colour.ink);
+}
+
+/// What came of the last note, how it was held, and the score, each in words.
+void draw_told(const Canvas& canvas, const desk::RunView& view, Box box) {
+    const float em = canvas.em;
+    const Box last = box.take_bottom(2.0F * em);
+    const float cap = 1.15F * canvas.cap();
+    const float baseline = last.y1 - 0.6F * em;
+    const float room = canvas.text(
+        Face::text, cap, last.x1, baseline, Align::right, canvas.colour.ink, desk::run_score(view));
+    canvas.text_within(Face::text,
+                       cap,
+                       last.x0,
+                       baseline,
+                       last.width() - room - 2.0F * em,
+                       canvas.colour.ink,
+                       view.remark.empty() ? view.moved : view.remark);
+    if (!view.last_judged) {
         return;
     }
-    const float cap = canvas.scale.figure_cap_px();
-    const float baseline = box.middle_y() + 0.5F * cap;
-    const std::string signs = desk::step_hand_signs(step);
-    const bool other_hand = hand_changes(view);
-    const float sign_cap = other_hand ? 1.25F * cap : 0.8F * cap;
-    const float wide = canvas.hand_sign_width(signs, sign_cap);
-    float x = box.x1 - 0.4F * cap - wide;
-    if (other_hand) {
-        const Box field{
-            x - 0.4F * cap, box.middle_y() - 0.95F * cap, box.x1, box.middle_y() + 0.95F * cap};
-        canvas.fill(field, canvas.colour.brass_soft, 0.2F * cap);
-        canvas.fill({field.x0, field.y1 - 0.12F * cap, field.x1, field.y1}, canvas.colour.brass);
+    const float mark = 0.5F * std::min(box.height(), 1.6F * canvas.scale.figure_cap_px());
+    draw_verdict_mark(canvas,
+                      view.newest,
+                      {box.x0, box.middle_y() - mark, box.x0 + 1.3F * mark, box.middle_y() + mark});
+    box.take_left(2.0F * mark);
+    // As large as two lines of it may be.
+    float said = 0.62F * canvas.scale.figure_cap_px();
+    while (said > canvas.cap() &&
+           static_cast<float>(lines_of(canvas, Face::music, said, box.width(), view.told)) * 2.0F *
+                   said >
+               box.height()) {
+        said *= 0.92F;
     }
-    canvas.hand_sign(signs,
-                     sign_cap,
-                     x,
-                     box.middle_y(),
-                     Align::left,
-                     other_hand ? canvas.colour.ink : canvas.colour.ink_soft);
-    x -= 0.9F * cap + note_and_octave_width(canvas, *step.written, cap);
-    draw_note_and_octave(canvas, *step.written, cap, x, baseline, Align::left, canvas.colour.ink);
-    const std::string words = other_hand ? "hand to" : "hand stays";
-    if (x - 0.6F * cap - canvas.width(Face::remark, 1.5F * canvas.cap(), words) > box.x0) {
-        canvas.text(Face::remark,
-                    1.5F * canvas.cap(),
-                    x - 0.6F * cap,
-                    baseline,
-                    Align::right,
-                    canvas.colour.ink_soft,
-                    words);
-    }
+    const auto lines =
+        static_cast<float>(lines_of(canvas, Face::music, said, box.width(), view.told));
+    box.y0 = box.middle_y() - 0.5F * (2.05F * lines - 1.05F) * said;
+    canvas.paragraph(Face::music, said, box, canvas.colour.ink, view.told);
 }
 
 void draw_band(const Canvas& canvas, const desk::RunView& view, Box box) {
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);
     const desk::RunWords words = desk::run_words(view);
     if (words.large.empty()) {
-        if (!view.remark.empty()) {
-            const Box line = box.take_bottom(2.2F * canvas.em);
-            canvas.text_within(Face::text,
-                               1.1F * canvas.cap(),
-                               line.x0,
-                               line.middle_y(),
-                               line.width(),
-                               canvas.colour.ink,
-                               view.remark);
-        }
-        draw_next(canvas, view, box.take_right(0.34F * box.width()));
-        draw_newest(canvas, view, box);
+        draw_told(canvas, view, box);
         return;
     }
     const float cap = canvas.scale.figure_cap_px();
@@ -360,8 +351,10 @@ void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) 
     default:
         break;
     }
-    const float band = std::min(0.26F * rest.height(), edge.scale.figure_cap_px() + 4.0F * em);
+    const float band = std::min(0.28F * rest.height(), edge.scale.figure_cap_px() + 4.4F * em);
     draw_band(edge, view, rest.take_bottom(band));
+    draw_hand(edge, view, rest.take_left(0.24F * rest.width()));
+    rest.take_left(1.5F * em);
     draw_run_staff(edge, view, rest.shrunk(0.0F, 0.4F * em));
 }
 

@@ -13,7 +13,7 @@ namespace bellhand::gui {
 
 namespace {
 
-constexpr float kUnderRow = 3.7F; // what came of a note, in staff spaces
+constexpr float kUnderRow = 4.5F; // what came of a note, in staff spaces
 constexpr float kLeastRoom = 3.2F;
 constexpr float kRowGap = 1.0F;
 constexpr double kRange_cents = 30.0;
@@ -107,6 +107,7 @@ engraved_for(const Canvas& canvas, const drill::Exercise& exercise, const Box& b
 struct Marks {
     const std::vector<std::optional<desk::Verdict>>* verdicts = nullptr;
     std::optional<std::uint32_t> place; ///< the frame stands here
+    bool playing = false;               ///< it is the player's place, not only looked at
     bool sounding = false;
     std::uint32_t past = 0; ///< steps before it have been played
 };
@@ -123,7 +124,7 @@ public:
 
     void draw(const Marks& marks) const {
         if (marks.place) {
-            draw_place(*marks.place, marks.sounding);
+            draw_place(*marks.place, marks);
         }
         draw_system(canvas_, system_, row_.x0, bottom_line_, space_, [&](int event) {
             const std::uint32_t step = step_of(static_cast<std::size_t>(event));
@@ -153,8 +154,9 @@ private:
         return bottom_line_ - (engraved_.low + kUnderRow) * space_ - 0.5F * kRowGap * space_;
     }
 
-    /// The room of a step in this system, tied pieces with it.
-    void draw_place(std::uint32_t step, bool sounding) const {
+    /// The room of a step in this system, tied pieces with it. Who plays finds a pointer under it, and its ground tinted while
+    /// it sounds; what is only looked at is framed.
+    void draw_place(std::uint32_t step, const Marks& marks) const {
         std::optional<engraving::Slot> room;
         for (const engraving::Slot& slot : system_.slots) {
             if (step_of(slot.event) == step) {
@@ -168,10 +170,12 @@ private:
         const float thick = std::max(2.0F, 0.22F * space_);
         const float foot = engraved_.verdicts ? under() : row_.y1 - 0.4F * space_;
         const Box frame{x_of(room->left), row_.y0 + 0.2F * space_, x_of(room->right), foot};
-        if (sounding) {
+        if (marks.sounding) {
             canvas_.fill(frame, canvas_.colour.brass_soft, 0.5F * space_);
         }
-        canvas_.outline(frame, canvas_.colour.brass, thick, 0.5F * space_);
+        if (!marks.playing) {
+            canvas_.outline(frame, canvas_.colour.brass, thick, 0.5F * space_);
+        }
         if (!engraved_.verdicts) {
             return;
         }
@@ -189,24 +193,38 @@ private:
         const float top = under();
         draw_verdict_mark(
             canvas_, verdict, {x - 1.2F * space_, top, x + 1.2F * space_, top + 1.8F * space_});
-        if (verdict.words.empty()) {
+        if (!verdict.words.empty()) {
+            write_under(verdict.words.front(), x, top + 3.2F * space_, slot);
+        }
+    }
+
+    /// In one line or two; what has no room is left to the mark, and to whatever tells of the note elsewhere.
+    void write_under(const std::string& words,
+                     float x,
+                     float baseline,
+                     const engraving::Slot& slot) const {
+        const float room = (slot.right - slot.left + 0.6F) * space_;
+        const float cap = std::max(0.7F * space_, canvas_.small_cap());
+        const auto fits = [&](const std::string& line) {
+            return canvas_.width(Face::strong, cap, line) <= room;
+        };
+        const auto write = [&](const std::string& line, float y) {
+            canvas_.text(Face::strong, cap, x, y, Align::middle, canvas_.colour.ink, line);
+        };
+        if (fits(words)) {
+            write(words, baseline);
             return;
         }
-        const std::string& words = verdict.words.front();
-        const float room = (slot.right - slot.left + 0.6F) * space_;
-        const float least = canvas_.small_cap();
-        const float cap = std::max(0.7F * space_, least);
-        if (0.7F * space_ < least && canvas_.width(Face::strong, cap, words) > room) {
-            return; // too small to be read: the mark alone says where it lay
+        for (std::size_t cut = words.find(' '); cut != std::string::npos;
+             cut = words.find(' ', cut + 1)) {
+            const std::string first = words.substr(0, cut);
+            const std::string second = words.substr(cut + 1);
+            if (fits(first) && fits(second)) {
+                write(first, baseline);
+                write(second, baseline + std::max(1.1F * space_, 1.4F * cap));
+                return;
+            }
         }
-        const float wide = std::min(room, canvas_.width(Face::strong, cap, words));
-        canvas_.text_within(Face::strong,
-                            cap,
-                            x - 0.5F * wide,
-                            top + 3.2F * space_,
-                            room,
-                            canvas_.colour.ink,
-                            words);
     }
 
     const Canvas& canvas_;
@@ -285,6 +303,7 @@ void draw_run_staff(const Canvas& canvas, const desk::RunView& view, const Box& 
     Marks marks;
     marks.verdicts = &view.verdicts;
     marks.place = view.sounding ? view.step : view.next;
+    marks.playing = true;
     marks.sounding = view.sounding;
     marks.past = view.begun ? *marks.place : 0;
     draw_systems(canvas, view.exercise, marks, *marks.place, box);

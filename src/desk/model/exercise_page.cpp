@@ -236,6 +236,13 @@ std::string step_hand_signs(const drill::Step& step) {
     return step.hand ? horn::hand_sign(*step.hand) : hand_signs(*step.written);
 }
 
+std::string step_hand_words(const drill::Step& step) {
+    if (!step.written) {
+        return {};
+    }
+    return step.hand ? horn::hand_label(*step.hand) : hand_words(*step.written);
+}
+
 std::uint64_t page_key(const drill::Exercise& exercise) noexcept {
     // Fowler, Noll and Vo, as draft-eastlake-fnv has it.
     std::uint64_t key = 14695981039346656037ULL;

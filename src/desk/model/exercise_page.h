@@ -16,6 +16,9 @@ namespace bellhand::desk {
 /// Hand signs over the step: what it asks for, or the usual way of the hand chart; empty for a rest.
 [[nodiscard]] std::string step_hand_signs(const drill::Step& step);
 
+/// The same in words: "half", "¾ to full stop"; empty for a rest.
+[[nodiscard]] std::string step_hand_words(const drill::Step& step);
+
 /// A figure that changes with whatever an exercise shows on its page.
 [[nodiscard]] std::uint64_t page_key(const drill::Exercise& exercise) noexcept;
 

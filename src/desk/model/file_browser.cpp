@@ -123,8 +123,16 @@ bool FileBrowser::fits(const std::string& name) const {
     return false;
 }
 
+bool FileBrowser::astray() const noexcept {
+    return typed_.find('/') != std::string::npos;
+}
+
 void FileBrowser::list() {
     rows_.clear();
+    if (astray()) {
+        problem_ = "There is no folder " + typed_.substr(0, typed_.rfind('/')) + " here.";
+        return;
+    }
     for (const fs::path& path : recent_) {
         const std::string name = path.filename().string();
         std::error_code unknown;
@@ -153,7 +161,8 @@ void FileBrowser::type(const std::string& utf8) {
     if (into && fs::is_directory(*into, error)) {
         go(*into);
     } else {
-        problem_ = "There is no folder " + typed_ + " here.";
+        typed_ += utf8;
+        list();
     }
 }
 
@@ -168,6 +177,9 @@ void FileBrowser::back() {
 }
 
 void FileBrowser::complete() {
+    if (astray()) {
+        return;
+    }
     std::optional<std::string> common;
     for (const FileRow& row : all_) {
         if (row.kind == FileRow::Kind::up || !row.words.starts_with(typed_)) {

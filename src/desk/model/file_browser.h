@@ -31,6 +31,8 @@ public:
 
     [[nodiscard]] const std::vector<FileRow>& rows() const noexcept { return rows_; }
     [[nodiscard]] const std::filesystem::path& folder() const noexcept { return folder_; }
+    /// What is typed leads through a folder that is not there: nothing can be opened by it.
+    [[nodiscard]] bool astray() const noexcept;
     /// What narrows the rows, without the folders typed before it.
     [[nodiscard]] const std::string& typed() const noexcept { return typed_; }
     /// Why the folder cannot be read; empty otherwise.

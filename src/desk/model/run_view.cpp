@@ -1,6 +1,8 @@
 #include "desk/model/run_view.h"
 
+#include "desk/model/exercise_page.h"
 #include "desk/model/phrases.h"
+#include "drill/judge.h"
 #include "report/text.h"
 #include "run/part_run.h"
 #include "words/verdict.h"
@@ -77,6 +79,7 @@ void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning)
         !state.feedback->judgement.extra) {
         view.last_judged = state.feedback->judgement.step;
         view.newest = verdict_of(state.feedback->judgement);
+        view.told = state.feedback->text;
     }
     const bool in_part = state.now != nullptr && run::is_part(state.now->exercise);
     view.bar =
@@ -102,6 +105,22 @@ void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning)
     }
     view.summaries = state.summaries;
     view.kept = state.kept;
+}
+
+bool tells_of_motion(const drill::Judgement& judgement, const drill::Step& asked) {
+    constexpr double kHeld_s = 1.5;
+    return judgement.played && !drill::is_wrong(judgement) &&
+           asked.manner == drill::Manner::plain && judgement.note.duration_s >= kHeld_s;
+}
+
+bool hand_changes(const RunView& view) {
+    for (std::uint32_t before = view.next; before-- > 0;) {
+        const drill::Step& step = view.exercise.steps[before];
+        if (step.written) {
+            return step_hand_signs(step) != step_hand_signs(view.exercise.steps[view.next]);
+        }
+    }
+    return true; // the first note: the hand is still to be placed
 }
 
 RunWords run_words(const RunView& view) {
@@ -146,6 +165,10 @@ std::string run_conditions(const RunView& view) {
                  " times";
     }
     return words;
+}
+
+std::string run_score(const RunView& view) {
+    return view.judged > 0 ? words::right_of(view.good, view.judged) + " so far" : std::string();
 }
 
 } // namespace bellhand::desk

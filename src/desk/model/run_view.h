@@ -43,6 +43,8 @@ struct RunView {
     std::optional<std::uint32_t>
         last_judged; ///< step of the newest verdict, which may be of the time before
     Verdict newest;
+    std::string told;   ///< what is said of the newest one, a sentence with the note's name
+    std::string moved;  ///< how it was held, where it was long enough for that; empty: not told
     std::string bar;    ///< of a part: number of the bar that is played or comes next
     int rest_bars = 0;  ///< of a part: whole bars of the rest that goes on; 0: none
     int rest_bar = 0;   ///< which of them it is, from 1
@@ -64,6 +66,12 @@ struct RunView {
 /// The run as it is now.
 void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning);
 
+/// Whether how the note was held is worth a word: a long plain note, whose pitch is to stay.
+[[nodiscard]] bool tells_of_motion(const drill::Judgement& judgement, const drill::Step& asked);
+
+/// Whether the step asked next wants the hand elsewhere than the note before it.
+[[nodiscard]] bool hand_changes(const RunView& view);
+
 /// What is said of the stage: large, and one sentence below it. Either may be empty.
 struct RunWords {
     std::string large;
@@ -73,5 +81,8 @@ struct RunWords {
 
 /// "Horn in D", "A = 430", "60 quarters a minute" or "free tempo", "2nd of 3 times".
 [[nodiscard]] std::string run_conditions(const RunView& view);
+
+/// "17 of 20 right so far"; empty before the first.
+[[nodiscard]] std::string run_score(const RunView& view);
 
 } // namespace bellhand::desk

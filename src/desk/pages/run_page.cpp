@@ -1,5 +1,7 @@
 #include "desk/pages/run_page.h"
 
+#include "words/hand.h"
+
 #include <string>
 
 namespace bellhand::desk {
@@ -14,6 +16,12 @@ void RunPage::follow() {
     if (const run::Run* run = session_.run()) {
         desk::refresh(view_, run->state(), run->tuning());
         view_.player = session_.about_player();
+        const auto& newest = run->state().feedback;
+        const bool held =
+            view_.last_judged &&
+            tells_of_motion(newest->judgement, view_.exercise.steps[*view_.last_judged]);
+        view_.moved = held ? words::motion_words(session_.view().motion_of(newest->judgement.note))
+                           : std::string();
     }
 }
 

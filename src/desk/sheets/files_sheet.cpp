@@ -76,8 +76,9 @@ void FilesSheet::accept() {
     }
     if (row < browser_.rows().size()) {
         wishes_.file = browser_.rows()[row].path;
-    } else if (!browser_.typed()
-                    .empty()) { // another name than ours: what opens it says what is wrong with it
+    } else if (!browser_.typed().empty() &&
+               !browser_
+                    .astray()) { // another name than ours: what opens it says what is wrong with it
         wishes_.file = browser_.folder() / platform::path_of(browser_.typed());
     }
 }

@@ -131,6 +131,19 @@ TEST_SUITE("desk/files") {
         desk.press(test::with_control('o'));
         type(desk, "nowhere/");
         CHECK(desk.sheets().files.browser().problem() == "There is no folder nowhere here.");
+        CHECK(desk.sheets().files.browser().typed() == "nowhere/");
+        type(desk, "air.wav");
+        CHECK(desk.sheets().files.browser().typed() == "nowhere/air.wav");
+        CHECK(desk.sheets().files.browser().problem() == "There is no folder nowhere here.");
+        const std::size_t sessions = place.ear.shared->choices.size();
+        desk.press(key(Key::tab));
+        desk.press(key(Key::enter)); // nothing is tried with it
+        CHECK(desk.sheet() == Sheet::files);
+        CHECK(place.ear.shared->choices.size() == sessions);
+        for (int i = 0; i < 8; ++i) {
+            desk.press(key(Key::backspace));
+        }
         CHECK(desk.sheets().files.browser().typed() == "nowhere");
+        CHECK(desk.sheets().files.browser().problem().empty());
     }
 }

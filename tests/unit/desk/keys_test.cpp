@@ -122,7 +122,7 @@ TEST_SUITE("desk/keys") {
               "keep no longer",
               "keep that",
               "kept; keep again"}},
-            {'l', {"lesson view"}},
+            {'l', {"lesson"}},
             {'m', {"mark it", "take the mark away"}},
             {'n', {"what is asked next", "compose what is asked next", "go on with the draft"}},
             {'o', {"sound: drone, reference note, metronome"}},

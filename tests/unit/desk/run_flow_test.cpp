@@ -220,6 +220,9 @@ TEST_SUITE("gui/run flow") {
         CHECK(room.desk->session().tuning().a4_hz == usual.a4_hz);
         CHECK(room.desk->session().tuning().temperament == usual.temperament);
         CHECK(room.desk->session().tuning().crook == set.crook);
+        CHECK(room.desk->session().said() ==
+              "Back at your own pitch and temperament, A = 440. The horn stays on the E♭ crook of "
+              "the exercise: C changes it.");
         CHECK(room.ear.shared->sessions.back()->tuning == room.desk->session().tuning());
     }
 

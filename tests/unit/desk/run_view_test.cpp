@@ -81,7 +81,7 @@ TEST_SUITE("gui/run view") {
         good.judgement = judgement(0, 1.0, {});
         run::Feedback low;
         low.judgement = judgement(1, -14.0, {drill::Fault::late, drill::Fault::flat});
-        low.text = "words that nobody may read"; // the window goes by the judgement alone
+        low.text = "F4: 14 cents flat; late";
         state.marks[0] = good;
         state.marks[1] = low;
         state.feedback = low;
@@ -93,6 +93,8 @@ TEST_SUITE("gui/run view") {
         CHECK(view.verdicts[1]->words.front() == "14 flat");
         CHECK_FALSE(view.verdicts[2].has_value());
         CHECK(view.last_judged == 1U);
+        CHECK(run_score(view) == "1 of 2 right so far");
+        CHECK(view.told == low.text);
         CHECK(run_words(view).large.empty());
 
         low.judgement = judgement(1, 170.0, {drill::Fault::wrong_partial});

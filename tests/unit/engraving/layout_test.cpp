@@ -369,6 +369,26 @@ TEST_SUITE("engraving/layout") {
         }
     }
 
+    TEST_CASE("a swell inside a held note is as long as its fading, whatever the bars' widths") {
+        Score score = score_of("C4:1~ | C4:2 -:2");
+        score.hairpins = {{0, 0, 0, 3 * kQuarter, true}, {0, 3 * kQuarter, 1, 2 * kQuarter, false}};
+        for (const bool letter : {false, true}) {
+            if (letter) {
+                score.texts.push_back({0, 0, TextKind::dynamic, "p"});
+            }
+            const Layout layout = laid_out(score, 60.0F);
+            REQUIRE(layout.systems.size() == 1);
+            std::vector<float> lengths;
+            for (const PlacedLine& line : layout.systems.front().lines) {
+                if (line.what == What::hairpin) {
+                    lengths.push_back(line.to.x - line.from.x);
+                }
+            }
+            REQUIRE(lengths.size() == 4); // two strokes each
+            CHECK(lengths.front() == doctest::Approx(lengths.back()).epsilon(0.02));
+        }
+    }
+
     TEST_CASE("the same music gives the same page") {
         const Score score = random_score(3, 40);
         const Layout one = laid_out(score);

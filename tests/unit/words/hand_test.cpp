@@ -40,6 +40,22 @@ trainer::PlayedNote heard_note() {
 } // namespace
 
 TEST_SUITE("app/hand words") {
+    TEST_CASE("how a held note moved, in words") {
+        pitch::PitchMotion motion;
+        CHECK(words::motion_words(motion).empty());
+        motion.known = true;
+        motion.drift_cents = 2.0;
+        motion.wobble_cents = 1.0;
+        CHECK(words::motion_words(motion) == "held still");
+        motion.drift_cents = -7.2;
+        CHECK(words::motion_words(motion) == "sinks by 7 cents");
+        motion.vibrato = true;
+        motion.vibrato_cents = 8.0;
+        motion.wobble_cents = 4.4;
+        CHECK(words::motion_words(motion) ==
+              "sinks by 7 cents; vibrato of 8 cents; wobbles by 4 cents");
+    }
+
     TEST_CASE("advice on the held part and on the attack, each a sentence of its own") {
         const trainer::PlayedNote note = heard_note();
         CHECK(words::held_advice(note) ==
