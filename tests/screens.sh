@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log homework compose review lesson sides chart bench changes called judged hand figures closing closed waiting input crook pitch temperament sound help about files start part asked
+# --only   one screen: practice today run rest progress log homework compose review lesson sides chart bench changes called judged hand figures closing closed waiting input crook pitch temperament sound help about files start part played asked
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -175,11 +175,15 @@ if wanted sides; then
     shoot sides
     stop
 fi
-if wanted part || wanted asked; then
+if wanted part || wanted asked || wanted played; then
     cp "$here/../assets/parts/the_ferryman.musicxml" "$here/../assets/parts/two_at_the_gate.musicxml" "$home"
     start "$home/the_ferryman.musicxml" --a4 440
     sleep 1
     if wanted part; then keys Down Down Right; sleep 0.4; shoot part; fi
+    if wanted played; then
+        keys Home Return; sleep 1; shoot played
+        keys Escape; sleep 0.4
+    fi
     if wanted asked; then
         keys ctrl+o
         xdotool type --delay 10 "$home/two_at_the_gate.musicxml"

@@ -19,7 +19,7 @@ constexpr std::size_t kWorstBars = 4;
 Result<void> perform_part(const part::Part& part,
                           const part::Plan& plan,
                           const part::PlanSettings& settings,
-                          BarRange bars,
+                          drill::PartBars bars,
                           const std::string& recording) {
     const auto made = drill::exercise_of_part(part, plan, bars.first, bars.last);
     if (!made) {

@@ -13,6 +13,7 @@ struct PartPlay {
     bool play = false;
     std::optional<std::string> from; ///< number of a bar
     bool loop = false;
+    double speed = 100.0; ///< percent of the written tempo
     bool worst = false;
     RunInput run;
 };
@@ -23,7 +24,7 @@ void add_part_play(const OptionSet& command, PartPlay& options);
 [[nodiscard]] Result<int> play_part(const part::Part& part,
                                     const part::Plan& plan,
                                     const part::PlanSettings& settings,
-                                    BarRange bars,
+                                    drill::PartBars bars,
                                     const PartPlay& options);
 
 } // namespace bellhand::cli

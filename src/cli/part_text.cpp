@@ -81,7 +81,7 @@ std::string sentences(const char* label, const std::vector<std::string>& list) {
 
 std::string part_summary(const part::Part& part,
                          const std::optional<part::Plan>& plan,
-                         const std::optional<BarRange>& bars) {
+                         const std::optional<drill::PartBars>& bars) {
     const int last = static_cast<int>(part.music.bars.size()) - 1;
     std::string text = fmt::format("{}  {}: bars {} to {}{}{}\n",
                                    part.head.id,
@@ -148,22 +148,27 @@ Result<std::vector<part::SaidCrook>> crooks_said(const std::vector<std::string>&
     return said;
 }
 
-Result<BarRange> bars_said(const part::Part& part, const std::optional<std::string>& typed) {
+Result<drill::PartBars> bars_said(const part::Part& part, const std::optional<std::string>& typed) {
     const int end = static_cast<int>(part.music.bars.size()) - 1;
     if (!typed) {
-        return BarRange{0, end};
+        return drill::PartBars{0, end};
     }
     const std::size_t dash = typed->find('-', 1);
     const std::string from = typed->substr(0, dash);
     const std::string to = dash == std::string::npos ? from : typed->substr(dash + 1);
     const auto first = part::bar_numbered(part.music, from);
     const auto last = part::bar_numbered(part.music, to);
-    if (!first || !last || *last < *first) {
-        return usage_error("--bars " + *typed +
-                           " names no bars of the part: write the first and the last, such as "
-                           "--bars 12-40.");
+    if (!first || !last) {
+        return usage_error("--bars " + *typed + ": there is no bar \"" + (first ? to : from) +
+                           "\"; the part goes from " + part.music.bars.front().number + " to " +
+                           part.music.bars.back().number +
+                           ", so write the first and the last, such as --bars 12-40.");
     }
-    return BarRange{*first, *last};
+    if (*last < *first) {
+        return usage_error("--bars " + *typed + " ends before it begins: write --bars " + to + "-" +
+                           from + ".");
+    }
+    return drill::PartBars{*first, *last};
 }
 
 } // namespace bellhand::cli

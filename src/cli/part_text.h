@@ -15,7 +15,7 @@ namespace bellhand::cli {
 /// questions. `plan` is empty while a question is open. `bars`: whose notes these are; empty: all.
 [[nodiscard]] std::string part_summary(const part::Part& part,
                                        const std::optional<part::Plan>& plan,
-                                       const std::optional<BarRange>& bars = std::nullopt);
+                                       const std::optional<drill::PartBars>& bars = std::nullopt);
 
 /// "P9 E♭ Horn 1, P10 E♭ Horn 2": at most thirty.
 [[nodiscard]] std::string part_list(const part::Score& score,
@@ -30,7 +30,7 @@ namespace bellhand::cli {
 crooks_said(const std::vector<std::string>& typed);
 
 /// The bars that were typed, "12-40" or "12", as indices; all of them where nothing was. Errors (usage): no such bars.
-[[nodiscard]] Result<BarRange> bars_said(const part::Part& part,
-                                         const std::optional<std::string>& typed);
+[[nodiscard]] Result<drill::PartBars> bars_said(const part::Part& part,
+                                                const std::optional<std::string>& typed);
 
 } // namespace bellhand::cli

@@ -139,6 +139,23 @@ struct CountingIterator {
     }
 };
 
+/// What may stand second in a character of UTF-8 (RFC 3629, section 4): no overlong forms, no surrogates, nothing beyond
+/// U+10FFFF.
+bool second_fits(unsigned char first, unsigned char second) {
+    switch (first) {
+    case 0xE0:
+        return second >= 0xA0;
+    case 0xED:
+        return second < 0xA0;
+    case 0xF0:
+        return second >= 0x90;
+    case 0xF4:
+        return second < 0x90;
+    default:
+        return true;
+    }
+}
+
 /// Bytes of the UTF-8 character that the text begins with; 0 when it is broken.
 std::size_t character_bytes(std::string_view text) {
     const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
@@ -156,7 +173,7 @@ std::size_t character_bytes(std::string_view text) {
             return 0;
         }
     }
-    return length;
+    return length > 1 && !second_fits(byte(0), byte(1)) ? 0 : length;
 }
 
 /// C0 and C1 control characters and delete, the latter as UTF-8 (C2 80 to C2 9F).
@@ -193,6 +210,17 @@ std::string line_and_column(std::string_view text, std::size_t position) {
 }
 
 } // namespace
+
+bool is_utf8(std::string_view text) {
+    while (!text.empty()) {
+        const std::size_t length = character_bytes(text);
+        if (length == 0) {
+            return false;
+        }
+        text.remove_prefix(length);
+    }
+    return true;
+}
 
 std::string plain_line(std::string_view text) {
     std::string plain;

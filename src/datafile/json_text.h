@@ -22,6 +22,9 @@ struct JsonLimits {
 [[nodiscard]] Result<nlohmann::json>
 parse_guarded_json(std::string_view text, const std::string& where, const JsonLimits& limits = {});
 
+/// Whether all of it is UTF-8 (RFC 3629).
+[[nodiscard]] bool is_utf8(std::string_view text);
+
 /// Text from somewhere else made fit for a sentence on a terminal: control characters, characters that turn the direction
 /// of writing (Unicode TR9: what is shown would not be what stands there) and broken UTF-8 become question marks.
 [[nodiscard]] std::string plain_line(std::string_view text);

@@ -153,7 +153,7 @@ void Desk::begin_run(RunWish wish) {
     of_plan_ = wish.first_of_plan;
     const bool stays = screen_ == Screen::homework || screen_ == Screen::part;
     back_to_ = stays ? screen_ : Screen::today;
-    pages_.run.begin(name_of(back_to_));
+    pages_.run.begin(name_of(back_to_), std::move(wish.part));
     show(Screen::run);
 }
 

@@ -76,7 +76,7 @@ struct Pages {
           closing(session),
           homework(shelf, session.tuning()),
           run(session),
-          part(session),
+          part(session, shelf),
           changes(session, shelf) {}
 
     PracticePage practice;

@@ -1,10 +1,12 @@
 #pragma once
 
+#include "desk/model/played_part.h"
 #include "homework/homework.h"
 #include "skill/plan.h"
 
 #include <cstddef>
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -18,6 +20,7 @@ enum class Sheet;
 struct RunWish {
     std::vector<skill::PlannedBlock> blocks;
     std::optional<std::size_t> first_of_plan; ///< they are today's plan from this block on
+    std::shared_ptr<const PlayedPart> part;   ///< they are bars of a part
 };
 
 /// What a page or a sheet asks of the desk. The desk reads it after every key and forgets it.

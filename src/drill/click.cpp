@@ -46,13 +46,10 @@ double Click::middle_s() const noexcept {
     return count > 0 ? median(values, count) : 0.0;
 }
 
-double Click::hear(double place_quarters,
-                   double start_s,
-                   double quarter_s,
-                   int beats_in_bar,
-                   bool goes_on) noexcept {
-    const double off = beats_ - 1 + (start_s - beat_s_) / quarter_s - place_quarters;
-    const double usual = usual_s_ / quarter_s;
+double Click::hear(
+    double place_beats, double start_s, double length_s, int beats_in_bar, bool goes_on) noexcept {
+    const double off = beats_ - 1 + (start_s - beat_s_) / length_s - place_beats;
+    const double usual = usual_s_ / length_s;
     const double on_beat = std::floor(off - usual + kEarliest);
     const bool first = !grid_;
     if (first) {
@@ -66,12 +63,12 @@ double Click::hear(double place_quarters,
         grid_ = on_beat; // the player has begun anew, or found another beat to go on with
         count_ = 0;
     }
-    late_[count_ % kNotes] = {place_quarters, (off - *grid_) * quarter_s};
+    late_[count_ % kNotes] = {place_beats, (off - *grid_) * length_s};
     ++count_;
     if (count_ >= kLeastUsual) {
         usual_s_ = middle_s();
     }
-    return (off - *grid_) * quarter_s - usual_s_;
+    return (off - *grid_) * length_s - usual_s_;
 }
 
 std::optional<Remark> Click::remark() noexcept {
@@ -79,35 +76,34 @@ std::optional<Remark> Click::remark() noexcept {
     if (count < kLeastForLag) {
         return std::nullopt;
     }
-    double mean_quarters = 0.0;
+    double mean_beats = 0.0;
     double mean_s = 0.0;
     for (std::size_t i = 0; i < count; ++i) {
-        mean_quarters += late_[i].quarters / static_cast<double>(count);
+        mean_beats += late_[i].beats / static_cast<double>(count);
         mean_s += late_[i].late_s / static_cast<double>(count);
     }
     double spread = 0.0;
     double together = 0.0;
     for (std::size_t i = 0; i < count; ++i) {
-        spread += std::pow(late_[i].quarters - mean_quarters, 2.0);
-        together += (late_[i].quarters - mean_quarters) * (late_[i].late_s - mean_s);
+        spread += std::pow(late_[i].beats - mean_beats, 2.0);
+        together += (late_[i].beats - mean_beats) * (late_[i].late_s - mean_s);
     }
-    const double slope = spread > 0.0 ? together / spread : 0.0; // seconds a quarter
+    const double slope = spread > 0.0 ? together / spread : 0.0; // seconds a beat
     const Late& newest = late_[(count_ - 1) % kNotes];
     const Late& oldest = late_[count_ > kNotes ? count_ % kNotes : 0];
-    const double quarters = newest.quarters - oldest.quarters;
-    const double drift_s = slope * quarters;
+    const double beats = newest.beats - oldest.beats;
+    const double drift_s = slope * beats;
     const double lag_s = middle_s();
     std::array<double, kNotes> off_lag{};
     std::array<double, kNotes> off_line{};
     for (std::size_t i = 0; i < count; ++i) {
         off_lag[i] = std::fabs(late_[i].late_s - lag_s);
-        off_line[i] =
-            std::fabs(late_[i].late_s - mean_s - slope * (late_[i].quarters - mean_quarters));
+        off_line[i] = std::fabs(late_[i].late_s - mean_s - slope * (late_[i].beats - mean_beats));
     }
     if (!drift_said_ && count >= kLeastForDrift && std::fabs(drift_s) >= kDrift_s &&
-        median(off_line, count) < kSteady_s && quarters > 0.0) {
+        median(off_line, count) < kSteady_s && beats > 0.0) {
         drift_said_ = true;
-        return Remark{Remark::Kind::drifting, drift_s, quarters, heard_};
+        return Remark{Remark::Kind::drifting, drift_s, beats, heard_};
     }
     if (!lag_said_ && std::fabs(lag_s) >= kLag_s && median(off_lag, count) < kSteady_s &&
         std::fabs(drift_s) < 0.5 * kDrift_s) {

@@ -17,11 +17,11 @@ public:
     void beat(double time_s, bool heard) noexcept;
     [[nodiscard]] int beats() const noexcept { return beats_; }
 
-    /// A note at a place (quarters from the beginning; `goes_on`: in the order of the exercise). Seconds behind where this
+    /// A note at a place (in beats from the beginning; `goes_on`: in the order of the exercise). Seconds behind where this
     /// player usually comes in. Needs a beat.
-    double hear(double place_quarters,
+    double hear(double place_beats,
                 double start_s,
-                double quarter_s,
+                double length_s, ///< from beat to beat
                 int beats_in_bar,
                 bool goes_on) noexcept;
     /// Forgets how late the player was; what was said stays said.
@@ -32,7 +32,7 @@ public:
 private:
     static constexpr std::size_t kNotes = 12;
     struct Late {
-        double quarters = 0.0;
+        double beats = 0.0;
         double late_s = 0.0;
     };
     [[nodiscard]] double middle_s() const noexcept;
@@ -40,7 +40,7 @@ private:
     int beats_ = 0;
     double beat_s_ = 0.0;
     bool heard_ = false;
-    std::optional<double> grid_; ///< beat number of quarter 0 of the exercise
+    std::optional<double> grid_; ///< beat number of the beginning of the exercise
     std::array<Late, kNotes> late_{};
     std::size_t count_ = 0; ///< of this phrase; newest at count_ - 1, a ring
     double usual_s_ = 0.0;  ///< what the player is late by

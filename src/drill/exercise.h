@@ -24,13 +24,28 @@ enum class Manner {
     slow_closing, ///< the hand closes slowly from open to full stop on one partial
 };
 
+/// So many beats of a value in a bar; 4 is a quarter, 8 an eighth.
+struct Metre {
+    int beats = 4;
+    int beat_type = 4;
+
+    /// Length of a bar, in quarters.
+    [[nodiscard]] double quarters() const noexcept { return 4.0 * beats / beat_type; }
+    /// How often a metronome sounds in a bar: at every beat, and where eighths go in threes at every third.
+    [[nodiscard]] int clicks() const noexcept {
+        return beat_type >= 8 && beats > 3 && beats % 3 == 0 ? beats / 3 : beats;
+    }
+    /// From one sound of the metronome to the next, in quarters.
+    [[nodiscard]] double click_quarters() const noexcept { return quarters() / clicks(); }
+    friend bool operator==(const Metre&, const Metre&) = default;
+};
+
 /// Where a step of a part stands: its bars, crooks, metres and tempos change on the way.
 struct InPart {
-    int bar = 0;                      ///< how many bars were played before this one
-    std::string number;               ///< of the bar, as printed
-    int crook = -7;                   ///< transposition of what is in the horn
-    int beats = 4;                    ///< metre: so many ...
-    int beat_type = 4;                ///< ... of these
+    int bar = 0;        ///< how many bars were played before this one
+    std::string number; ///< of the bar, as printed
+    int crook = -7;     ///< transposition of what is in the horn
+    Metre metre;
     double quarters_per_minute = 0.0; ///< 0: free
     bool fermata = false;             ///< as long as the player likes
 };
@@ -51,7 +66,7 @@ struct Step {
     /// Chosen target, from the tuning's own; e.g. a false partial that is to stay where the tube has it.
     std::optional<double> target_offset_cents;
     std::optional<double> tolerance_cents; ///< empty: the player's own for this position
-    /// Of a part; empty: bars are counted in `quarters_in_bar`. Files of exercises do not hold it.
+    /// Of a part; empty: bars follow the metre of the exercise. Files of exercises do not hold it.
     std::optional<InPart> in_part;
 };
 
@@ -68,7 +83,7 @@ struct Exercise {
     std::string purpose; ///< one sentence: what it is good for
     std::string family;  ///< "long tones", "hand pairs", "partials", ...: how lists group them
     double quarters_per_minute = 0.0; ///< 0: free tempo, the program follows
-    int quarters_in_bar = 4;
+    Metre metre;
     int repetitions = 1;
     bool even = false; ///< loudness and colour are to be alike from note to note
     Measure measure = Measure::temperament;

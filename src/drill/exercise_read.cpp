@@ -181,6 +181,19 @@ std::vector<int> read_crooks(Fields& fields) {
     return crooks;
 }
 
+Metre read_metre(Fields& fields) {
+    Metre metre;
+    metre.beats = fields.whole("quarters_in_bar", 1, 16).value_or(metre.beats);
+    if (const auto eighths = fields.whole("eighths_in_bar", 1, 32)) {
+        metre = {*eighths, 8};
+    }
+    if (fields.has("quarters_in_bar") && fields.has("eighths_in_bar")) {
+        fields.problem().refuse(fields.place_of("eighths_in_bar"),
+                                "stands beside \"quarters_in_bar\"; leave out one of them");
+    }
+    return metre;
+}
+
 void check_id(const std::string& id, Fields& fields) {
     const bool fits =
         !id.empty() && id.size() <= kLongestId && std::all_of(id.begin(), id.end(), [](char c) {
@@ -226,6 +239,7 @@ Exercise read_exercise(const json& value, const std::string& place, FileProblem&
                    "family",
                    "quarters_per_minute",
                    "quarters_in_bar",
+                   "eighths_in_bar",
                    "repetitions",
                    "even",
                    "measure",
@@ -243,7 +257,7 @@ Exercise read_exercise(const json& value, const std::string& place, FileProblem&
     exercise.purpose = fields.text("purpose");
     exercise.family = fields.text("family");
     exercise.quarters_per_minute = fields.number("quarters_per_minute", kTempo).value_or(0.0);
-    exercise.quarters_in_bar = fields.whole("quarters_in_bar", 1, 16).value_or(4);
+    exercise.metre = read_metre(fields);
     exercise.repetitions = fields.whole("repetitions", 1, 100).value_or(1);
     exercise.even = fields.truth("even").value_or(false);
     exercise.measure = one_of<Measure>(fields, "measure", kMeasures);

@@ -3,6 +3,8 @@
 #include "drill/plan.h"
 #include "drill/words.h"
 
+#include <cmath>
+
 namespace bellhand::drill {
 
 namespace {
@@ -79,8 +81,10 @@ ordered_json without_steps(const Exercise& exercise) {
     if (exercise.quarters_per_minute > 0.0) {
         out["quarters_per_minute"] = exercise.quarters_per_minute;
     }
-    if (exercise.quarters_in_bar != plain.quarters_in_bar) {
-        out["quarters_in_bar"] = exercise.quarters_in_bar;
+    if (exercise.metre.beat_type > 4) {
+        out["eighths_in_bar"] = std::lround(2.0 * exercise.metre.quarters());
+    } else if (!(exercise.metre == plain.metre)) {
+        out["quarters_in_bar"] = std::lround(exercise.metre.quarters());
     }
     if (exercise.repetitions != plain.repetitions) {
         out["repetitions"] = exercise.repetitions;

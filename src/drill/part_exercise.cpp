@@ -95,8 +95,7 @@ private:
     void begin_bar(int bar) {
         const part::TimeChange time = part::time_at(part_.music, {bar, 0});
         here_.number = part_.music.bars[static_cast<std::size_t>(bar)].number;
-        here_.beats = time.beats_sum;
-        here_.beat_type = time.beat_type;
+        here_.metre = {time.beats_sum, time.beat_type};
         for (const part::CrookChange& change : part_.crooks) {
             if (change.from <= part::Place{bar, 0}) {
                 here_.crook = change.crook.transposition;
@@ -194,7 +193,7 @@ exercise_of_part(const part::Part& part, const part::Plan& plan, int first, int 
     made.crook = crook_at(begin.crook);
     made.exercise.crooks = {begin.crook};
     made.exercise.quarters_per_minute = begin.quarters_per_minute;
-    made.exercise.quarters_in_bar = std::clamp(4 * begin.beats / begin.beat_type, 1, 16);
+    made.exercise.metre = begin.metre;
     return made;
 }
 
@@ -214,10 +213,18 @@ std::optional<PartBars> bars_of_id(const part::Part& part, std::string_view id) 
     return there ? std::optional(found) : std::nullopt;
 }
 
-std::optional<std::uint32_t> step_of_bar(const Exercise& exercise, std::string_view number) {
+std::optional<std::uint32_t>
+step_of_bar(const part::Part& part, const PartBars& bars, const Exercise& exercise, int bar) {
+    int played = 0; // bars before it
+    for (const int now : part.order) {
+        if (now == bar) {
+            break;
+        }
+        played += now >= bars.first && now <= bars.last ? 1 : 0;
+    }
     for (std::uint32_t step = 0; step < exercise.steps.size(); ++step) {
-        if (exercise.steps[step].in_part && exercise.steps[step].in_part->number == number) {
-            return step;
+        if (exercise.steps[step].in_part && exercise.steps[step].in_part->bar == played) {
+            return bar >= bars.first && bar <= bars.last ? std::optional(step) : std::nullopt;
         }
     }
     return std::nullopt;

@@ -36,8 +36,9 @@ struct PartBars {
 /// The bars of the exercise with this id; empty when it is none of this part as it stands now.
 [[nodiscard]] std::optional<PartBars> bars_of_id(const part::Part& part, std::string_view id);
 
-/// The first step in the bar that is printed with this number; empty when none is.
-[[nodiscard]] std::optional<std::uint32_t> step_of_bar(const Exercise& exercise,
-                                                       std::string_view number);
+/// The step that `bar` (index) begins with when it is played for the first time in the exercise of these bars; empty
+/// when it is not played.
+[[nodiscard]] std::optional<std::uint32_t>
+step_of_bar(const part::Part& part, const PartBars& bars, const Exercise& exercise, int bar);
 
 } // namespace bellhand::drill

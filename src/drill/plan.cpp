@@ -208,7 +208,7 @@ private:
         const long bar =
             step.in_part
                 ? step.in_part->bar
-                : static_cast<long>(std::floor(at_quarters_ / exercise_.quarters_in_bar + 1e-6));
+                : static_cast<long>(std::floor(at_quarters_ / exercise_.metre.quarters() + 1e-6));
         without_bar_ = step.quarters > 0.0 ? 0 : without_bar_ + 1;
         asked.bar_begins = after_rest_ || bar != bar_before_ || without_bar_ > kNotesWithoutBar;
         without_bar_ = asked.bar_begins && step.quarters == 0.0 ? 1 : without_bar_;

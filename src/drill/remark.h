@@ -7,7 +7,7 @@ struct Remark {
     enum class Kind {
         tempo, ///< another tempo than written: `played`, `written`, quarter notes a minute
         behind_click, ///< always the same time behind the metronome: `played`, seconds; negative: before it
-        drifting, ///< away from the metronome: `played`, seconds in `written` quarters; positive: falling behind
+        drifting, ///< away from the metronome: `played`, seconds in `written` beats; positive: falling behind
         another_tune, ///< what sounds is not this exercise: nothing of it is judged
     };
     Kind kind = Kind::tempo;

@@ -62,7 +62,7 @@ Result<Runner> Runner::make(const Exercise& exercise, const RunSettings& setting
         state->total_quarters += quarters_of(exercise, exercise.steps[step]);
     }
     state->where.parts = static_cast<std::uint32_t>(state->crooks.size());
-    state->where.beats_to_go = exercise.quarters_in_bar;
+    state->where.beats_to_go = exercise.metre.clicks();
     state->begin_part();
     return Runner(std::move(state));
 }
@@ -114,7 +114,7 @@ void Runner::beat(double time_s, bool heard) {
         s.pulse = Pulse(s.quarter_s, true);
     }
     s.click.beat(time_s + s.settings.click_delay_s, heard);
-    s.where.beats_to_go = std::max(0, s.exercise.quarters_in_bar - s.click.beats());
+    s.where.beats_to_go = std::max(0, s.exercise.metre.clicks() - s.click.beats());
     advance(time_s);
 }
 

@@ -276,8 +276,12 @@ std::optional<double> Runner::State::timing(const Aligned& aligned, double start
     const bool goes_on = aligned.follows && in_turn(aligned.asked);
     double behind_click_s = 0.0;
     if (click.beats() > 0) {
-        behind_click_s =
-            click.hear(note.quarters, start_s, quarter_s, exercise.quarters_in_bar, goes_on);
+        const double click_quarters = exercise.metre.click_quarters();
+        behind_click_s = click.hear(note.quarters / click_quarters,
+                                    start_s,
+                                    quarter_s * click_quarters,
+                                    exercise.metre.clicks(),
+                                    goes_on);
         if (const auto remark = click.remark()) {
             remarks.push_back(*remark);
         }

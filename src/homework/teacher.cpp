@@ -21,7 +21,7 @@ struct Bars {
 std::optional<Bars> bars_of_steps(const drill::Exercise& exercise) {
     Bars bars;
     double at = 0.0;
-    const double bar = std::max(1, exercise.quarters_in_bar);
+    const double bar = exercise.metre.quarters();
     for (const drill::Step& step : exercise.steps) {
         if (step.quarters <= 0.0 && step.written) {
             return std::nullopt;

@@ -75,9 +75,10 @@ void Run::Inside::set_up_block() {
 
 void Run::Inside::set_sound() {
     const drill::Exercise& exercise = block().exercise;
-    sound.beats_per_minute =
-        options.metronome && one_tempo(exercise) ? exercise.quarters_per_minute : 0.0;
-    sound.beats_in_bar = exercise.quarters_in_bar;
+    sound.beats_per_minute = options.metronome && one_tempo(exercise)
+                                 ? exercise.quarters_per_minute / exercise.metre.click_quarters()
+                                 : 0.0;
+    sound.beats_in_bar = exercise.metre.clicks();
     sound.drone_hz.fill(0.0);
     const horn::Tuning on_crook = skill::tuning_of(block(), options.tuning);
     if (options.drone && exercise.measure == drill::Measure::chord && exercise.root) {

@@ -42,7 +42,7 @@ bool one_tempo(const drill::Exercise& exercise) noexcept {
     return std::all_of(exercise.steps.begin(), exercise.steps.end(), [&](const auto& step) {
         return !step.in_part ||
                (step.in_part->quarters_per_minute == exercise.quarters_per_minute &&
-                !step.in_part->fermata);
+                step.in_part->metre == exercise.metre && !step.in_part->fermata);
     });
 }
 

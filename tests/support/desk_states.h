@@ -203,7 +203,7 @@ struct Room {
             << p.closing.closing().pace_s() << static_cast<int>(p.run.view().stage)
             << p.run.view().block << p.run.view().kept;
         out << '|' << static_cast<int>(p.part.stage()) << p.part.row() << ' ' << p.part.cursor()
-            << ' ' << p.part.version() << p.part.said() << p.part.problem();
+            << ' ' << p.part.version() << p.part.said() << p.part.problem() << p.part.speed();
         for (int sheet = 1; sheet <= static_cast<int>(desk::Sheet::figures); ++sheet) {
             out << ' ' << d.sheets().at(static_cast<desk::Sheet>(sheet))->selected();
         }
@@ -382,6 +382,9 @@ inline std::vector<State> states() {
          }},
         {"part", [=](Room& room) { on_part(room); }},
         {"part, pinned", [=](Room& room) { on_part(room).press(key(desk::Key::tab)); }},
+        {"part, going round",
+         [=](Room& room) { on_part(room).type("[,").press(key(desk::Key::down)); }},
+        {"part, played", [=](Room& room) { on_part(room).press(key(desk::Key::enter)); }},
         {"part, crooks compared",
          [=](Room& room) { on_part(room).type("c").press(key(desk::Key::down)); }},
         {"sheet input", [](Room& room) { room.type("i"); }},

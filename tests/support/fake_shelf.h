@@ -32,6 +32,15 @@ public:
         return all;
     }
 
+    drill::BarResults bars; ///< of every part
+    Result<drill::BarResults> bars_of(const part::Part& /*part*/,
+                                      const part::Plan& /*plan*/) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        return bars;
+    }
+
     Result<std::vector<logbook::SessionRecord>> sessions() override {
         if (!refuses.empty()) {
             return failure(refuses);

@@ -74,12 +74,18 @@ void draw_line(const Canvas& canvas,
     const int bar_here = page.part()->attacks[page.cursor()].at.bar;
     for (const engraving::BarRoom& bar : system.bars) {
         const auto index = static_cast<std::size_t>(bar.bar);
-        if (page.printed().bar_of[index] == bar_here && score.bars[index].rests == 0) {
-            canvas.fill({box.x0 + bar.left * space,
-                         bottom - 4.6F * space,
-                         box.x0 + bar.right * space,
-                         bottom + 0.6F * space},
-                        canvas.colour.brass_soft);
+        const int in_file = page.printed().bar_of[index];
+        const Box room{box.x0 + bar.left * space,
+                       bottom - 4.6F * space,
+                       box.x0 + bar.right * space,
+                       bottom + 0.6F * space};
+        if (in_file == bar_here && score.bars[index].rests == 0) {
+            canvas.fill(room, canvas.colour.brass_soft);
+        }
+        // What goes round has a line over it.
+        if (page.loop() && in_file >= page.loop()->first && in_file <= page.loop()->last) {
+            canvas.fill({room.x0, room.y0 - 0.5F * space, room.x1, room.y0 - 0.2F * space},
+                        canvas.colour.brass);
         }
     }
     draw_system(canvas, system, box.x0, bottom, space, [&](int event) {

@@ -173,8 +173,8 @@ void draw_band(const Canvas& canvas, const desk::RunView& view, Box box) {
         // The beats that are still to come, one mark each.
         const float step = 2.2F * cap;
         float x =
-            box.middle_x() - 0.5F * step * static_cast<float>(view.exercise.quarters_in_bar - 1);
-        for (int beat = view.exercise.quarters_in_bar; beat > 0; --beat, x += step) {
+            box.middle_x() - 0.5F * step * static_cast<float>(view.exercise.metre.clicks() - 1);
+        for (int beat = view.exercise.metre.clicks(); beat > 0; --beat, x += step) {
             if (beat > view.beats_to_go) {
                 canvas.dot(x, box.middle_y(), 0.5F * cap, canvas.colour.ink);
             } else {

@@ -24,6 +24,7 @@ struct Engraved {
     Box box;
     float line_space = 0.0F;
     bool verdicts = false;
+    bool part = false; ///< a page of a part, whose bars have numbers
 
     engraving::Score score;
     engraving::Layout layout;
@@ -39,7 +40,7 @@ void lay_out_at(const Canvas& canvas, Engraved& engraved, float space) {
     style.width = engraved.box.width() / space;
     style.least_room = kLeastRoom;
     style.room_below = engraved.verdicts ? kUnderRow : 0.0F;
-    style.bar_numbers = false;
+    style.bar_numbers = engraved.part;
     style.text_width = text_widths(canvas, space);
     engraved.space = space;
     engraved.layout = engraving::lay_out(engraved.score, style);
@@ -64,9 +65,13 @@ void fit(const Canvas& canvas, Engraved& engraved) {
     const float largest = engraved.systems() > 1 ? usual : std::min(1.2F * usual, widest);
     const float space =
         std::max(1.0F, std::min(largest, box.height() / (shown * engraved.total())));
+    const float one_row = std::min(largest, box.height() / engraved.total());
+    lay_out_at(canvas, engraved, space);
+    if (engraved.systems() > 1) {
+        return; // the same notes larger do not fit in one row either
+    }
     // All of it in one row may be larger than two rows of it.
-    for (float larger = std::min(largest, box.height() / engraved.total()); larger > space;
-         larger *= 0.93F) {
+    for (float larger = one_row; larger > space; larger *= 0.93F) {
         lay_out_at(canvas, engraved, larger);
         if (engraved.systems() == 1) {
             return;
@@ -75,14 +80,32 @@ void fit(const Canvas& canvas, Engraved& engraved) {
     lay_out_at(canvas, engraved, space);
 }
 
+/// What is to be laid out: an exercise, or the page of a part.
+struct Music {
+    const drill::Exercise* exercise = nullptr;
+    const desk::PlayedPart* part = nullptr;
+
+    [[nodiscard]] bool empty() const {
+        return part == nullptr ? exercise->steps.empty() : part->printed.score.events.empty();
+    }
+    [[nodiscard]] std::uint64_t key() const {
+        return part == nullptr ? desk::page_key(*exercise) : part->key;
+    }
+    [[nodiscard]] engraving::Score score() const {
+        return part == nullptr ? desk::exercise_score(*exercise) : part->printed.score;
+    }
+};
+
 /// Laid out once for as long as nothing changes; what was looked at before is kept for a while.
 const Engraved&
-engraved_for(const Canvas& canvas, const drill::Exercise& exercise, const Box& box, bool verdicts) {
+engraved_for(const Canvas& canvas, const Music& music, const Box& box, bool verdicts) {
     static std::deque<Engraved> kept;
-    const std::uint64_t key = desk::page_key(exercise);
+    const std::uint64_t key = music.key();
+    const bool part = music.part != nullptr;
     const auto same = [&](const Engraved& one) {
-        return one.key == key && one.verdicts == verdicts && one.box.width() == box.width() &&
-               one.box.height() == box.height() && one.line_space == canvas.scale.line_space_px();
+        return one.key == key && one.part == part && one.verdicts == verdicts &&
+               one.box.width() == box.width() && one.box.height() == box.height() &&
+               one.line_space == canvas.scale.line_space_px();
     };
     const auto found = std::find_if(kept.begin(), kept.end(), same);
     if (found != kept.end()) {
@@ -97,7 +120,8 @@ engraved_for(const Canvas& canvas, const drill::Exercise& exercise, const Box& b
     made.box = box;
     made.verdicts = verdicts;
     made.line_space = canvas.scale.line_space_px();
-    made.score = desk::exercise_score(exercise);
+    made.part = part;
+    made.score = music.score();
     fit(canvas, made);
     kept.push_front(std::move(made));
     return kept.front();
@@ -110,6 +134,7 @@ struct Marks {
     bool playing = false;               ///< it is the player's place, not only looked at
     bool sounding = false;
     std::uint32_t past = 0; ///< steps before it have been played
+    int bar = -1;           ///< is marked whole
 };
 
 class SystemDrawing {
@@ -123,6 +148,7 @@ public:
           bottom_line_(row.y0 + engraved.high * engraved.space) {}
 
     void draw(const Marks& marks) const {
+        draw_bar(marks.bar);
         if (marks.place) {
             draw_place(*marks.place, marks);
         }
@@ -152,6 +178,18 @@ private:
     /// Where what came of the notes is written.
     [[nodiscard]] float under() const {
         return bottom_line_ - (engraved_.low + kUnderRow) * space_ - 0.5F * kRowGap * space_;
+    }
+
+    void draw_bar(int bar) const {
+        for (const engraving::BarRoom& room : system_.bars) {
+            if (room.bar == bar) {
+                canvas_.fill({x_of(room.left),
+                              bottom_line_ - 5.0F * space_,
+                              x_of(room.right),
+                              bottom_line_ + space_},
+                             canvas_.colour.brass_soft);
+            }
+        }
     }
 
     /// The room of a step in this system, tied pieces with it. Who plays finds a pointer under it, and its ground tinted while
@@ -236,14 +274,14 @@ private:
 };
 
 void draw_systems(const Canvas& canvas,
-                  const drill::Exercise& exercise,
+                  const Music& music,
                   const Marks& marks,
                   std::uint32_t looked_at,
                   const Box& box) {
-    if (exercise.steps.empty()) {
+    if (music.empty()) {
         return;
     }
-    const Engraved& engraved = engraved_for(canvas, exercise, box, marks.place.has_value());
+    const Engraved& engraved = engraved_for(canvas, music, box, marks.place.has_value());
     const desk::ShownSystems systems =
         desk::shown_systems(engraved.layout, engraved.score, looked_at);
     const float height = engraved.total() * engraved.space;
@@ -300,13 +338,15 @@ void draw_verdict_mark(const Canvas& canvas, const desk::Verdict& verdict, const
 }
 
 void draw_run_staff(const Canvas& canvas, const desk::RunView& view, const Box& box) {
+    const desk::RunMarks shown = desk::run_marks(view);
     Marks marks;
-    marks.verdicts = &view.verdicts;
-    marks.place = view.sounding ? view.step : view.next;
+    marks.verdicts = &shown.verdicts;
+    marks.place = shown.place;
     marks.playing = true;
     marks.sounding = view.sounding;
-    marks.past = view.begun ? *marks.place : 0;
-    draw_systems(canvas, view.exercise, marks, *marks.place, box);
+    marks.past = shown.past;
+    marks.bar = shown.bar;
+    draw_systems(canvas, {&view.exercise, view.part.get()}, marks, shown.place, box);
 }
 
 void draw_marked_staff(const Canvas& canvas,
@@ -317,7 +357,7 @@ void draw_marked_staff(const Canvas& canvas,
     Marks marks;
     marks.verdicts = &verdicts;
     marks.place = chosen;
-    draw_systems(canvas, exercise, marks, chosen.value_or(0), box);
+    draw_systems(canvas, {&exercise, nullptr}, marks, chosen.value_or(0), box);
 }
 
 } // namespace bellhand::gui

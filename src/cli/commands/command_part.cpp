@@ -159,7 +159,7 @@ Question question_of(const PartOptions& options,
 void print_plan(const part::Score& score,
                 const part::Part& part,
                 const part::Plan& plan,
-                BarRange bars,
+                drill::PartBars bars,
                 const Question& question,
                 TableFormat format) {
     if (format == TableFormat::json) {

@@ -45,9 +45,9 @@ class Writer {
 public:
     explicit Writer(const drill::Exercise& exercise)
         : exercise_(exercise),
-          metre_{std::max(1, exercise.quarters_in_bar),
-                 4,
-                 std::to_string(std::max(1, exercise.quarters_in_bar)),
+          metre_{exercise.metre.beats,
+                 exercise.metre.beat_type,
+                 std::to_string(exercise.metre.beats),
                  false} {}
 
     engraving::Score write() {
@@ -249,7 +249,8 @@ std::uint64_t page_key(const drill::Exercise& exercise) noexcept {
     const auto add = [&key](double value) {
         key = (key ^ static_cast<std::uint64_t>(std::llround(1000.0 * value))) * 1099511628211ULL;
     };
-    add(exercise.quarters_in_bar);
+    add(exercise.metre.quarters());
+    add(exercise.metre.beat_type);
     for (const drill::Step& step : exercise.steps) {
         add(step.written ? 10.0 * step.written->number + step.written->sharps : -1.0);
         add(step.hand ? static_cast<double>(*step.hand) : -1.0);

@@ -123,6 +123,42 @@ bool hand_changes(const RunView& view) {
     return true; // the first note: the hand is still to be placed
 }
 
+RunMarks run_marks(const RunView& view) {
+    RunMarks marks;
+    const std::uint32_t step = view.sounding ? view.step : view.next;
+    const auto block = static_cast<std::size_t>(view.block);
+    if (!view.part || block >= view.part->attack_of.size() ||
+        step >= view.part->attack_of[block].size()) {
+        marks.place = step;
+        marks.verdicts = view.verdicts;
+        marks.past = view.begun ? step : 0;
+        return marks;
+    }
+    const std::vector<std::size_t>& attack_of = view.part->attack_of[block];
+    const auto note_of = [&](std::size_t at) { return static_cast<std::uint32_t>(attack_of[at]); };
+    marks.place = note_of(step);
+    marks.past = view.begun ? marks.place : 0;
+    // Of a note that is played more than once in a time through, the newest counts.
+    for (std::size_t i = 0; i < std::min(view.verdicts.size(), attack_of.size()); ++i) {
+        if (view.verdicts[i] && view.exercise.steps[i].written) {
+            marks.verdicts.resize(std::max<std::size_t>(marks.verdicts.size(), attack_of[i] + 1));
+            marks.verdicts[note_of(i)] = view.verdicts[i];
+        }
+    }
+    const engraving::Score& page = view.part->printed.score;
+    const auto event =
+        std::find_if(page.events.begin(), page.events.end(), [&](const engraving::Event& one) {
+            return one.step == marks.place;
+        });
+    if (event != page.events.end()) {
+        marks.bar = event->bar;
+        const bool counted =
+            marks.bar > 0 && page.bars[static_cast<std::size_t>(marks.bar) - 1].rests > 0;
+        marks.bar -= view.rest_bars > 0 && counted ? 1 : 0;
+    }
+    return marks;
+}
+
 RunWords run_words(const RunView& view) {
     switch (view.stage) {
     case RunStage::waiting:

@@ -1,9 +1,11 @@
 #pragma once
 
+#include "desk/model/played_part.h"
 #include "desk/model/verdict.h"
 #include "run/run.h"
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -61,6 +63,7 @@ struct RunView {
     std::string next_crook;                   ///< its crook, when it is another one
     std::vector<run::BlockSummary> summaries; ///< of the blocks that are over
     std::uint32_t kept = 0;                   ///< times "keep that" was asked for
+    std::shared_ptr<const PlayedPart> part;   ///< whose bars are played; null: an exercise
 };
 
 /// The run as it is now.
@@ -71,6 +74,15 @@ void refresh(RunView& view, const run::State& state, const horn::Tuning& tuning)
 
 /// Whether the step asked next wants the hand elsewhere than the note before it.
 [[nodiscard]] bool hand_changes(const RunView& view);
+
+/// What the page shows of a run, in what its events are known by: steps of the exercise, or notes of the part.
+struct RunMarks {
+    std::uint32_t place = 0; ///< sounds, or is asked next
+    std::uint32_t past = 0;  ///< what stands before it was played
+    std::vector<std::optional<Verdict>> verdicts;
+    int bar = -1; ///< of the part's page: where the player is; of an exercise none is marked
+};
+[[nodiscard]] RunMarks run_marks(const RunView& view);
 
 /// What is said of the stage: large, and one sentence below it. Either may be empty.
 struct RunWords {

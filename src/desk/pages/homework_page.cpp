@@ -253,7 +253,7 @@ void HomeworkPage::undo() {
 void HomeworkPage::work_on(const homework::Given& given) {
     auto blocks = shelf_.homework().work(given, tuning_.crook);
     if (!blocks.empty()) {
-        wishes_.run = RunWish{std::move(blocks), std::nullopt};
+        wishes_.run = RunWish{std::move(blocks), std::nullopt, nullptr};
         return;
     }
     said_ = given.returned_at.empty() ? "All of it is done; S writes the file that goes back."

@@ -3,9 +3,7 @@
 #include "chart/score_pages.h"
 #include "core/files.h"
 #include "desk/sheets/sheet.h"
-#include "drill/part_exercise.h"
 #include "part/write/annotate.h"
-#include "skill/focus.h"
 
 #include <algorithm>
 #include <utility>
@@ -91,6 +89,8 @@ void PartPage::answer(const part::ReadOptions& options) {
     part_ = std::move(*part);
     cursor_ = 0;
     hard_ = 0;
+    loop_.reset();
+    speed_percent_ = 100;
     stage_ = Stage::reading;
     make_plan();
 }
@@ -197,7 +197,7 @@ KeyTable PartPage::row_keys() {
 }
 
 KeyTable PartPage::page_keys() {
-    KeyTable table{on(Key::enter, "play from this bar", [this] { play(); }),
+    KeyTable table{play_line(),
                    on_steps(Key::left, Key::right, "note", [this](int step) { step_note(step); }),
                    on_steps(Key::up, Key::down, "bar", [this](int step) { step_bar(step); }),
                    on(Key::tab, "another hand for this note", [this] { another_way(); }),
@@ -210,6 +210,8 @@ KeyTable PartPage::page_keys() {
                        partials_ = !partials_;
                        show_page();
                    })};
+    const KeyTable ways = play_keys();
+    table.insert(table.end(), ways.begin(), ways.end());
     if (pin_here() != pins_.end()) {
         table.push_back(on('x', "delete the pin", [this] { drop_pin(); }).or_key(Key::del));
     }
@@ -262,8 +264,12 @@ void PartPage::next_hard_bar() noexcept {
     choose(dearest.value_or(cursor_));
 }
 
+const std::string& PartPage::number_of(int bar) const {
+    return part_->music.bars[static_cast<std::size_t>(bar)].number;
+}
+
 std::string PartPage::bar_number(std::size_t attack) const {
-    return part_->music.bars[static_cast<std::size_t>(part_->attacks[attack].at.bar)].number;
+    return number_of(part_->attacks[attack].at.bar);
 }
 
 std::vector<part::Pin>::iterator PartPage::pin_here() {
@@ -370,30 +376,6 @@ void PartPage::print() {
     const std::filesystem::path to = beside(", " + name + ".pdf");
     const auto written = write_file_in_one_step(to, *pages);
     tell_saved(written, "Printed to ", to);
-}
-
-void PartPage::play() {
-    const part::Attack& from = part_->attacks[cursor_];
-    int last = static_cast<int>(part_->music.bars.size()) - 1;
-    for (const part::Attack& attack : part_->attacks) {
-        if (attack.at.bar >= from.at.bar && attack.crook != from.crook) {
-            last = std::max(from.at.bar, attack.at.bar - 1);
-            break;
-        }
-    }
-    auto made = drill::exercise_of_part(*part_, plan_, from.at.bar, last);
-    if (!made) {
-        tell({}, made.error().message);
-        return;
-    }
-    skill::PlannedBlock block;
-    block.exercise = std::move(made->exercise);
-    block.crook = made->crook;
-    block.why = "From bar " + bar_number(cursor_) + " of the part.";
-    block.play_s = skill::length_s(block.exercise);
-    block.rest_s = block.play_s;
-    block.whole_passes = true;
-    wishes_.run = RunWish{{std::move(block)}, std::nullopt};
 }
 
 std::string PartPage::note_words() const {

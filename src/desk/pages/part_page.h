@@ -3,8 +3,11 @@
 #include "desk/model/part_question.h"
 #include "desk/page.h"
 #include "desk/session.h"
+#include "desk/store/shelf.h"
+#include "drill/part_exercise.h"
 #include "part/plan/plan.h"
 #include "part/write/printed.h"
+#include "run/part_blocks.h"
 
 #include <cstddef>
 #include <filesystem>
@@ -25,7 +28,7 @@ public:
         crooks,   ///< how hard it is on each crook
     };
 
-    explicit PartPage(const Session& session) : session_(session) {}
+    PartPage(const Session& session, Shelf& shelf) : session_(session), shelf_(shelf) {}
 
     /// Opens a score or a part; `problem` says why it could not.
     void take_file(const std::filesystem::path& file);
@@ -48,6 +51,10 @@ public:
     /// The attack that is looked at.
     [[nodiscard]] std::size_t cursor() const noexcept { return cursor_; }
     void choose(std::size_t attack) noexcept;
+    /// Bars that are played round and round; empty: the part is played to its end.
+    [[nodiscard]] const std::optional<drill::PartBars>& loop() const noexcept { return loop_; }
+    /// Per cent of the written tempo.
+    [[nodiscard]] int speed() const noexcept { return speed_percent_; }
     /// "bar 12, note 3: F♯4, partial 11, ¾", and why.
     [[nodiscard]] std::string note_words() const;
     [[nodiscard]] std::string reason() const;
@@ -75,7 +82,16 @@ private:
     void compare();
     void save();
     void print();
+    [[nodiscard]] KeyLine play_line();
+    [[nodiscard]] KeyTable play_keys();
+    [[nodiscard]] std::string play_words() const;
     void play();
+    void play_worst();
+    void begin(Result<run::PartBlocks> blocks);
+    void begin_loop();
+    void end_loop();
+    void change_speed(int by_percent);
+    [[nodiscard]] std::string loop_words() const;
     /// Beside the file that was opened, with another ending.
     [[nodiscard]] std::filesystem::path beside(const std::string& ending) const;
     void tell(std::string said, std::string problem = {});
@@ -83,9 +99,11 @@ private:
                     const std::string& words,
                     const std::filesystem::path& to);
     [[nodiscard]] std::string bar_number(std::size_t attack) const;
+    [[nodiscard]] const std::string& number_of(int bar) const;
     [[nodiscard]] std::vector<part::Pin>::iterator pin_here();
 
     const Session& session_;
+    Shelf& shelf_;
     Stage stage_ = Stage::empty;
     std::filesystem::path file_;
     std::optional<part::Score> score_;
@@ -100,6 +118,8 @@ private:
     bool partials_ = false;
     std::optional<horn::Tuning> made_for_;
     int version_ = 0;
+    std::optional<drill::PartBars> loop_;
+    int speed_percent_ = 100;
     std::size_t cursor_ = 0;
     std::size_t hard_ = 0;
     std::string asked_;

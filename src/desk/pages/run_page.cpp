@@ -3,11 +3,13 @@
 #include "words/hand.h"
 
 #include <string>
+#include <utility>
 
 namespace bellhand::desk {
 
-void RunPage::begin(const char* back_to) {
+void RunPage::begin(const char* back_to, std::shared_ptr<const PlayedPart> part) {
     view_ = {};
+    view_.part = std::move(part);
     back_to_ = back_to;
     follow();
 }

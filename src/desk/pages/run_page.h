@@ -14,8 +14,8 @@ public:
     void follow() override;
     [[nodiscard]] KeyTable keys() override;
     [[nodiscard]] bool alone() const override { return true; }
-    /// Another run begins; `back_to`: the name of the page that is shown when it is over.
-    void begin(const char* back_to);
+    /// Another run begins; `back_to`: the name of the page that is shown when it is over; `part`: what is played, or null.
+    void begin(const char* back_to, std::shared_ptr<const PlayedPart> part);
 
     [[nodiscard]] const RunView& view() const noexcept { return view_; }
 

@@ -48,7 +48,7 @@ void ExercisesSheet::accept() {
     block.play_s = once_s * std::max(1, block.exercise.repetitions);
     block.rest_s = block.play_s;
     wishes_.close_sheet = true;
-    wishes_.run = RunWish{{std::move(block)}, std::nullopt};
+    wishes_.run = RunWish{{std::move(block)}, std::nullopt, nullptr};
 }
 
 } // namespace bellhand::desk

@@ -9,6 +9,7 @@
 #include "desk/store/take_listener.h"
 #include "drill/library.h"
 #include "report/report.h"
+#include "run/part_blocks.h"
 #include "run/skill_log.h"
 #include "takes/budget.h"
 
@@ -52,6 +53,13 @@ public:
 
     Result<std::vector<drill::Exercise>> exercises() override {
         return drill::built_in_exercises();
+    }
+
+    Result<drill::BarResults> bars_of(const part::Part& part, const part::Plan& plan) override {
+        if (!log_.exists()) {
+            return drill::BarResults{};
+        }
+        return log_.ask([&](logbook::Logbook& log) { return run::part_results(part, plan, log); });
     }
 
     Result<std::vector<logbook::SessionRecord>> sessions() override {

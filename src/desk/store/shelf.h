@@ -4,6 +4,7 @@
 #include "core/result.h"
 #include "desk/store/homework_shelf.h"
 #include "drill/exercise.h"
+#include "drill/part_results.h"
 #include "horn/tuning.h"
 #include "logbook/records.h"
 #include "progress/progress.h"
@@ -51,6 +52,10 @@ public:
     [[nodiscard]] virtual Result<skill::Skills> skills() = 0;
     /// Every exercise there is to choose from. Errors: a file of theirs cannot be read.
     [[nodiscard]] virtual Result<std::vector<drill::Exercise>> exercises() = 0;
+
+    /// How the bars of this part went; nothing where nothing is logged. Errors: the log cannot be read.
+    [[nodiscard]] virtual Result<drill::BarResults> bars_of(const part::Part& part,
+                                                            const part::Plan& plan) = 0;
 
     /// Newest first, without those in the bin.
     [[nodiscard]] virtual Result<std::vector<logbook::SessionRecord>> sessions() = 0;

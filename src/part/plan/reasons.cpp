@@ -9,6 +9,8 @@ namespace bellhand::part {
 
 namespace {
 
+constexpr int kHeard = 5; // points that a change of tone costs to be worth a word
+
 struct Ground {
     int saved;
     const char* words;
@@ -60,7 +62,10 @@ std::string warning(const PhraseNote& note, const Choice& choice, const CostPart
     if (parts.compass > 0) {
         return "outside what parts for this crook usually ask";
     }
-    return note.slurred && parts.tone_change > 0 ? "the tone changes inside the slur" : "";
+    if (note.slurred && parts.tone_change > 0) {
+        return "the tone changes inside the slur";
+    }
+    return parts.tone_change >= kHeard ? "the tone changes from the note before" : "";
 }
 
 std::string capital(std::string text) {

@@ -1,5 +1,7 @@
 #include "part/read/encoding.h"
 
+#include "datafile/json_text.h"
+
 #include <algorithm>
 #include <cctype>
 #include <cstdint>
@@ -86,6 +88,14 @@ std::string from_utf16(std::string_view bytes, bool little) {
     return text;
 }
 
+std::string from_latin1(std::string_view bytes) {
+    std::string text;
+    for (const char c : bytes) {
+        append(text, static_cast<unsigned char>(c));
+    }
+    return text;
+}
+
 void declare_utf8(std::string& text) {
     const std::string_view head = declaration(text);
     const std::size_t name = head.find("encoding");
@@ -99,6 +109,10 @@ void declare_utf8(std::string& text) {
 }
 
 } // namespace
+
+std::string name_of(std::string_view bytes) {
+    return datafile::plain_line(datafile::is_utf8(bytes) ? std::string(bytes) : from_latin1(bytes));
+}
 
 std::string utf8_of(std::string bytes) {
     const Encoding encoding = encoding_of(bytes);
@@ -114,9 +128,7 @@ std::string utf8_of(std::string bytes) {
         text = from_utf16(bytes, encoding == Encoding::utf16_little);
         break;
     case Encoding::latin1:
-        for (const char c : bytes) {
-            append(text, static_cast<unsigned char>(c));
-        }
+        text = from_latin1(bytes);
         break;
     }
     declare_utf8(text);

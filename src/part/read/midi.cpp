@@ -1,6 +1,6 @@
 #include "part/read/midi.h"
 
-#include "datafile/json_text.h"
+#include "part/read/encoding.h"
 
 #include <algorithm>
 #include <array>
@@ -137,7 +137,7 @@ private:
         constexpr std::uint32_t kTempo = 0x51;
         constexpr std::uint32_t kTime = 0x58;
         if ((kind == kName || kind == kInstrument) && name_.empty()) {
-            name_ = datafile::plain_line(data.substr(0, 100));
+            name_ = name_of(data.substr(0, 100));
         } else if (kind == kEnd) {
             finished_ = true;
         } else if (kind == kTempo && data.size() >= 3) {

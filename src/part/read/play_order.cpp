@@ -1,7 +1,8 @@
 #include "part/read/play_order.h"
 
+#include "part/read/system_marks.h"
+
 #include <algorithm>
-#include <cctype>
 #include <numeric>
 #include <optional>
 #include <string_view>
@@ -12,20 +13,6 @@ namespace {
 
 constexpr int kMostTimes = 100; ///< that anybody plays the same bars
 
-std::string letters_of(std::string_view text) {
-    std::string letters;
-    for (const char c : text) {
-        if (std::isalpha(static_cast<unsigned char>(c)) != 0) {
-            letters += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-        }
-    }
-    return letters;
-}
-
-bool begins(const std::string& text, std::string_view with) {
-    return text.rfind(with, 0) == 0;
-}
-
 /// The signs of all bars, with what stands there in words only.
 std::vector<Signs> all_signs(const Music& music) {
     std::vector<Signs> signs;
@@ -33,14 +20,12 @@ std::vector<Signs> all_signs(const Music& music) {
         signs.push_back(bar.signs);
     }
     for (const Words& words : music.words) {
-        const std::string text = letters_of(words.text);
+        const Jump jump = jump_of(words.text);
         Signs& here = signs[static_cast<std::size_t>(words.at.bar)];
-        here.da_capo =
-            here.da_capo || text == "dc" || begins(text, "dcal") || begins(text, "dacapo");
-        here.dal_segno =
-            here.dal_segno || text == "ds" || begins(text, "dsal") || begins(text, "dalsegno");
-        here.fine = here.fine || text == "fine";
-        here.to_coda = here.to_coda || text == "tocoda";
+        here.da_capo = here.da_capo || jump == Jump::da_capo;
+        here.dal_segno = here.dal_segno || jump == Jump::dal_segno;
+        here.fine = here.fine || jump == Jump::fine;
+        here.to_coda = here.to_coda || jump == Jump::to_coda;
     }
     return signs;
 }

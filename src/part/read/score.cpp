@@ -4,6 +4,7 @@
 #include "part/read/compressed.h"
 #include "part/read/encoding.h"
 #include "part/read/midi.h"
+#include "part/read/system_marks.h"
 #include "part/read/xml_score.h"
 
 #include <utility>
@@ -115,6 +116,12 @@ Result<Music> Score::music(std::size_t part) const {
         return midi_music(content_->midi, part, place);
     }
     auto music = read_bars(bars_of(content_->xml, head.id), place);
+    if (music && part > 0 && !parts().front().missing) {
+        const auto first = read_bars(bars_of(content_->xml, parts().front().id), place);
+        if (first) { // what is wrong there does not concern this player
+            take_system_marks(*music, *first);
+        }
+    }
     if (music) {
         music->sounding_pitch = music->sounding_pitch || content_->xml.sounding_pitch;
     }

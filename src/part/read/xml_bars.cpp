@@ -1,4 +1,5 @@
 #include "datafile/json_text.h"
+#include "part/read/system_marks.h"
 #include "part/read/xml_note.h"
 #include "part/read/xml_score.h"
 
@@ -322,6 +323,11 @@ private:
             take_wedge(mark, place);
         } else if (name == "metronome") {
             take_metronome(mark, place);
+        } else if (name == "rehearsal") {
+            if (const std::string letter = datafile::plain_line(mark.text().get());
+                is_rehearsal_mark(letter)) {
+                music_.words.push_back({place, letter, std::nullopt});
+            }
         } else if (name == "segno") {
             music_.bars.back().signs.segno = true;
         } else if (name == "coda") {

@@ -21,14 +21,12 @@ engraving::Value value_of(const Note& note) {
 class Printer {
 public:
     Printer(const Part& part, const Plan& plan, const PrintOptions& options)
-        : part_(part),
-          music_(part.music),
-          plan_(plan),
-          options_(options),
-          bars_(printed_bars(part)) {}
+        : part_(part), music_(part.music), plan_(plan), options_(options) {
+        find_attacks();
+        bars_ = printed_bars(part, !respelled_);
+    }
 
     PrintedPart print() {
-        find_attacks();
         engraving::Score& score = printed_.score;
         score.title = options_.title;
         score.name = part_.head.name;
@@ -94,17 +92,10 @@ private:
         } else if (together == 0) {
             add_notes(index);
         }
-        for (engraving::Text& text : texts_of(music_, index, now_, together != 0)) {
-            printed_.score.texts.push_back(std::move(text));
-        }
-        if (together > 1) {
-            for (engraving::Text& text : ends_of(to.signs, now_)) {
-                printed_.score.texts.push_back(std::move(text));
-            }
-        } else {
-            for (engraving::Text& text : ends_of(from.signs, now_)) {
-                printed_.score.texts.push_back(std::move(text));
-            }
+        const std::vector<engraving::Text> said = texts_of(music_, index, now_, together != 0);
+        const std::vector<engraving::Text> ends = ends_of(to.signs, now_, said);
+        for (const auto* const texts : {&said, &ends}) {
+            printed_.score.texts.insert(printed_.score.texts.end(), texts->begin(), texts->end());
         }
     }
 
@@ -211,8 +202,11 @@ private:
         event.value = value_of(note);
         event.head = note.staff;
         event.grace = note.grace;
+        event.cue = note.cue;
         event.tie = note.tie_begins;
-        if (!note.tie_ends || attack_of_.count(number) != 0) {
+        if (note.cue) {
+            sounding_ = kNoAttack;
+        } else if (!note.tie_ends || attack_of_.count(number) != 0) {
             const auto attack = attack_of_.find(number);
             sounding_ = attack != attack_of_.end() ? attack->second : kNoAttack;
             if (attack != attack_of_.end()) {
@@ -324,6 +318,24 @@ private:
                                                    printed_bar(hairpin.to.bar),
                                                    hairpin.to.tick,
                                                    hairpin.growing});
+            }
+        }
+        part_swells();
+    }
+
+    /// Where a file lets one hairpin grow and another fade over the same notes, it means one after the other.
+    void part_swells() {
+        for (engraving::Hairpin& grows : printed_.score.hairpins) {
+            for (engraving::Hairpin& fades : printed_.score.hairpins) {
+                const bool same = grows.growing && !fades.growing && grows.bar == fades.bar &&
+                                  grows.tick == fades.tick && grows.to_bar == fades.to_bar &&
+                                  grows.to_tick == fades.to_tick;
+                if (!same) {
+                    continue;
+                }
+                const bool one_bar = grows.bar == grows.to_bar;
+                grows.to_bar = fades.bar = (grows.bar + grows.to_bar + 1) / 2;
+                grows.to_tick = fades.tick = one_bar ? (grows.tick + grows.to_tick) / 2 : 0;
             }
         }
     }

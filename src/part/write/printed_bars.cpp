@@ -69,6 +69,23 @@ void find_crooks(const Part& part, std::vector<PrintedBar>& bars) {
     }
 }
 
+/// Small notes of others, where the player is silent.
+void find_cues(const Music& music, std::vector<PrintedBar>& bars) {
+    std::vector<int> voice(bars.size(),
+                           -1); // -1: no cue yet; -2: the player himself has notes here
+    for (std::size_t i = 0; i < bars.size(); ++i) {
+        voice[i] = bars[i].heads.empty() ? -1 : -2;
+    }
+    for (std::size_t i = 0; i < music.notes.size(); ++i) {
+        const Note& note = music.notes[i];
+        int& here = voice[at(note.at.bar)];
+        if (note.cue && !note.rest && !note.chord && (here == -1 || here == note.voice)) {
+            here = note.voice;
+            bars[at(note.at.bar)].heads.push_back(i);
+        }
+    }
+}
+
 bool begins_anew(const PrintedBar& bar, const Signs& signs) {
     return bar.key_change || bar.metre_change || bar.words || !bar.crook_due.empty() ||
            signs.repeat_begins || !signs.ending_begins.empty() || signs.segno || signs.coda;
@@ -81,12 +98,15 @@ bool ends_something(const Signs& signs) {
 
 } // namespace
 
-std::vector<PrintedBar> printed_bars(const Part& part) {
+std::vector<PrintedBar> printed_bars(const Part& part, bool cues) {
     std::vector<PrintedBar> bars(part.music.bars.size());
     if (!bars.empty()) {
         sort_notes(part, bars);
         find_changes(part.music, bars);
         find_crooks(part, bars);
+        if (cues) {
+            find_cues(part.music, bars);
+        }
     }
     return bars;
 }

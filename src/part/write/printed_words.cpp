@@ -1,5 +1,7 @@
 #include "part/write/printed_words.h"
 
+#include "part/read/system_marks.h"
+
 #include <algorithm>
 #include <array>
 #include <cctype>
@@ -19,13 +21,6 @@ std::string lowered(std::string_view words) {
     return low;
 }
 
-/// Beginnings of tempo words on parts of the eighteenth and nineteenth century (common practice, no source).
-constexpr std::array<std::string_view, 28> kTempo{
-    "alla ",     "aria",      "allegr",   "andant",   "adagio",  "larg",      "lento",
-    "grave",     "presto",    "prestiss", "moderato", "vivace",  "menuett",   "minuet",
-    "trio",      "scherzo",   "rondo",    "finale",   "tempo",   "maestoso",  "marcia",
-    "siciliano", "polonaise", "un poco",  "poco a",   "più all", "più mosso", "langsam"};
-
 constexpr std::array<std::string_view, 24> kExpression{
     "dolce",   "cresc",  "decresc", "dim",     "espr",    "legato", "stacc", "marc",
     "ten",     "cantab", "sempre",  "leggier", "pesante", "sotto",  "mezza", "morendo",
@@ -42,15 +37,16 @@ bool begins_with_any(std::string_view words, const std::array<std::string_view, 
 
 TextKind kind_of_words(const std::string& words) {
     const std::string low = lowered(words);
-    const bool capital =
-        !words.empty() && std::isupper(static_cast<unsigned char>(words.front())) != 0;
     if (begins_with_any(low, kExpression)) {
         return TextKind::expression;
     }
-    if (capital && begins_with_any(low, kTempo)) {
+    if (is_tempo(words)) {
         return TextKind::tempo;
     }
-    return low.size() == 1 && capital ? TextKind::rehearsal : TextKind::words;
+    if (jump_of(words) != Jump::none) {
+        return TextKind::navigation;
+    }
+    return is_rehearsal_mark(words) ? TextKind::rehearsal : TextKind::words;
 }
 
 std::vector<engraving::Text> texts_of(const Music& music, int bar, int printed_bar, bool empty) {
@@ -66,7 +62,7 @@ std::vector<engraving::Text> texts_of(const Music& music, int bar, int printed_b
             texts.push_back(text);
         }
     };
-    const auto of_bar = [bar](const auto& one, int wanted) { return one.at.bar < wanted; };
+    const auto of_bar = [](const auto& one, int wanted) { return one.at.bar < wanted; };
     const auto each = [&](const auto& all, const auto& take) {
         for (auto it = std::lower_bound(all.begin(), all.end(), bar, of_bar);
              it != all.end() && it->at.bar == bar;
@@ -94,17 +90,22 @@ std::vector<engraving::Text> texts_of(const Music& music, int bar, int printed_b
     return texts;
 }
 
-std::vector<engraving::Text> ends_of(const Signs& signs, int printed_bar) {
+std::vector<engraving::Text>
+ends_of(const Signs& signs, int printed_bar, const std::vector<engraving::Text>& said) {
     std::vector<engraving::Text> texts;
-    const auto add = [&](bool holds, const char* words) {
-        if (holds) {
+    const auto add = [&](bool holds, Jump jump, const char* words) {
+        const bool in_words =
+            std::any_of(said.begin(), said.end(), [jump](const engraving::Text& text) {
+                return jump_of(text.words) == jump;
+            });
+        if (holds && !in_words) {
             texts.push_back({printed_bar, 0, TextKind::navigation, words});
         }
     };
-    add(signs.to_coda, "To Coda");
-    add(signs.fine, "Fine");
-    add(signs.da_capo, "D.C.");
-    add(signs.dal_segno, "D.S.");
+    add(signs.to_coda, Jump::to_coda, "To Coda");
+    add(signs.fine, Jump::fine, "Fine");
+    add(signs.da_capo, Jump::da_capo, "D.C.");
+    add(signs.dal_segno, Jump::dal_segno, "D.S.");
     return texts;
 }
 

@@ -99,6 +99,13 @@ TEST_SUITE("guarded JSON") {
         CHECK(plain_line("\xC3x") == "?x");    // no continuation
         CHECK(plain_line("\xC1\xBF") == "??"); // overlong
         CHECK(plain_line("\xF5\x80\x80\x80") == "????");
+        CHECK(plain_line("\xE0\x96\x91") == "???");      // overlong
+        CHECK(plain_line("\xED\xA0\x80") == "???");      // half of a surrogate pair
+        CHECK(plain_line("\xF0\x8F\xBF\xBF") == "????"); // overlong
+        CHECK(plain_line("\xF4\x90\x80\x80") == "????"); // beyond the last
+        CHECK(plain_line("\xF4\x8F\xBF\xBD") != "????");
+        CHECK(datafile::is_utf8("H\xC3\xB6rner"));
+        CHECK_FALSE(datafile::is_utf8("H\xF6rner"));
         CHECK(plain_line("\xE2\x99") == "??");
         CHECK(plain_line("") == "");
     }

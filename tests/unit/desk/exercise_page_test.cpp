@@ -63,8 +63,17 @@ TEST_SUITE("desk/exercise page") {
         drill::Exercise exercise;
         const double lengths[] = {
             3.0, 2.5, 0.5, 7.0, 0.25, 1.0 / 3, 1.0 / 3, 1.0 / 3, 0.75, 5.0, 1.2, 0.8};
-        for (const int quarters : {2, 3, 4, 5, 6}) {
-            exercise.quarters_in_bar = quarters;
+        for (const drill::Metre& metre : {drill::Metre{2, 4},
+                                          drill::Metre{3, 4},
+                                          drill::Metre{4, 4},
+                                          drill::Metre{5, 4},
+                                          drill::Metre{6, 4},
+                                          drill::Metre{3, 8},
+                                          drill::Metre{5, 8},
+                                          drill::Metre{6, 8},
+                                          drill::Metre{9, 8},
+                                          drill::Metre{12, 8}}) {
+            exercise.metre = metre;
             exercise.steps.clear();
             for (int i = 0; i < 36; ++i) {
                 exercise.steps.push_back(step(i % 7 == 6 ? nullptr : "G4", lengths[i % 12]));
@@ -83,9 +92,31 @@ TEST_SUITE("desk/exercise page") {
             CHECK(next == exercise.steps.size());
             for (std::size_t i = 0; i < filled.size(); ++i) {
                 CHECK(filled[i] == score.bars[i].ticks);
-                CHECK((i + 1 == filled.size() || filled[i] == quarters * kQuarter));
+                CHECK((i + 1 == filled.size() || filled[i] == score.bars[i].ticks));
+                CHECK((i + 1 == filled.size() ||
+                       filled[i] == static_cast<int>(metre.quarters() * kQuarter)));
             }
         }
+    }
+
+    TEST_CASE("six eighths go in two beams of three, and a dotted quarter is one note") {
+        drill::Exercise exercise;
+        exercise.metre = {6, 8};
+        for (int i = 0; i < 6; ++i) {
+            exercise.steps.push_back(step("G4", 0.5));
+        }
+        exercise.steps.push_back(step("C5", 1.5));
+        exercise.steps.push_back(step("G4", 1.5));
+        const engraving::Score score = exercise_score(exercise);
+        REQUIRE(score.events.size() == 8); // nothing is tied
+        REQUIRE(score.bars.size() == 2);
+        CHECK(score.bars.front().metre == engraving::Metre{6, 8, "6", false});
+        const std::vector<int> beams = engraving::beam_groups(score, engraving::metres_of(score));
+        CHECK(beams[0] >= 0);
+        CHECK((beams[0] == beams[1] && beams[1] == beams[2]));
+        CHECK((beams[3] == beams[4] && beams[4] == beams[5]));
+        CHECK(beams[2] != beams[3]);
+        CHECK(score.events[6].value == engraving::Value{2, 1, 1, 1});
     }
 
     TEST_CASE("steps without a length have no bar lines, and no metre is said") {
@@ -213,7 +244,7 @@ TEST_SUITE("desk/exercise page") {
         other.steps[3].slurred = true;
         CHECK(page_key(other) != page_key(plain));
         other = plain;
-        other.quarters_in_bar = 3;
+        other.metre.beats = 3;
         CHECK(page_key(other) != page_key(plain));
     }
 }

@@ -44,7 +44,7 @@ Exercise any_exercise(audio::exact::Random& random, int number) {
     exercise.purpose = choose(2) == 0 ? "" : "For the hand.";
     exercise.family = choose(2) == 0 ? "" : "hand";
     exercise.quarters_per_minute = choose(2) == 0 ? 0.0 : 20.0 + 280.0 * random.uniform();
-    exercise.quarters_in_bar = 1 + choose(16);
+    exercise.metre = choose(2) == 0 ? Metre{1 + choose(16), 4} : Metre{1 + choose(32), 8};
     exercise.repetitions = 1 + choose(100);
     exercise.even = choose(2) == 0;
     if (choose(2) == 0) {
@@ -101,10 +101,10 @@ bool same(const Step& a, const Step& b) {
 
 bool same(const Exercise& a, const Exercise& b) {
     return a.id == b.id && a.title == b.title && a.purpose == b.purpose && a.family == b.family &&
-           a.quarters_per_minute == b.quarters_per_minute &&
-           a.quarters_in_bar == b.quarters_in_bar && a.repetitions == b.repetitions &&
-           a.even == b.even && a.measure == b.measure && a.root == b.root && a.crooks == b.crooks &&
-           a.each_crook == b.each_crook && a.printed_for == b.printed_for &&
+           a.quarters_per_minute == b.quarters_per_minute && a.metre == b.metre &&
+           a.repetitions == b.repetitions && a.even == b.even && a.measure == b.measure &&
+           a.root == b.root && a.crooks == b.crooks && a.each_crook == b.each_crook &&
+           a.printed_for == b.printed_for &&
            std::equal(a.steps.begin(),
                       a.steps.end(),
                       b.steps.begin(),
@@ -237,7 +237,7 @@ TEST_SUITE("drill/exercise_file") {
                 }
             }
         }
-        CHECK(limits == 16);
+        CHECK(limits == 18);
         CHECK(words == 22);
     }
 
@@ -259,6 +259,11 @@ TEST_SUITE("drill/exercise_file") {
         CHECK(with("/exercise/crooks", {"F", "F"}).find("twice") != std::string::npos);
         CHECK(with("/exercise/crooks", {"C"}).find("alto or basso") != std::string::npos);
         CHECK(with("/exercise/each_crook", true).find("at least two") != std::string::npos);
+        CHECK(with("/exercise/eighths_in_bar", 33).find("eighths_in_bar") != std::string::npos);
+        json two_metres = minimal();
+        two_metres["exercise"]["quarters_in_bar"] = 3;
+        two_metres["exercise"]["eighths_in_bar"] = 6;
+        CHECK(complaint(two_metres).find("leave out one") != std::string::npos);
         CHECK(with("/exercise/id", "Long Tones").find("small letters") != std::string::npos);
         CHECK(with("/exercise/quarters_per_minute", 7).find("slower than 20") != std::string::npos);
         CHECK(with("/exercises", json::array()).find("either") != std::string::npos);

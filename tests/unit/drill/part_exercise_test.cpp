@@ -80,7 +80,7 @@ TEST_SUITE("drill/part_exercise") {
                 CHECK(step.in_part->number ==
                       read.part.music.bars[static_cast<std::size_t>(attack.at.bar)].number);
             } else {
-                CHECK(step.quarters <= 4.0 * step.in_part->beats / step.in_part->beat_type);
+                CHECK(step.quarters <= step.in_part->metre.quarters());
             }
         }
         const auto middle = exercise_of_part(read.part, read.plan, 12, 24);
@@ -209,7 +209,7 @@ TEST_SUITE("drill/part_exercise") {
         RunSettings settings;
         settings.tuning.crook = made->crook;
         settings.repeat_missed = 0;
-        settings.start_step = step_of_bar(made->exercise, "9");
+        settings.start_step = step_of_bar(read.part, {0, 11}, made->exercise, 8);
         REQUIRE(settings.start_step);
         auto runner = Runner::make(made->exercise, settings);
         REQUIRE(runner);
@@ -234,7 +234,7 @@ TEST_SUITE("drill/part_exercise") {
         };
         play_from(*settings.start_step, 5);
         runner->advance(now_s += 3.0);
-        play_from(*step_of_bar(made->exercise, "5"), 6);
+        play_from(*step_of_bar(read.part, {0, 11}, made->exercise, 4), 6);
         runner->advance(now_s += 3.0);
         Judgement judged;
         std::vector<std::uint32_t> steps;
@@ -245,7 +245,8 @@ TEST_SUITE("drill/part_exercise") {
         REQUIRE(steps.size() == 11);
         CHECK(steps.front() >= *settings.start_step);
         CHECK(made->exercise.steps[steps.back()].in_part->bar <= 6);
-        CHECK_FALSE(step_of_bar(made->exercise, "77"));
+        CHECK_FALSE(step_of_bar(read.part, {0, 11}, made->exercise, 76));
+        CHECK_FALSE(step_of_bar(read.part, {0, 11}, made->exercise, 12));
     }
 
     TEST_CASE("a part of 5000 notes can be run") {

@@ -146,7 +146,7 @@ TEST_SUITE("homework/teacher") {
         CHECK(steps_of_bars(exercise, 1, 1).value() == std::pair{0U, 3U});
         CHECK(steps_of_bars(exercise, 2, 3).value() == std::pair{4U, 11U});
         CHECK(steps_of_bars(exercise, 4, 4).value() == std::pair{12U, 15U});
-        exercise.quarters_in_bar = 8;
+        exercise.metre.beats = 8;
         CHECK(steps_of_bars(exercise, 2, 2).value() == std::pair{8U, 15U});
         exercise.steps[0].quarters = 4.0; // 19 quarters in all: the last bar is not full
         CHECK(steps_of_bars(exercise, 3, 3).value() == std::pair{13U, 15U});

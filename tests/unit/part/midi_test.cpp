@@ -79,6 +79,23 @@ TEST_SUITE("part/midi") {
         CHECK(part->attacks[1].start_s == doctest::Approx(60.0 / 90.0).epsilon(0.001));
     }
 
+    TEST_CASE("a name in ISO 8859-1 or broken UTF-8 is read") {
+        const auto named = [](const std::string& name) {
+            const std::string text =
+                std::string("\xFF\x03") + static_cast<char>(name.size()) + name;
+            const std::string track =
+                event(0, text) + event(0, on(0, 53)) + event(96, off(0, 53)) + kEnd;
+            const auto score = Score::open(head(0, 1) + chunk("MTrk", track), "file");
+            REQUIRE(score);
+            return score->parts()[0];
+        };
+        CHECK(named("H\xF6rner in Es").name == "Hörner in Es");
+        CHECK(named("H\xF6rner in Es").horn);
+        CHECK(named("Hörner in Es").name == "Hörner in Es");
+        CHECK(named("Horn\xE0\x96\x91").name == "Hornà?"
+                                                "?");
+    }
+
     TEST_CASE("without a name that says it, the crook is asked for") {
         const std::string track = event(0, on(0, 53)) + event(96, off(0, 53)) + kEnd;
         const auto score = Score::open(head(0, 1) + chunk("MTrk", track), "file");

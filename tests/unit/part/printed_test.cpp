@@ -147,9 +147,76 @@ TEST_SUITE("part/printed page") {
         check_page(made);
     }
 
+    TEST_CASE(
+        "cues stand small where the player is silent, without signs; the crook has its rest") {
+        const auto bars = test::bars_text("C4 C4 C4 C4 | -:w | -:w | C4 C4 C4 C4");
+        const std::string rest = "<rest measure=\"yes\"/>";
+        const std::size_t second = bars.find("<measure number=\"2\"");
+        const std::size_t third = bars.find("<measure number=\"3\"");
+        REQUIRE(second < third);
+        REQUIRE(third != std::string::npos);
+        const std::string cue = "<measure number=\"2\"><note><cue/><pitch><step>G</step>"
+                                "<octave>4</octave></pitch><duration>8</duration><voice>1</voice>"
+                                "<type>whole</type></note></measure>";
+        const Printed made =
+            printed_text("Horn in F", bars.substr(0, second) + cue + bars.substr(third));
+        CHECK(made.part.attacks.size() == 8);
+        int cues = 0;
+        for (const engraving::Event& event : made.page.score.events) {
+            if (event.cue) {
+                ++cues;
+                CHECK(event.step == kNoAttack);
+                CHECK(event.signs.empty());
+                CHECK(event.head);
+            }
+        }
+        CHECK(cues == 1);
+        CHECK(made.page.score.bars.size() == 4);
+    }
+
+    TEST_CASE("a jump that stands in words and in signs is printed once") {
+        const std::string words = "<direction><direction-type><words>D.S. al Coda</words>"
+                                  "</direction-type><sound dalsegno=\"s\"/></direction>";
+        const std::string only_sign = "<sound tocoda=\"c\"/>";
+        const auto bars = test::bars_text("C4 C4 C4 C4 | C4 C4 C4 C4 | C4 C4 C4 C4");
+        std::string with = bars;
+        const std::string end = "</measure>";
+        with.insert(with.find(end), only_sign);
+        with.insert(with.find(end, with.find(end) + 1), words);
+        const Printed made = printed_text("Horn in F", with);
+        std::vector<std::string> jumps;
+        for (const engraving::Text& text : made.page.score.texts) {
+            if (text.kind == engraving::TextKind::navigation) {
+                jumps.push_back(text.words);
+            }
+        }
+        CHECK(jumps == std::vector<std::string>{"To Coda", "D.S. al Coda"});
+    }
+
+    TEST_CASE("a swell that the file puts over one note grows, then fades") {
+        const auto wedge = [](const char* type, const char* number) {
+            return std::string("<direction><direction-type><wedge type=\"") + type +
+                   "\" number=\"" + number + "\"/></direction-type></direction>";
+        };
+        std::string bars = test::bars_text("C4:w | C4:w");
+        bars.insert(bars.find("<note"), wedge("diminuendo", "1") + wedge("crescendo", "2"));
+        bars.insert(bars.find("</measure>"), wedge("stop", "1") + wedge("stop", "2"));
+        const Printed made = printed_text("Horn in F", bars);
+        REQUIRE(made.page.score.hairpins.size() == 2);
+        const auto& fades = made.page.score.hairpins[0];
+        const auto& grows = made.page.score.hairpins[1];
+        CHECK(grows.growing);
+        CHECK(grows.tick == 0);
+        CHECK(grows.to_tick == fades.tick);
+        CHECK(fades.tick == 2 * kQuarter);
+        CHECK(fades.to_tick == 4 * kQuarter);
+    }
+
     TEST_CASE("words are what they are") {
         using engraving::TextKind;
         CHECK(kind_of_words("Allegro vivace") == TextKind::tempo);
+        CHECK(kind_of_words("Più lento") == TextKind::tempo);
+        CHECK(kind_of_words("D.S. al Coda") == TextKind::navigation);
         CHECK(kind_of_words("dolce") == TextKind::expression);
         CHECK(kind_of_words("cresc.") == TextKind::expression);
         CHECK(kind_of_words("muta in D") == TextKind::words);

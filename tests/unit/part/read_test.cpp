@@ -285,6 +285,50 @@ TEST_SUITE("part/read") {
         CHECK(three.attacks[2].at.tick == 4 * kQuarter / 3);
     }
 
+    TEST_CASE("what stands over the first part of a score alone holds for the horn below it") {
+        const std::string tempo =
+            "<direction><direction-type><words>Andante</words></direction-type>"
+            "<direction-type><metronome><beat-unit>quarter</beat-unit><per-minute>72"
+            "</per-minute></metronome></direction-type></direction>"
+            "<direction><direction-type><rehearsal>B</rehearsal></direction-type></direction>";
+        const std::string fine = "<direction><direction-type><words>D.C. al Fine</words>"
+                                 "</direction-type></direction>";
+        const std::string bars = test::bars_text("C5 C5 C5 C5 | E5 E5 E5 E5");
+        const std::string end = "</measure>";
+        std::string top = bars;
+        top.insert(top.find("<note"), tempo);
+        top.insert(top.rfind(end), fine);
+        top.insert(top.find(end), "<sound fine=\"yes\"/>");
+        const auto score = Score::open(
+            "<score-partwise><part-list><score-part id=\"P1\"><part-name>Flute</part-name>"
+            "</score-part><score-part id=\"P2\"><part-name>Horn in D</part-name></score-part>"
+            "</part-list><part id=\"P1\">" +
+                top + "</part><part id=\"P2\">" + bars + "</part></score-partwise>",
+            "test");
+        REQUIRE(score);
+        const auto horn = read_part(*score, 1, {});
+        REQUIRE(horn);
+        CHECK(horn->tempo_said);
+        CHECK(horn->attacks.front().length_s == doctest::Approx(60.0 / 72.0));
+        CHECK(horn->order == std::vector<int>{0, 1, 0});
+        std::vector<std::string> words;
+        for (const Words& one : horn->music.words) {
+            words.push_back(one.text);
+        }
+        CHECK(words == std::vector<std::string>{"Andante", "B", "D.C. al Fine"});
+        // A part with a tempo of its own keeps it.
+        std::string own = bars;
+        own.insert(own.find("<note"), "<sound tempo=\"100\"/>");
+        const auto other = Score::open(
+            "<score-partwise><part-list><score-part id=\"P1\"><part-name>Flute</part-name>"
+            "</score-part><score-part id=\"P2\"><part-name>Horn in D</part-name></score-part>"
+            "</part-list><part id=\"P1\">" +
+                top + "</part><part id=\"P2\">" + own + "</part></score-partwise>",
+            "test");
+        REQUIRE(other);
+        CHECK(read_part(*other, 1, {})->attacks.front().length_s == doctest::Approx(0.6));
+    }
+
     TEST_CASE("what is not understood is passed over and counted") {
         const Part part = part_of(before_note(
             score_text("Horn in D", bars_text("C4 G4", kInD)), 1, "<sparkle colour=\"red\"/>"));

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -23,13 +24,13 @@ skill::PlannedBlock block_of(const std::vector<PartBar>& bars, int times = 1) {
     block.exercise.id = "part-horn-00000000-0-9";
     block.exercise.title = "Horn";
     block.exercise.quarters_per_minute = 120.0;
-    block.exercise.quarters_in_bar = 2;
+    block.exercise.metre = {2, 4};
     block.exercise.repetitions = times;
     int played = 0;
     for (const PartBar& bar : bars) {
         drill::Step step;
         step.in_part =
-            drill::InPart{played, std::to_string(played + 1), bar.crook, 2, 4, 120.0, false};
+            drill::InPart{played, std::to_string(played + 1), bar.crook, {2, 4}, 120.0, false};
         if (bar.notes.empty()) {
             step.quarters = 2.0;
             block.exercise.steps.push_back(step);
@@ -150,5 +151,27 @@ TEST_SUITE("practice/part run") {
         steady.exercise.steps.back().in_part->quarters_per_minute = 90.0;
         CHECK_FALSE(run::one_tempo(steady.exercise));
         CHECK(Player(steady).running.sound().beats_per_minute == 0.0);
+        skill::PlannedBlock changing = block_of({{{"C5", "G4"}}, {{"E5", "C5"}}});
+        changing.exercise.steps.back().in_part->metre = {3, 4};
+        CHECK_FALSE(run::one_tempo(changing.exercise));
+    }
+
+    TEST_CASE("the metronome sounds twice in six eighths, and three times in three") {
+        for (const auto& [metre, clicks] : {std::pair{drill::Metre{6, 8}, 2},
+                                            std::pair{drill::Metre{3, 8}, 3},
+                                            std::pair{drill::Metre{9, 8}, 3},
+                                            std::pair{drill::Metre{2, 2}, 2},
+                                            std::pair{drill::Metre{5, 4}, 5}}) {
+            skill::PlannedBlock block = block_of({{{"C5", "G4"}}});
+            block.exercise.metre = metre;
+            for (drill::Step& step : block.exercise.steps) {
+                step.in_part->metre = metre;
+            }
+            const Player player(block);
+            CHECK(player.running.sound().beats_in_bar == clicks);
+            // 120 quarters a minute: a bar takes half a second a quarter.
+            CHECK(player.running.sound().beats_per_minute ==
+                  doctest::Approx(60.0 * clicks / (0.5 * metre.quarters())));
+        }
     }
 }
