@@ -154,7 +154,7 @@ TEST_SUITE("app/demo_player") {
         (void)player.stand()->take();
         player.follow(&run.state(), run.tuning(), 0.0);
         CHECK(tones_laid(player) == 0);
-        for (int beat = 0; beat < exercise.quarters_in_bar; ++beat) {
+        for (int beat = 0; beat < exercise.metre.beats; ++beat) {
             CHECK_FALSE(player.stand()->take());
             run.beat(0.5 + beat);
             player.follow(&run.state(), run.tuning(), 0.5 + beat);

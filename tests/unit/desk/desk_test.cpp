@@ -4,6 +4,7 @@
 #include "support/fake_shelf.h"
 
 #include <chrono>
+#include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <string_view>
@@ -168,11 +169,23 @@ TEST_SUITE("gui/desk") {
         DeskStart start;
         start.input.kind = InputChoice::Kind::demo;
         Desk desk(ear.ear(), start);
+        const auto stand = ear.shared->choices.front().demo_stand;
+        REQUIRE(stand);
+        const auto before = stand->take();
+        REQUIRE(before);
         type(desk, "c");
         press(desk, Key::down);
         press(desk, Key::enter);
-        REQUIRE(ear.shared->options.size() == 2);
-        CHECK(ear.shared->options[1].tuning.crook.transposition == -8);
+        desk.update(1.0);
+        const auto after = stand->take();
+        REQUIRE(after);
+        REQUIRE(after->tones.size() == before->tones.size());
+        for (std::size_t i = 0; i < after->tones.size();
+             ++i) { // a semitone lower, in the same session
+            CHECK(after->tones[i].f0_hz / before->tones[i].f0_hz ==
+                  doctest::Approx(std::exp2(-1.0 / 12.0)).epsilon(1e-3));
+        }
+        CHECK(ear.shared->options.size() == 1);
     }
 
     TEST_CASE("a temperament is chosen by its row") {
