@@ -3,7 +3,7 @@
 add_library(bellhand_warnings INTERFACE)
 add_library(bellhand::warnings ALIAS bellhand_warnings)
 target_compile_options(bellhand_warnings INTERFACE
-  -Wall -Wextra -Wpedantic $<IF:$<BOOL:${BELLHAND_UNITY}>,-Wno-subobject-linkage,-Wshadow> -Wconversion -Wsign-conversion -Wdouble-promotion -Wold-style-cast
+  -Wall -Wextra -Wpedantic $<IF:$<BOOL:${BELLHAND_UNITY}>,$<$<CXX_COMPILER_ID:GNU>:-Wno-subobject-linkage>,-Wshadow> -Wconversion -Wsign-conversion -Wdouble-promotion -Wold-style-cast
   -Wundef -Wformat=2 -Wnon-virtual-dtor -Woverloaded-virtual -Wcast-align
   $<$<CXX_COMPILER_ID:GNU>:-Wlogical-op -Wduplicated-cond -Wduplicated-branches>)
 if(BELLHAND_WERROR)

@@ -112,6 +112,7 @@ std::size_t File::read_at(std::span<unsigned char> bytes, std::uint64_t place) c
     });
 }
 
+// NOLINTNEXTLINE(readability-make-member-function-const): the file is changed
 std::size_t File::write_at(std::span<const unsigned char> bytes, std::uint64_t place) {
     return all_of(bytes.size(), [&](std::size_t done) {
         return ::pwrite(
@@ -119,6 +120,7 @@ std::size_t File::write_at(std::span<const unsigned char> bytes, std::uint64_t p
     });
 }
 
+// NOLINTNEXTLINE(readability-make-member-function-const): the file is changed
 bool File::flush() {
     return ::fsync(number_) == 0;
 }
@@ -131,6 +133,7 @@ std::optional<std::uint64_t> File::size() const {
     return static_cast<std::uint64_t>(state.st_size);
 }
 
+// NOLINTNEXTLINE(readability-make-member-function-const): the file is taken
 bool File::lock() {
     return ::flock(number_, LOCK_EX | LOCK_NB) == 0;
 }

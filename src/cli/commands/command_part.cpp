@@ -181,6 +181,21 @@ void print_plan(const part::Score& score,
                stdout);
 }
 
+/// The files that are asked for: the score with signs, the pages to play from.
+Result<void> write_files(const PartOptions& options,
+                         const part::Score& score,
+                         const part::Part& part,
+                         const part::Plan& plan) {
+    if (options.annotate) {
+        auto written = write_annotated(*options.annotate, score, part, plan, options.partials);
+        if (!written) {
+            return written;
+        }
+    }
+    return options.print ? write_pages(*options.print, score, part, plan, options.partials)
+                         : Result<void>{};
+}
+
 /// Everything that is asked of one part.
 Result<int> one_part(const PartOptions& options,
                      const part::Score& score,
@@ -201,18 +216,8 @@ Result<int> one_part(const PartOptions& options,
     if (some.attacks.empty()) {
         return usage_error("There is no note to play in these bars: choose others.");
     }
-    if (options.annotate) {
-        const auto written =
-            write_annotated(*options.annotate, score, part, *plan, options.partials);
-        if (!written) {
-            return tl::unexpected(written.error());
-        }
-    }
-    if (options.print) {
-        const auto written = write_pages(*options.print, score, part, *plan, options.partials);
-        if (!written) {
-            return tl::unexpected(written.error());
-        }
+    if (const auto written = write_files(options, score, part, *plan); !written) {
+        return tl::unexpected(written.error());
     }
     if (options.plan) {
         print_plan(score, part, *plan, *bars, question_of(options, part, settings), *options.plan);
