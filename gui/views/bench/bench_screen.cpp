@@ -9,6 +9,7 @@
 #include <cmath>
 #include <cstdio>
 #include <string>
+#include <string_view>
 
 namespace bellhand::gui {
 
@@ -18,17 +19,22 @@ std::string millimetres(double metres) {
     return std::to_string(std::lround(1000.0 * metres)) + " mm";
 }
 
-/// The drawer: every piece this player owns, the mounted ones marked.
-void draw_drawer(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box box) {
-    const float em = canvas.em;
-    const Box head = box.take_top(2.0F * em);
+/// What a column is, cut when it is too long.
+void draw_title(const Canvas& canvas, const Box& head, std::string_view words) {
     canvas.text_within(Face::remark,
                        canvas.cap(),
                        head.x0,
                        head.y0 + canvas.cap(),
-                       box.width(),
+                       head.width(),
                        canvas.colour.ink_soft,
-                       bench.profile().name);
+                       words);
+}
+
+/// The drawer: every piece this player owns, the mounted ones marked.
+void draw_drawer(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box box) {
+    const float em = canvas.em;
+    const Box head = box.take_top(2.0F * em);
+    draw_title(canvas, head, bench.profile().name);
     const float height =
         std::min(2.0F * em, box.height() / static_cast<float>(std::max(1, bench.pieces())));
     const int visible = std::max(1, static_cast<int>(box.height() / std::max(1.5F * em, height)));
@@ -165,13 +171,7 @@ void draw_ways(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box b
                   (answer.found == 1 ? " way to build " : " ways to build ") +
                   desk.session().tuning().crook.label
             : std::string("nothing reaches ") + desk.session().tuning().crook.label + "; nearest";
-    canvas.text_within(Face::remark,
-                       canvas.cap(),
-                       head.x0,
-                       head.y0 + canvas.cap(),
-                       box.width(),
-                       canvas.colour.ink_soft,
-                       title);
+    draw_title(canvas, head, title);
     if (!bench.missing().empty()) {
         box.y0 = canvas.paragraph(
                      Face::text, canvas.small_cap(), box, canvas.colour.ink, bench.missing()) +
