@@ -95,7 +95,7 @@ void draw_cautions(const Canvas& page, Box box) {
     }
 }
 
-void draw_heading(const Canvas& canvas, const Box& box, std::string_view words) {
+void draw_small_heading(const Canvas& canvas, const Box& box, std::string_view words) {
     canvas.text(Face::remark,
                 canvas.cap(),
                 box.x0,

@@ -31,7 +31,7 @@ lines_of(const Canvas& canvas, Face face, float cap_px, float room, std::string_
 void draw_cautions(const Canvas& canvas, Box box);
 
 /// A small heading at the top left of a box.
-void draw_heading(const Canvas& canvas, const Box& box, std::string_view words);
+void draw_small_heading(const Canvas& canvas, const Box& box, std::string_view words);
 
 /// A heading in italics over a hairline; what is left of the box is returned.
 Box draw_section(const Canvas& canvas, Box box, const std::string& title);

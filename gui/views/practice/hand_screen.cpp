@@ -48,7 +48,7 @@ void draw_list(const Canvas& canvas, desk::Desk& desk, Box box) {
     const trainer::PlayedNote* chosen = desk.pages().hand.note();
     const float row_height = 2.15F * canvas.em;
     const Box head = box.take_top(2.2F * canvas.em);
-    draw_heading(canvas, head, "asked, heard, cents");
+    draw_small_heading(canvas, head, "asked, heard, cents");
     // The chosen one stays in sight.
     std::vector<const trainer::PlayedNote*> notes;
     std::size_t at = 0;
@@ -86,7 +86,7 @@ void draw_figures(const Canvas& canvas,
                   const char* heading,
                   const std::vector<words::Figure>& figures,
                   const char* otherwise) {
-    draw_heading(canvas, box, heading);
+    draw_small_heading(canvas, box, heading);
     box.take_top(1.9F * canvas.em);
     if (figures.empty()) {
         canvas.paragraph(Face::text, canvas.small_cap(), box, canvas.colour.ink_soft, otherwise);

@@ -127,10 +127,10 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
 
     Box rest = box;
     const Box caption = rest.take_top(2.2F * canvas.em);
-    draw_heading(canvas,
-                 caption,
-                 std::string("natural notes of the ") + desk.session().tuning().crook.label +
-                     " tube");
+    draw_small_heading(canvas,
+                       caption,
+                       std::string("natural notes of the ") + desk.session().tuning().crook.label +
+                           " tube");
     Frame frame{rest.shrunk(0.0F, 0.8F * canvas.em),
                 rungs.front().cents - 60.0,
                 rungs.back().cents + 60.0,

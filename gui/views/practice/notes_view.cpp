@@ -52,11 +52,11 @@ void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     Box rest = box;
     const Box head = rest.take_top(2.2F * canvas.em);
     const std::size_t ended = desk.session().view().notes_ended();
-    draw_heading(canvas,
-                 head,
-                 ended == 0 ? "notes played"
-                            : std::to_string(ended) + (ended == 1 ? " note" : " notes") + " in " +
-                                  report::clock_text(desk.session().elapsed_s()));
+    draw_small_heading(canvas,
+                       head,
+                       ended == 0 ? "notes played"
+                                  : std::to_string(ended) + (ended == 1 ? " note" : " notes") +
+                                        " in " + report::clock_text(desk.session().elapsed_s()));
     const float row_height = 2.15F * canvas.em;
     for (const trainer::PlayedNote& note : desk.session().view().notes()) {
         if (rest.height() < row_height) {

@@ -71,7 +71,7 @@ void draw_key_lines(
     if (std::none_of(table.begin(), table.end(), wanted)) {
         return;
     }
-    draw_heading(canvas, box, title);
+    draw_small_heading(canvas, box, title);
     box.take_top(1.9F * canvas.em);
     for (const desk::KeyLine& line : table) {
         if (!wanted(line)) {
@@ -145,7 +145,7 @@ float draw_figure_help(const Canvas& canvas, const Box& box, int step) {
         if (group != figure.group) {
             rest.take_top(group.empty() ? 0.0F : 0.7F * canvas.em);
             group = figure.group;
-            draw_heading(canvas, rest, group);
+            draw_small_heading(canvas, rest, group);
             rest.take_top(2.0F * canvas.em);
         }
         const float column = std::min(7.0F * canvas.em, 0.3F * rest.width());
@@ -184,7 +184,7 @@ float draw_about(const Canvas& canvas, const Box& box, int step) {
         "a "
         "homework file carries what you choose.");
     rest.take_top(0.8F * canvas.em);
-    draw_heading(canvas, rest, "made with");
+    draw_small_heading(canvas, rest, "made with");
     rest.take_top(2.2F * canvas.em);
     for (const Library& library : kLibraries) {
         const Box row = rest.take_top(1.75F * canvas.em);
