@@ -10,6 +10,7 @@ ROOT = os.environ.get("BELLHAND_ROOT") or os.path.abspath(os.path.join(os.path.d
 # What tests and tools need that the program does not.
 FOR_TESTS = {
     "src/desk/keys.h": {"letter_meanings": "one meaning a letter is held by keys_test"},
+    "src/desk/model/lesson.h": {"echoes": "counted by lesson_sides_test"},
     "src/desk/pages/homework_page.h": {"draft_waits": "seen by homework_page_test"},
     "src/dsp/a_weighting.h": {"a_weighting_db": "the standard's formula, which the filter is held against"},
     "src/hand/hand_colour.h": {
