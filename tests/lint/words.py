@@ -6,7 +6,7 @@ import sys
 root = os.environ.get("BELLHAND_ROOT", os.path.join(os.path.dirname(__file__), "..", ".."))
 os.chdir(root)
 UNDONE = re.compile(r"\b(TO" r"DO|FIX" r"ME|XX" r"X|HA" r"CK)\b")
-BARE = re.compile(r"NOLINT(NEXTLINE)?(?!\([\w.,\- *]+\): \S)")
+BARE = re.compile(r"NOLINT(?:NEXTLINE|(?!NEXTLINE))(?!\([\w.,\- *]+\): \S)")
 bad, seen = [], 0
 for folder in ("src", "audio", "gui", "tests", "third_party"):
     for base, _, files in os.walk(folder):

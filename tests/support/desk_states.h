@@ -120,6 +120,9 @@ struct Room {
         if (auto words = desk->take_clipboard()) {
             copied += *words;
         }
+        if (auto folder = desk->take_folder()) {
+            copied += folder->string();
+        }
         return *this;
     }
     Room& type(const char* letters) {

@@ -9,7 +9,7 @@ namespace bellhand::gui {
 
 namespace {
 
-constexpr float kOctave = 0.5F; // of the letter's height
+constexpr float kOctave = 0.55F; // of the letter's height
 
 /// Signs that fit into a column: beside each other, smaller when they would not.
 void draw_signs(const Canvas& canvas,

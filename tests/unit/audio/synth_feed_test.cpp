@@ -66,7 +66,7 @@ TEST_SUITE("audio/synth_feed") {
         SynthFeed feed(stand, kRate_hz);
         const std::vector<float> before = read(feed, 2.0);
         SynthScore silence;
-        silence.noise_dbfs = -100.0;
+        silence.noise_dbfs = -120.0;
         silence.length_s = 1.0;
         silence.repeat = true;
         stand->lay(silence);
