@@ -111,7 +111,7 @@ for release in $releases; do
     inside "$empty" sh -c 'cd /root && bellhand demo demo.wav --seed 3 && bellhand trace demo.wav --crook F --out trace.csv && bellhand chart --crook F --format pdf --out chart.pdf &&
         bellhand homework new --title T --exercise open-chord --crook F --a4 440 --repetitions 2 --out week.hornwork' >"$out/commands.txt" 2>&1 && pass "$release: demo, trace, chart, homework" || fail "$release: commands"
     if [ -n "${BELLHAND:-}" ]; then
-        "$BELLHAND" trace "$empty/root/demo.wav" --crook F --out "$out/trace.here.csv"
+        BELLHAND_ASSETS=$ROOT/assets "$BELLHAND" trace "$empty/root/demo.wav" --crook F --out "$out/trace.here.csv"
         check "$release: trace as here: $(python3 tests/platforms/compare.py "$out/trace.here.csv" "$empty/root/trace.csv" 2>&1)" python3 tests/platforms/compare.py "$out/trace.here.csv" "$empty/root/trace.csv"
     fi
     check "$release: the chart is a PDF" sh -c "head -c 4 '$empty/root/chart.pdf' | grep -q %PDF"
