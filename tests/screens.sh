@@ -177,11 +177,11 @@ if wanted sides; then
 fi
 if wanted part || wanted asked || wanted played; then
     cp "$here/../assets/parts/the_ferryman.musicxml" "$here/../assets/parts/two_at_the_gate.musicxml" "$home"
-    start "$home/the_ferryman.musicxml" --a4 440
+    start "$home/the_ferryman.musicxml" --demo --a4 440
     sleep 1
     if wanted part; then keys Down Down Right; sleep 0.4; shoot part; fi
     if wanted played; then
-        keys Home Return; sleep 1; shoot played
+        keys Home Return; sleep 6; shoot played
         keys Escape; sleep 0.4
     fi
     if wanted asked; then

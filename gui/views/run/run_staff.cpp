@@ -1,6 +1,7 @@
 #include "gui/views/run/run_staff.h"
 
 #include "desk/model/exercise_page.h"
+#include "engraving/metrics.h"
 #include "gui/views/staff_drawing.h"
 
 #include <algorithm>
@@ -15,6 +16,7 @@ namespace {
 
 constexpr float kUnderRow = 4.5F; // what came of a note, in staff spaces
 constexpr float kLeastRoom = 3.2F;
+constexpr float kLeastNumber_px = 9.0F; // a number of a bar that is smaller is not read
 constexpr float kRowGap = 1.0F;
 constexpr double kRange_cents = 30.0;
 
@@ -40,7 +42,7 @@ void lay_out_at(const Canvas& canvas, Engraved& engraved, float space) {
     style.width = engraved.box.width() / space;
     style.least_room = kLeastRoom;
     style.room_below = engraved.verdicts ? kUnderRow : 0.0F;
-    style.bar_numbers = engraved.part;
+    style.bar_numbers = engraved.part && engraving::metrics::kNumberCap * space >= kLeastNumber_px;
     style.text_width = text_widths(canvas, space);
     engraved.space = space;
     engraved.layout = engraving::lay_out(engraved.score, style);
@@ -63,9 +65,12 @@ void fit(const Canvas& canvas, Engraved& engraved) {
     // To look at, the beginning is enough; to play from, the next row must be there.
     const float shown = engraved.verdicts && engraved.systems() > 1 ? 2.0F : 1.0F;
     const float largest = engraved.systems() > 1 ? usual : std::min(1.2F * usual, widest);
-    const float space =
-        std::max(1.0F, std::min(largest, box.height() / (shown * engraved.total())));
     const float one_row = std::min(largest, box.height() / engraved.total());
+    // One row that can be read rather than two that cannot.
+    const float least =
+        engraved.part ? std::min(one_row, kLeastNumber_px / engraving::metrics::kNumberCap) : 1.0F;
+    const float space =
+        std::max({1.0F, least, std::min(largest, box.height() / (shown * engraved.total()))});
     lay_out_at(canvas, engraved, space);
     if (engraved.systems() > 1) {
         return; // the same notes larger do not fit in one row either
@@ -295,7 +300,14 @@ void draw_systems(const Canvas& canvas,
             SystemDrawing(canvas, engraved, system, row).draw(marks);
         }
     };
-    draw(systems.upper, top);
+    const auto holds = [&](int system) {
+        const auto& slots = engraved.layout.systems[static_cast<std::size_t>(system)].slots;
+        return std::any_of(slots.begin(), slots.end(), [&](const engraving::Slot& slot) {
+            return engraved.score.events[slot.event].step == looked_at;
+        });
+    };
+    const bool lower = !two && systems.lower >= 0 && !holds(systems.upper);
+    draw(lower ? systems.lower : systems.upper, top);
     if (two) {
         draw(systems.lower, top + height);
     }

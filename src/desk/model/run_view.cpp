@@ -183,7 +183,13 @@ RunWords run_words(const RunView& view) {
         return {std::to_string(view.rest_bar) + " of " + std::to_string(view.rest_bars),
                 view.place};
     }
-    return view.bar.empty() ? RunWords{} : RunWords{"Bar " + view.bar, view.place};
+    if (view.bar.empty()) {
+        return {};
+    }
+    const std::string large = "Bar " + view.bar;
+    const std::string twice = large + ". ";
+    const bool said = view.place.rfind(twice, 0) == 0;
+    return {large, said ? view.place.substr(twice.size()) : view.place};
 }
 
 std::string run_conditions(const RunView& view) {

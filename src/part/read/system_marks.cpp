@@ -22,11 +22,6 @@ bool is_capital(char c) {
     return std::isupper(static_cast<unsigned char>(c)) != 0;
 }
 
-bool jumps(const Signs& signs) {
-    return signs.segno || signs.coda || signs.to_coda || signs.da_capo || signs.dal_segno ||
-           signs.fine;
-}
-
 template <class Kind>
 void take_words(Music& mine, const Music& first, const Kind& of_kind) {
     const auto fits = [&](const Words& words) { return of_kind(words.text); };
@@ -44,20 +39,21 @@ void take_words(Music& mine, const Music& first, const Kind& of_kind) {
 }
 
 void take_jumps(Music& mine, const Music& first) {
-    const auto jumping = [](const Bar& bar) { return jumps(bar.signs); };
-    if (std::any_of(mine.bars.begin(), mine.bars.end(), jumping)) {
-        return;
+    for (bool Signs::*const kind : {&Signs::segno,
+                                    &Signs::coda,
+                                    &Signs::to_coda,
+                                    &Signs::da_capo,
+                                    &Signs::dal_segno,
+                                    &Signs::fine}) {
+        const bool own = std::any_of(
+            mine.bars.begin(), mine.bars.end(), [kind](const Bar& bar) { return bar.signs.*kind; });
+        for (std::size_t i = 0; !own && i < mine.bars.size(); ++i) {
+            mine.bars[i].signs.*kind = first.bars[i].signs.*kind;
+        }
     }
-    take_words(mine, first, [](const std::string& words) { return jump_of(words) != Jump::none; });
-    for (std::size_t i = 0; i < mine.bars.size(); ++i) {
-        Signs& to = mine.bars[i].signs;
-        const Signs& from = first.bars[i].signs;
-        to.segno = from.segno;
-        to.coda = from.coda;
-        to.to_coda = from.to_coda;
-        to.da_capo = from.da_capo;
-        to.dal_segno = from.dal_segno;
-        to.fine = from.fine;
+    for (const Jump jump : {Jump::to_coda, Jump::fine, Jump::da_capo, Jump::dal_segno}) {
+        take_words(
+            mine, first, [jump](const std::string& words) { return jump_of(words) == jump; });
     }
 }
 

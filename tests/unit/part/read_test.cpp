@@ -319,6 +319,7 @@ TEST_SUITE("part/read") {
         // A part with a tempo of its own keeps it.
         std::string own = bars;
         own.insert(own.find("<note"), "<sound tempo=\"100\"/>");
+        own.insert(own.find(end), "<sound fine=\"yes\"/>"); // and the D.C. from above
         const auto other = Score::open(
             "<score-partwise><part-list><score-part id=\"P1\"><part-name>Flute</part-name>"
             "</score-part><score-part id=\"P2\"><part-name>Horn in D</part-name></score-part>"
@@ -326,7 +327,10 @@ TEST_SUITE("part/read") {
                 top + "</part><part id=\"P2\">" + own + "</part></score-partwise>",
             "test");
         REQUIRE(other);
-        CHECK(read_part(*other, 1, {})->attacks.front().length_s == doctest::Approx(0.6));
+        const auto faster = read_part(*other, 1, {});
+        REQUIRE(faster);
+        CHECK(faster->attacks.front().length_s == doctest::Approx(0.6));
+        CHECK(faster->order == std::vector<int>{0, 1, 0});
     }
 
     TEST_CASE("what is not understood is passed over and counted") {
