@@ -196,6 +196,38 @@ TEST_SUITE("takes/recorder") {
         CHECK(finish_abandoned_takes(folder, **book).takes.empty());
     }
 
+    TEST_CASE("a second input of the session has takes of its own in it; the folder is looked "
+              "after by the first alone") {
+        Place place;
+        test::hear_counted(*place.memory, 0, 2 * 48000);
+        place.recorder->keep(0.0, 2.0, {std::nullopt, "here", false});
+        place.recorder->finish();
+        {
+            JournalHead head;
+            head.session = a_session();
+            auto left = Journal::create(logbook::takes_folder(place.log), "left", head);
+            REQUIRE(left);
+            REQUIRE(left->append(std::vector<std::int32_t>(5000)));
+        }
+        const auto memory = std::make_shared<SoundMemory>(20.0);
+        Recorder::Options options{place.log, a_session(), [id = place.session] { return id; }};
+        options.input = "-second";
+        Recorder second(memory, options);
+        a_moment();
+        test::hear_counted(*memory, 0, 3 * 48000);
+        second.keep(1.0, 3.0, {std::nullopt, "the call", false});
+        second.finish();
+        const auto takes = place.takes();
+        REQUIRE(takes.size() == 2);
+        const bool call_first = takes[0].why == "the call";
+        place.check_exact(takes[call_first ? 1 : 0], 0, 2 * 48000);
+        place.check_exact(takes[call_first ? 0 : 1], 48000, 3 * 48000);
+        for (const logbook::TakeRecord& take : takes) {
+            CHECK(take.session == place.session);
+        }
+        CHECK(std::filesystem::exists(logbook::takes_folder(place.log) / "left.sound"));
+    }
+
     TEST_CASE("a journal of nonsense is reported and left alone") {
         Place place;
         place.recorder->finish();
