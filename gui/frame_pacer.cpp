@@ -1,5 +1,7 @@
 #include "gui/frame_pacer.h"
 
+#include "desk/desk.h"
+
 #include <algorithm>
 #include <cstdio>
 #include <numeric>
@@ -7,6 +9,9 @@
 namespace bellhand::gui {
 
 namespace {
+
+constexpr double kLivelyAfterEvent_s = 1.0;
+constexpr double kLivelyAfterSound_s = 9.0; // until the thread has run off the page
 
 double percentile(std::vector<double> values, double share) {
     if (values.empty()) {
@@ -31,6 +36,26 @@ double frame_period_s(Pace pace) noexcept {
         return 0.25;
     }
     return 0.5;
+}
+
+bool sounds(const desk::Session& session) {
+    return session.listening() && session.view().newest().frame.voiced;
+}
+
+Pace pace_of(const desk::Desk& desk, double now_s, double last_event_s, double& last_sound_s) {
+    if (sounds(desk.session())) {
+        last_sound_s = now_s;
+    }
+    // Pages that look back, and the bench, follow no sound from frame to frame.
+    const desk::Screen screen = desk.screen();
+    const bool moving_page = screen < desk::Screen::bench ||
+                             (screen > desk::Screen::log && screen != desk::Screen::homework);
+    const bool thread_moves =
+        moving_page && desk.session().listening() && now_s - last_sound_s < kLivelyAfterSound_s;
+    if (thread_moves || now_s - last_event_s < kLivelyAfterEvent_s) {
+        return Pace::lively;
+    }
+    return desk.session().listening() ? Pace::quiet : Pace::resting;
 }
 
 void FrameStatistics::add(Pace pace, double begin_s, double work_s) {

@@ -4,6 +4,11 @@
 #include <string>
 #include <vector>
 
+namespace bellhand::desk {
+class Desk;
+class Session;
+} // namespace bellhand::desk
+
 namespace bellhand::gui {
 
 /// How much is going on, and so how often to draw.
@@ -16,6 +21,14 @@ enum class Pace {
 
 /// Seconds from the beginning of one frame to the next.
 [[nodiscard]] double frame_period_s(Pace pace) noexcept;
+
+/// What the session listens to sounds.
+[[nodiscard]] bool sounds(const desk::Session& session);
+
+/// Of a window that is seen. `last_event_s`: when a key or the pointer moved; `last_sound_s`: when something sounded, kept
+/// up to date here.
+[[nodiscard]] Pace
+pace_of(const desk::Desk& desk, double now_s, double last_event_s, double& last_sound_s);
 
 /// How regular the frames were. Only for measuring.
 class FrameStatistics {

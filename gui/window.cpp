@@ -27,8 +27,6 @@ namespace bellhand::gui {
 namespace {
 
 constexpr double kListen_s = 0.010; // between looks for the first sound after silence
-constexpr double kLivelyAfterEvent_s = 1.0;
-constexpr double kLivelyAfterSound_s = 9.0; // until the thread has run off the page
 constexpr double kResizeSettles_s = 0.15;
 
 /// What the callbacks of the window need.
@@ -272,33 +270,6 @@ private:
     double changed_at_s_ = 0.0;
 };
 
-bool sounds(const desk::Session& session) {
-    return session.listening() && session.view().newest().frame.voiced;
-}
-
-Pace pace_now(GLFWwindow* window,
-              const desk::Desk& desk,
-              double now_s,
-              double last_event_s,
-              double& last_sound_s) {
-    if (glfwGetWindowAttrib(window, GLFW_ICONIFIED) == GLFW_TRUE) {
-        return Pace::hidden;
-    }
-    if (sounds(desk.session())) {
-        last_sound_s = now_s;
-    }
-    // Pages that look back, and the bench, follow no sound from frame to frame.
-    const desk::Screen screen = desk.screen();
-    const bool moving_page = screen < desk::Screen::bench ||
-                             (screen > desk::Screen::log && screen != desk::Screen::homework);
-    const bool thread_moves =
-        moving_page && desk.session().listening() && now_s - last_sound_s < kLivelyAfterSound_s;
-    if (thread_moves || now_s - last_event_s < kLivelyAfterEvent_s) {
-        return Pace::lively;
-    }
-    return desk.session().listening() ? Pace::quiet : Pace::resting;
-}
-
 /// Draws the desk; false when it looks as it did, and nothing was sent to the screen. `anew`: it must be sent all the same.
 bool paint(GLFWwindow* window,
            desk::Desk& desk,
@@ -420,7 +391,9 @@ std::optional<int> run_window(const app::StartOptions& options) {
         }
         show_folder_of(desk);
         window.set_full_screen(desk.full_screen());
-        pace = pace_now(handle, desk, begin_s, events.last_s, last_sound_s);
+        pace = glfwGetWindowAttrib(handle, GLFW_ICONIFIED) == GLFW_TRUE
+                   ? Pace::hidden
+                   : pace_of(desk, begin_s, events.last_s, last_sound_s);
         due_s = begin_s + frame_period_s(pace);
         if (pace == Pace::hidden) {
             continue;
