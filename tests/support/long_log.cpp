@@ -72,7 +72,7 @@ void put(sqlite3* file, sqlite3_stmt* statement, const Values&... values) {
 
 void write_long_log(const std::filesystem::path& path, const LongLog& what) {
     sqlite3* file = nullptr;
-    must(sqlite3_open(path.c_str(), &file) == SQLITE_OK, file);
+    must(sqlite3_open(path.string().c_str(), &file) == SQLITE_OK, file);
     run(file, kFirstVersion);
     sqlite3_stmt* session =
         prepare(file, "INSERT INTO session VALUES (?, ?, ?, 'microphone', ?, 440.0, 'equal', 1)");
@@ -136,7 +136,7 @@ void write_long_log(const std::filesystem::path& path, const LongLog& what) {
 
 void add_long_log_steps(const std::filesystem::path& path, std::uint32_t seed) {
     sqlite3* file = nullptr;
-    must(sqlite3_open(path.c_str(), &file) == SQLITE_OK, file);
+    must(sqlite3_open(path.string().c_str(), &file) == SQLITE_OK, file);
     run(file, "PRAGMA synchronous = OFF; BEGIN");
     sqlite3_stmt* block =
         prepare(file,

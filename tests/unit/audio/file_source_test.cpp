@@ -51,7 +51,7 @@ void write(const fs::path& path,
     info.samplerate = rate_hz;
     info.channels = channels;
     info.format = format;
-    SNDFILE* file = sf_open(path.c_str(), SFM_WRITE, &info);
+    SNDFILE* file = sf_open(path.string().c_str(), SFM_WRITE, &info);
     REQUIRE(file != nullptr);
     const auto frames = static_cast<sf_count_t>(samples.size()) / channels;
     CHECK(sf_writef_float(file, samples.data(), frames) == frames);

@@ -164,7 +164,7 @@ TEST_SUITE("logbook/logbook") {
         const Folder folder;
         const auto path = folder / "other.sqlite";
         sqlite3* other = nullptr;
-        REQUIRE(sqlite3_open(path.c_str(), &other) == SQLITE_OK);
+        REQUIRE(sqlite3_open(path.string().c_str(), &other) == SQLITE_OK);
         REQUIRE(sqlite3_exec(other, "CREATE TABLE theirs (x)", nullptr, nullptr, nullptr) ==
                 SQLITE_OK);
         sqlite3_close(other);
@@ -178,7 +178,7 @@ TEST_SUITE("logbook/logbook") {
         const auto path = folder / "log.sqlite";
         REQUIRE(Logbook::open(path));
         sqlite3* other = nullptr;
-        REQUIRE(sqlite3_open(path.c_str(), &other) == SQLITE_OK);
+        REQUIRE(sqlite3_open(path.string().c_str(), &other) == SQLITE_OK);
         REQUIRE(sqlite3_exec(other, "PRAGMA user_version = 999", nullptr, nullptr, nullptr) ==
                 SQLITE_OK);
         sqlite3_close(other);
@@ -215,7 +215,7 @@ TEST_SUITE("logbook/logbook") {
         REQUIRE(log);
         const auto session = must_begin(**log);
         sqlite3* other = nullptr;
-        REQUIRE(sqlite3_open(path.c_str(), &other) == SQLITE_OK);
+        REQUIRE(sqlite3_open(path.string().c_str(), &other) == SQLITE_OK);
         REQUIRE(sqlite3_exec(other, "BEGIN IMMEDIATE", nullptr, nullptr, nullptr) == SQLITE_OK);
         const auto refused = (*log)->put_note(session, horn::Tuning{}, some_note(0));
         REQUIRE_FALSE(refused);

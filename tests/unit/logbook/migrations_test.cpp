@@ -26,14 +26,14 @@ std::string version(int number) {
 
 void make(const std::filesystem::path& path, const std::string& sql) {
     sqlite3* file = nullptr;
-    REQUIRE(sqlite3_open(path.c_str(), &file) == SQLITE_OK);
+    REQUIRE(sqlite3_open(path.string().c_str(), &file) == SQLITE_OK);
     REQUIRE(sqlite3_exec(file, sql.c_str(), nullptr, nullptr, nullptr) == SQLITE_OK);
     sqlite3_close(file);
 }
 
 std::int64_t number(const std::filesystem::path& path, const char* sql) {
     sqlite3* file = nullptr;
-    REQUIRE(sqlite3_open(path.c_str(), &file) == SQLITE_OK);
+    REQUIRE(sqlite3_open(path.string().c_str(), &file) == SQLITE_OK);
     sqlite3_stmt* statement = nullptr;
     REQUIRE(sqlite3_prepare_v2(file, sql, -1, &statement, nullptr) == SQLITE_OK);
     REQUIRE(sqlite3_step(statement) == SQLITE_ROW);

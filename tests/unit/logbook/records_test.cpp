@@ -388,7 +388,7 @@ TEST_SUITE("logbook/records") {
             REQUIRE(p.log->delete_session(binned.back()));
         }
         sqlite3* raw = nullptr;
-        REQUIRE(sqlite3_open(p.path.c_str(), &raw) == SQLITE_OK);
+        REQUIRE(sqlite3_open(p.path.string().c_str(), &raw) == SQLITE_OK);
         const auto lay_there_for = [&](std::int64_t session, const char* days) {
             const std::string sql =
                 std::string("UPDATE session SET deleted_at = datetime('now', '-") + days +
