@@ -11,6 +11,7 @@ constexpr double kPlaying_s = 0.150; // of silence, between tongued notes
 constexpr double kSettle_s = 1.0;  // of silence beyond what is asked: the player rests and may read
 constexpr double kStopped_s = 2.0; // the same: the program waits
 constexpr double kEnd_s = 1.5;     // after the last note: nothing follows
+constexpr std::size_t kTowardsEnd = 4;
 constexpr double kTrillOver_s = 0.1; // of silence
 constexpr double kGone_s = 0.5;      // without a word of the sounding note
 
@@ -93,7 +94,10 @@ void Runner::State::look_in_silence(double silent_s, double beyond_s) {
         withheld.release();
         tell();
     }
-    if (follower->at_end() && silent_s >= kEnd_s) {
+    // The end of a part is reached by playing towards it, not by some notes that sound like it.
+    const bool came_there =
+        !exercise.steps.front().in_part || in_a_row >= std::min(kTowardsEnd, plan.size() - 1);
+    if (follower->at_end() && came_there && silent_s >= kEnd_s) {
         end_round();
         look();
     }

@@ -169,6 +169,7 @@ void Runner::State::take(const Aligned& aligned) {
         return;
     }
     const trainer::PlayedNote& note = notes[aligned.note % kNotes];
+    in_a_row = aligned.follows ? in_a_row + 1 : 0;
     if (aligned.kind == Aligned::Kind::extra) {
         close_open();
         Judgement extra;

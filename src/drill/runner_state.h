@@ -33,7 +33,8 @@ struct Runner::State {
 
     static constexpr std::size_t kNotes = 16; ///< kept for judging; more than can be unsettled
     std::array<trainer::PlayedNote, kNotes> notes;
-    std::uint32_t heard = 0; ///< notes given to the follower
+    std::uint32_t heard = 0;  ///< notes given to the follower
+    std::size_t in_a_row = 0; ///< notes that followed each other, up to the newest that is settled
     double last_end_s = 0.0;
     double last_sound_s = 0.0;
     double now_s = 0.0;
