@@ -33,6 +33,7 @@ constexpr double kUnsure_s = 0.030;
 /// So many notes in a row that fit neither the pulse nor the note before them: it is the pulse that is not known.
 constexpr int kLost = 2;
 constexpr double kLostTempo = 0.1;
+constexpr double kAgree = 0.1;
 /// Later than this (and a quarter note) the player had stopped.
 constexpr double kStopped_s = 0.7;
 /// Freedom of the filter beside the measured wandering.
@@ -116,6 +117,15 @@ Pulse::Finding Pulse::find(double late_s,
     return std::fabs(late_s) <= plausible_s ? Finding::doubt : Finding::off;
 }
 
+/// Two gaps in a row that agree are the tempo.
+void Pulse::look_for_tempo(double between_s) noexcept {
+    if (lost_ && std::fabs(between_s - lost_between_s_) < kAgree * between_s) {
+        quarter_s_ = 0.5 * (between_s + lost_between_s_);
+    }
+    lost_between_s_ = between_s;
+    lost_ = true;
+}
+
 std::optional<double>
 Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_s) noexcept {
     const double gap_quarters = note.quarters - place_;
@@ -134,10 +144,15 @@ Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_
         resume(note);
         return std::nullopt;
     }
-    const Finding finding = find(late_s, gap_quarters, next, note, slack_s);
+    Finding finding = find(late_s, gap_quarters, next, note, slack_s);
+    if (lost_ && finding == Finding::off &&
+        std::fabs(late_s) <= kMostChange * gap_quarters * quarter_s_) {
+        finding = Finding::doubt; // the pulse goes to the note until one is in time
+    }
     place_ = note.quarters;
-    if (finding == Finding::off && ++off_in_row_ >= kLost) {
+    if (finding == Finding::off && (lost_ || ++off_in_row_ >= kLost)) {
         off_in_row_ = 0;
+        look_for_tempo((note.start_s - last_start_s_) / gap_quarters);
         quarter_variance_ += std::pow(kLostTempo * quarter_s_, 2.0);
         resume(note);
         return std::nullopt;
@@ -148,6 +163,7 @@ Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_
         return late_s;
     }
     off_in_row_ = 0;
+    lost_ = lost_ && finding != Finding::in_time;
     if (notes_ > 0) {
         const double gap_s = gap_quarters * quarter_s_;
         const double expected2 = phase_variance_ + kOnset_s * kOnset_s;

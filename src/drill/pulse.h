@@ -34,6 +34,8 @@ public:
 
     /// Length of a quarter note now.
     [[nodiscard]] double quarter_s() const noexcept { return quarter_s_; }
+    /// Whether it is known, so that lengths can be told by it.
+    [[nodiscard]] bool known() const noexcept { return !lost_; }
     /// The mean over what was played in time, and how many notes it rests on.
     [[nodiscard]] double mean_quarter_s() const noexcept;
     [[nodiscard]] int notes() const noexcept { return notes_; }
@@ -45,6 +47,7 @@ private:
                                const std::optional<Onset>& next,
                                const Onset& note,
                                double slack_s) const noexcept;
+    void look_for_tempo(double between_s) noexcept;
     void predict(double gap_quarters) noexcept;
     void correct(double late_s, double gap_quarters, bool freely) noexcept;
 
@@ -62,6 +65,8 @@ private:
     double last_start_s_ = 0.0;
     int notes_ = 0;
     int off_in_row_ = 0;
+    double lost_between_s_ = 0.0; ///< quarter by the newest gap while the pulse is lost
+    bool lost_ = false; ///< two notes in a row fitted nothing: until one is in time nothing is said
 };
 
 } // namespace bellhand::drill

@@ -313,7 +313,7 @@ Circumstances Runner::State::around(const Aligned& aligned, const trainer::Playe
     Circumstances out;
     out.tolerances = settings.tolerances;
     out.timing_s = timing(aligned, note.start_s);
-    out.quarter_s = quarter_s > 0.0 ? pulse.quarter_s() : 0.0;
+    out.quarter_s = quarter_s > 0.0 && pulse.known() ? pulse.quarter_s() : 0.0;
     const std::vector<Asked>& plan = follower->plan();
     const Asked& asked = plan[aligned.asked];
     if (asked.hairpin != Hairpin::none || asked.manner != Manner::plain) {

@@ -92,6 +92,20 @@ TEST_SUITE("drill/pulse") {
     }
 }
 
+TEST_SUITE("drill/lost pulse") {
+    TEST_CASE("a pulse that is lost says nothing until a note is in time") {
+        // The first beginnings were misheard: a tempo was learnt that nobody plays.
+        Pulse pulse(0.6);
+        std::vector<double> starts{1.0, 1.35, 1.7, 2.05};
+        for (int i = 1; i < 14; ++i) {
+            starts.push_back(2.05 + 0.6 * i);
+        }
+        CHECK(named(follow(pulse, starts)) <= 1);
+        CHECK(pulse.quarter_s() == doctest::Approx(0.6).epsilon(0.05));
+        CHECK(pulse.known());
+    }
+}
+
 TEST_SUITE("drill/click") {
     TEST_CASE("a constant lag is said once and then belongs to the player's own place") {
         for (const double lag_s : {0.12, 0.30, -0.09}) {
