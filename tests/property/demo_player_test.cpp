@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <string>
 
 #include <doctest/doctest.h>
 
@@ -152,11 +153,11 @@ private:
             ++tally.right;
             tally.blamed += flagged || played.told == nullptr ? 1 : 0;
             if (flagged || played.told == nullptr) {
-                MESSAGE(
-                    "right note blamed: step "
-                    << played.note.step << " pass " << played.note.pass << " at " << played.start_s
-                    << " "
-                    << (played.told ? drill::fault_id(played.told->faults.front()) : "not heard"));
+                MESSAGE("right note blamed: step "
+                        << played.note.step << " pass " << played.note.pass << " at "
+                        << played.start_s << " "
+                        << (played.told ? std::string(drill::fault_id(played.told->faults.front()))
+                                        : "not heard"));
             }
             return;
         }
@@ -170,8 +171,9 @@ private:
             MESSAGE("planted not named: step "
                     << played.note.step << " fault " << static_cast<int>(played.note.fault) << " "
                     << (played.told
-                            ? (played.told->good() ? "good"
-                                                   : drill::fault_id(played.told->faults.front()))
+                            ? (played.told->good()
+                                   ? std::string("good")
+                                   : std::string(drill::fault_id(played.told->faults.front())))
                             : "not heard"));
         }
     }
