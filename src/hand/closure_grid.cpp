@@ -176,15 +176,18 @@ Position position_of(const GridLogs& prior, const GridLogs& evidence) noexcept {
     out.known = true;
     out.partial = kFirstPartial + static_cast<int>(best_row);
     out.partial_share = most / total;
-    double mean = 0.0;
     double before = 0.0;
     bool low_found = false;
     bool high_found = false;
     for (std::size_t c = 0; c < kClosures; ++c) {
         const double closure = closure_at(static_cast<int>(c));
         const double share = chosen[c] / most;
-        mean += share * closure;
         out.degrees[static_cast<std::size_t>(degree_of(closure))] += share;
+        // The median: a place of the grid stands for half a step to either side.
+        if (before < 0.5 && before + share >= 0.5) {
+            constexpr double kStep = 1.0 / (kClosures - 1);
+            out.closure = std::clamp(closure + kStep * ((0.5 - before) / share - 0.5), 0.0, 1.0);
+        }
         before += share;
         if (!low_found && before >= kLowShare) {
             out.low = closure;
@@ -195,7 +198,6 @@ Position position_of(const GridLogs& prior, const GridLogs& evidence) noexcept {
             high_found = true;
         }
     }
-    out.closure = mean;
     const auto likeliest = std::max_element(out.degrees.begin(), out.degrees.end());
     out.degree = static_cast<horn::Hand>(likeliest - out.degrees.begin());
     out.confidence = *likeliest * out.partial_share;

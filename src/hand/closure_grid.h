@@ -77,7 +77,7 @@ struct Position {
     bool known = false;
     int partial = 0;            ///< the branch: full stop of partial n sounds just above n - 1
     double partial_share = 0.0; ///< probability of that partial
-    double closure = 0.0;       ///< mean on that partial, 0 open .. 1 full stop
+    double closure = 0.0;       ///< median on that partial, 0 open .. 1 full stop
     double low = 0.0;           ///< 10th and 90th percentile: what to show as a range
     double high = 1.0;
     horn::Hand degree = horn::Hand::open;   ///< the likeliest of the five

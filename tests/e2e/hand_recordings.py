@@ -100,8 +100,8 @@ def check_home(tones, folder):
                 missed += 1
                 continue
             confidence = float(note["hand_confidence"])
-            # The range begins at open and its middle lies nearer to open than to half: without a calibration it is wide.
-            is_open = float(note["closure"]) < 0.275 and note["heard_hand"].startswith("open")
+            # The range begins at open and its median lies nearer to open than to a quarter: without a calibration it is wide.
+            is_open = float(note["closure"]) < 0.125 and note["heard_hand"].startswith("open")
             shown += confidence >= 0.5
             open_shown += confidence >= 0.5 and is_open
             if confidence >= SURE and not is_open:

@@ -57,7 +57,7 @@ TEST_SUITE("hand/closure") {
                 const auto found = horn.at(horn.place(partial, 0.25 * degree));
                 CHECK(found.partial == partial);
                 CHECK(static_cast<int>(found.degree) == degree);
-                // Both ends are places of the grid, the closure is a mean.
+                // Both ends are places of the grid, the closure lies between places.
                 constexpr double kHalfStep = 0.5 / (hand::kClosures - 1);
                 CHECK(found.low <= found.closure + kHalfStep);
                 CHECK(found.closure - kHalfStep <= found.high);
