@@ -3,6 +3,7 @@
 #include "skill/focus.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include <doctest/doctest.h>
 
@@ -65,6 +66,7 @@ const skill::PlannedBlock* block_for(const skill::DayPlan& plan, const skill::It
 TEST_SUITE("skill/plan") {
     TEST_CASE(
         "rests are as long as playing, blocks keep to the chosen length, the whole to the time") {
+        int filled = 0;
         for (const double minutes : {1.0, 5.0, 20.0, 60.0, 240.0}) {
             for (const double block : {0.5, 3.0, 10.0, 25.0, 90.0}) {
                 skill::PlanWishes wish = wishes();
@@ -79,8 +81,15 @@ TEST_SUITE("skill/plan") {
                     CHECK_FALSE(planned.why.empty());
                 }
                 CHECK(plan.play_s + plan.rest_s <= minutes * 60.0 + 1e-6);
+                // As many blocks as there are stretches of playing: then nothing of the time is left over.
+                const double stretches = std::ceil((minutes / std::min(block, 25.0) + 1.0) / 2.0);
+                if (static_cast<double>(plan.blocks.size()) == stretches) {
+                    CHECK(plan.play_s + plan.rest_s == doctest::Approx(minutes * 60.0));
+                    ++filled;
+                }
             }
         }
+        CHECK(filled > 5);
     }
 
     TEST_CASE("on an empty log the middle open notes come first") {
