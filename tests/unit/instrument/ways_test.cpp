@@ -95,7 +95,7 @@ TEST_SUITE("instrument/ways") {
         CHECK(answer.found == 0);
         REQUIRE_FALSE(answer.ways.empty());
         CHECK(answer.ways[0].stack.crook == 0); // 3.5 m is 205 cents from 3.94 m, 4.7 m 305
-        CHECK(answer.ways.size() == 2); // each once
+        CHECK(answer.ways.size() == 2);         // each once
         // Only what lies about as near: a crook that is two octaves off is no answer.
         horn.crooks.push_back(piece(PieceKind::terminal_crook, "far too long", 12.0, 0.1));
         const BuildAnswer nearest =
