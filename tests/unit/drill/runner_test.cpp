@@ -83,6 +83,24 @@ TEST_SUITE("drill/runner") {
         CHECK(steps == "012012345645678");
     }
 
+    TEST_CASE("steps left out on the way are missed, a cut to another passage leaves none missed") {
+        const Exercise melody = test::random_melody(*horn::parse_crook("F"), 48, 3);
+        for (const std::size_t cut : {2U, 20U}) {
+            CAPTURE(cut);
+            Hands hands(melody, once());
+            for (std::size_t step = 0; step < 22 + cut; ++step) {
+                if ((step < 10 || step >= 10 + cut) && melody.steps[step].written) {
+                    hands.play_hz(horn::target_hz(*melody.steps[step].written, on_f()));
+                }
+            }
+            const auto missed = std::count_if(
+                hands.judged.begin(), hands.judged.end(), [cut](const Judgement& judgement) {
+                    return !judgement.played && judgement.step >= 10 && judgement.step < 10 + cut;
+                });
+            CHECK((missed > 0) == (cut == 2));
+        }
+    }
+
     TEST_CASE("a repetition begun without its first note is the next one, not the same again") {
         Exercise exercise =
             tune({"C4", "E4", "G4", "C5", "D5", "E5", "F5", "G5", "E5", "C5", "G4", "C4"}, 100.0);
