@@ -53,6 +53,14 @@ TEST_SUITE("hand/horn_fit") {
         CHECK(fit.doubted());
     }
 
+    TEST_CASE("another horn at a usual pitch is believed sooner than one that stands anywhere") {
+        // A on E flat at 440; on nothing that is built, 50 cents from it.
+        const auto usual = heard(f1_of("F"), f1_of("Eb", 440.0), {4, 5, 6});
+        const auto odd =
+            heard(f1_of("F"), f1_of("Eb", 440.0) * std::exp2(50.0 / 1200.0), {4, 5, 6});
+        CHECK(usual.best.share > odd.best.share);
+    }
+
     TEST_CASE("a horn at 443 is not another horn: the whole of it lies 12 cents high") {
         const auto fit = heard(f1_of("F"), f1_of("F", 443.0), {4, 5, 6, 8, 9, 6, 5, 8});
         REQUIRE(fit.verdict == HornVerdict::fits);
