@@ -115,6 +115,18 @@ std::set<std::string> known_to_reader(const std::string& path) {
 } // namespace
 
 TEST_SUITE("homework/schema") {
+    TEST_CASE("a take or an attempt that cannot be read is named by its number, from 1") {
+        for (const char* const what : {"take", "attempt"}) {
+            json document = whole();
+            json& list = document["returned"][std::string(what) + "s"];
+            list.push_back(5);
+            const auto refused = homework::parse_homework(document.dump(), "file");
+            REQUIRE_FALSE(refused);
+            CAPTURE(refused.error().message);
+            CHECK(refused.error().message.find(std::string(what) + " 2") != std::string::npos);
+        }
+    }
+
     TEST_CASE("every object of the schema has exactly the reader's keys") {
         REQUIRE(readable(whole()));
         const auto all = objects();

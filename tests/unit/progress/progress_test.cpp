@@ -178,6 +178,30 @@ TEST_SUITE("progress/progress") {
         CHECK(time.days.size() == 1);
     }
 
+    TEST_CASE("rests are the pauses of five seconds and more, over all days together") {
+        Practised p;
+        for (const std::int64_t day : {kDay - 1, kDay}) {
+            const auto session = p.session(day);
+            for (const double start_s : {0.0, 4.0, 25.0}) { // pauses of 3 and of 20 seconds
+                trainer::PlayedNote note;
+                note.index = start_s == 0.0 ? 0 : start_s == 4.0 ? 1 : 2;
+                note.start_s = start_s;
+                note.duration_s = 1.0;
+                note.written = horn::parse_note("C4").value();
+                note.finished = true;
+                REQUIRE(p.log->put_note(session, {}, note));
+            }
+            REQUIRE(p.log->end_session(session, 30.0));
+        }
+        const auto time = progress::practice_time(*p.log, std::nullopt).value();
+        CHECK(time.sessions == 2);
+        CHECK(time.practice_s == 60.0);
+        CHECK(time.rest_s == doctest::Approx(40.0));
+        CHECK(progress::practice_time(*p.log, progress::days_of(progress::Range::day, kDay))
+                  .value()
+                  .rest_s == doctest::Approx(20.0));
+    }
+
     TEST_CASE("faults by exercise and note, extra notes apart") {
         Practised p;
         const auto session = p.session(kDay);
