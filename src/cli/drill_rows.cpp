@@ -159,7 +159,10 @@ judgement_row(const Exercise& exercise, const Judgement& judgement, const horn::
     }
     row.push_back(judgement.timing_s ? fmt::format("{:.0f}", 1000.0 * *judgement.timing_s) : "");
     row.push_back(judgement.level_db ? fmt::format("{:.1f}", *judgement.level_db) : "");
-    std::string verdict = judgement.extra ? "extra" : judgement.good() ? "good" : "";
+    std::string verdict = judgement.extra         ? "extra"
+                          : judgement.good()      ? "good"
+                          : judgement.undecided() ? "undecided"
+                                                  : "";
     if (verdict.empty()) {
         for (const drill::Fault fault : judgement.faults) {
             verdict += (verdict.empty() ? "" : " ") + std::string(drill::fault_id(fault));
@@ -175,9 +178,14 @@ std::string summary_of(const Exercise& exercise, const practice::JudgedRecording
     int good = 0;
     int steps = 0;
     int extra = 0;
+    int undecided = 0;
     for (const Judgement& judgement : judged.judgements) {
         if (judgement.extra) {
             ++extra;
+            continue;
+        }
+        if (judgement.undecided()) {
+            ++undecided;
             continue;
         }
         ++steps;
@@ -197,6 +205,10 @@ std::string summary_of(const Exercise& exercise, const practice::JudgedRecording
     }
     if (extra > 0) {
         details += fmt::format("{}{} that nothing asked for", details.empty() ? "; " : ", ", extra);
+    }
+    if (undecided > 0) {
+        details += fmt::format(
+            "{}{} not heard apart from the note before", details.empty() ? "; " : ", ", undecided);
     }
     std::string often;
     for (const auto& [note, count] : weak) {

@@ -20,6 +20,15 @@ constexpr double kLeastSteady_s = 0.400;
 constexpr double kAlsoSpread = 0.4;
 /// Nearest partials lie at most a fifth apart: what was heard further off is the ear's mistake in the first moments.
 constexpr double kNoAttack_cents = 750.0;
+// In a room that rings on between notes a word takes more than elsewhere: what is left of the note before beats with the
+// first part of this one, draws its first moments to the pitch before, and hides where it ends.
+constexpr double kLeastSteadyInRoom_s = 0.600;
+constexpr double kUnsteadyInRoom = 1.5; // times what is allowed, by spread and by steadiness
+constexpr double kPitchInRoom_cents = 1.5;
+constexpr double kPitchOfSpreadInRoom = 0.4;
+constexpr double kRingsOn_s = 1.0;
+constexpr int kHighestRatio = 8; // that the ear mistakes a note for
+constexpr double kRatio_cents = 40.0;
 constexpr int kLeastChanges = 4;
 constexpr double kUnevenTrill = 0.4;
 constexpr double kClosingShare =
@@ -75,7 +84,12 @@ public:
 
     void pitch() {
         if (pitch_can_be_judged(out_.note)) {
-            const double passes_cents = asked_.tolerance_cents + unknown_cents(out_.note);
+            const double in_room_cents =
+                out_.note.in_ringing_room
+                    ? kPitchInRoom_cents + kPitchOfSpreadInRoom * out_.note.spread_cents
+                    : 0.0;
+            const double passes_cents =
+                asked_.tolerance_cents + std::max(unknown_cents(out_.note), in_room_cents);
             // What the whole horn is off is said once, of all notes, and held against none.
             const double held = out_.held_cents - out_.note.heard.common_cents;
             add_if(held < -passes_cents, Fault::flat);
@@ -83,7 +97,7 @@ public:
         }
         const double before_held = out_.attack_cents - out_.held_cents;
         // In a slur the attack is the way over from the note before.
-        if (!asked_.slurred && out_.note.pitch_known() &&
+        if (!asked_.slurred && !out_.note.start_unsure && out_.note.pitch_known() &&
             std::fabs(before_held) < kNoAttack_cents) {
             add_if(before_held < -allowed_.attack_cents, Fault::attack_flat);
             add_if(before_held > allowed_.attack_cents, Fault::attack_sharp);
@@ -94,6 +108,13 @@ public:
         const hand::Steadiness& steady = out_.note.heard.steadiness;
         const double unsteady =
             out_.note.heard.heard && steady.known ? steady.unsteady_cents : out_.note.spread_cents;
+        if (out_.note.in_ringing_room) {
+            add_if(out_.note.duration_s >= kLeastSteadyInRoom_s &&
+                       std::min(unsteady, out_.note.spread_cents) >
+                           kUnsteadyInRoom * allowed_.unsteady_cents,
+                   Fault::unsteady);
+            return;
+        }
         // What lies outside the middle two thirds may be the room's: another note that rings into this one.
         add_if(out_.note.duration_s >= kLeastSteady_s && unsteady > allowed_.unsteady_cents &&
                    out_.note.spread_cents > kAlsoSpread * allowed_.unsteady_cents,
@@ -105,12 +126,14 @@ public:
             add_if(*out_.timing_s < -allowed_.timing_s, Fault::early);
             add_if(*out_.timing_s > allowed_.timing_s, Fault::late);
         }
-        const double written_s = asked_.quarters * around_.quarter_s;
+        const double written_s = (asked_.quarters + around_.more_quarters) * around_.quarter_s;
         if (written_s > 0.0) {
             out_.length_share = out_.note.duration_s / written_s;
             const double slack_s = allowed_.length_share * written_s + kBoundary_s;
+            const double rings_s = out_.note.in_ringing_room ? kRingsOn_s : 0.0;
             add_if(out_.note.duration_s < written_s - slack_s, Fault::too_short);
-            add_if(!asked_.fermata && out_.note.duration_s > written_s + slack_s, Fault::too_long);
+            add_if(!asked_.fermata && out_.note.duration_s > written_s + slack_s + rings_s,
+                   Fault::too_long);
         }
     }
 
@@ -230,6 +253,19 @@ Judgement judged(const Asked& asked, const trainer::PlayedNote& note, const Circ
     verdict.time();
     verdict.loudness();
     return out;
+}
+
+bool mistaken_in_room(double asked_hz, const trainer::PlayedNote& note) noexcept {
+    if (!note.in_ringing_room) {
+        return false;
+    }
+    const double off_cents = std::fabs(cents_between(note.f0_hz, asked_hz));
+    for (int n = 2; n <= kHighestRatio; ++n) {
+        if (std::fabs(off_cents - cents_between(n, 1.0)) < kRatio_cents) {
+            return true;
+        }
+    }
+    return false;
 }
 
 bool is_wrong(const Judgement& judgement) noexcept {

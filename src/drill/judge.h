@@ -15,6 +15,7 @@ namespace bellhand::drill {
 struct Circumstances {
     Tolerances tolerances;
     double quarter_s = 0.0;         ///< 0: free tempo, lengths are free
+    double more_quarters = 0.0;     ///< of the notes after it that could not be heard apart from it
     std::optional<double> timing_s; ///< positive = late
     std::optional<double>
         neighbours_dbfs;           ///< mean level of the notes beside it that should be as loud
@@ -29,6 +30,10 @@ struct Circumstances {
 /// `step` comes from `asked`; pass and part are the caller's.
 [[nodiscard]] Judgement
 judged(const Asked& asked, const trainer::PlayedNote& note, const Circumstances& around);
+
+/// In a room that rings a note was read at a multiple or part of the pitch that was asked for: that is the ear's mistake
+/// rather than the player's, and nothing can be said.
+[[nodiscard]] bool mistaken_in_room(double asked_hz, const trainer::PlayedNote& note) noexcept;
 
 /// True when the note itself was wrong or missing, not only its quality.
 [[nodiscard]] bool is_wrong(const Judgement& judgement) noexcept;

@@ -38,7 +38,7 @@ struct Judgement {
     std::uint32_t step = 0;   ///< index into the exercise
     std::uint32_t pass = 0;   ///< repetition, from 0; of each crook anew
     std::uint32_t part = 0;   ///< which of the exercise's crooks, in order of playing
-    bool played = false;      ///< false: missed, and only `faults` means anything
+    bool played = false;      ///< false: missed, or `undecided`, and only `faults` means anything
     bool extra = false;       ///< a note that nothing asked for; `step` is what was asked next
     trainer::PlayedNote note; ///< as it sounded, read against what was asked
     double held_cents = 0.0;  ///< from the step's target
@@ -50,7 +50,9 @@ struct Judgement {
     std::optional<horn::Hand> heard_hand; ///< where the hand stood instead, with `wrong_hand`
     std::vector<Fault>
         faults; ///< as a teacher takes them: note, hand, pitch, attack, time, loudness; empty: right
-    [[nodiscard]] bool good() const noexcept { return faults.empty(); }
+    [[nodiscard]] bool good() const noexcept { return played && faults.empty(); }
+    /// It could not be heard apart from what the room left of the note before: neither right nor wrong.
+    [[nodiscard]] bool undecided() const noexcept { return !played && faults.empty(); }
 };
 
 /// "wrong-partial", "attack-flat", ...

@@ -19,7 +19,7 @@ void add_result(BarResults& results,
                 const part::Part& part,
                 const PartExercise& made,
                 const Judgement& judgement) {
-    if (judgement.extra || judgement.step >= made.attack_of.size()) {
+    if (judgement.extra || judgement.undecided() || judgement.step >= made.attack_of.size()) {
         return;
     }
     const int bar = part.attacks[made.attack_of[judgement.step]].at.bar;

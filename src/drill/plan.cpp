@@ -235,8 +235,13 @@ std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& setting
     return Planner(exercise, settings).plan();
 }
 
-trainer::ExpectedPitches expected_around(const std::vector<Asked>& asked,
-                                         std::uint32_t step) noexcept {
+bool same_pitch(const Asked& one, const Asked& other) noexcept {
+    constexpr double kSame_cents = 30.0;
+    return std::fabs(cents_between(one.target_hz, other.target_hz)) < kSame_cents;
+}
+
+trainer::ExpectedPitches
+expected_around(const std::vector<Asked>& asked, std::uint32_t step, double quarter_s) noexcept {
     constexpr std::ptrdiff_t kAfter = 3;
     const auto here = std::find_if(
         asked.begin(), asked.end(), [step](const Asked& note) { return note.step >= step; });
@@ -244,6 +249,15 @@ trainer::ExpectedPitches expected_around(const std::vector<Asked>& asked,
     const auto first = here == asked.begin() ? here : here - 1;
     for (auto note = first; note != asked.end() && note - here < kAfter; ++note) {
         pitches.add(note->target_hz);
+        for (auto next = note + 1; next != asked.end() && next - here < kAfter; ++next) {
+            if (!same_pitch(*next, *note)) {
+                break;
+            }
+            const double after_s = quarter_s * (next->at_quarters - note->at_quarters);
+            if (after_s > 0.0) {
+                pitches.add_again(note->target_hz, after_s);
+            }
+        }
     }
     return pitches;
 }

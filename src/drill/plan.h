@@ -58,9 +58,14 @@ struct PlanSettings {
 /// out too; `playable` tells of them beforehand.
 [[nodiscard]] std::vector<Asked> plan_of(const Exercise& exercise, const PlanSettings& settings);
 
-/// What is listened for around a step: the note before it, which may not be over, itself, and the two after it.
+/// One after the other they sound as one pitch.
+[[nodiscard]] bool same_pitch(const Asked& one, const Asked& other) noexcept;
+
+/// What is listened for around a step: the note before it, which may not be over, itself, and the two after it; and where a
+/// pitch comes twice in a row, when it is to be struck again. `quarter_s`: a quarter as it is played now, 0: not known.
 [[nodiscard]] trainer::ExpectedPitches expected_around(const std::vector<Asked>& asked,
-                                                       std::uint32_t step) noexcept;
+                                                       std::uint32_t step,
+                                                       double quarter_s = 0.0) noexcept;
 
 /// The crook of a transposition, 0 to -16.
 [[nodiscard]] const horn::Crook& crook_at(int transposition) noexcept;

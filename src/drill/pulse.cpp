@@ -11,6 +11,7 @@ namespace {
 
 /// Scatter of single notes about a pulse, standard deviation: fingers and lips, and where starts are heard.
 constexpr double kOnset_s = 0.014;
+constexpr double kOnsetInRoom_s = 0.025;
 /// A tempo that nothing is known of may be so far from the written one, standard deviation.
 constexpr double kUnknownTempo = 0.35;
 constexpr double kClickedTempo = 0.02;
@@ -30,6 +31,8 @@ constexpr double kMostRatio = 1.7;
 constexpr int kTempoKnown = 3; // notes
 /// Nearer than this the two explanations of a late note cannot be told apart.
 constexpr double kUnsure_s = 0.030;
+/// How exactly a single start is heard in a room that rings: what lies so near beyond the limit is not called late.
+constexpr double kStartInRoom_s = 0.020;
 /// So many notes in a row that fit neither the pulse nor the note before them: it is the pulse that is not known.
 constexpr int kLost = 2;
 constexpr double kLostTempo = 0.1;
@@ -68,14 +71,14 @@ void Pulse::predict(double gap_quarters) noexcept {
     quarter_variance_ += kFollow * wander2_ * quarter_s_ * quarter_s_;
 }
 
-void Pulse::correct(double late_s, double gap_quarters, bool freely) noexcept {
+void Pulse::correct(double late_s, double gap_quarters, double onset_s, bool freely) noexcept {
     if (freely) { // the tempo has just changed by more than it usually does
         const double more = std::pow(late_s / gap_quarters, 2.0);
         quarter_variance_ += more;
         both_variance_ += gap_quarters * more;
         phase_variance_ += gap_quarters * gap_quarters * more;
     }
-    const double all = phase_variance_ + kOnset_s * kOnset_s;
+    const double all = phase_variance_ + onset_s * onset_s;
     const double phase_gain = phase_variance_ / all;
     const double quarter_gain = both_variance_ / all;
     expected_s_ += phase_gain * late_s;
@@ -92,6 +95,9 @@ Pulse::Finding Pulse::find(double late_s,
                            double slack_s) const noexcept {
     if (std::fabs(late_s) <= slack_s) {
         return Finding::in_time;
+    }
+    if (std::fabs(late_s) <= slack_s + (note.in_ringing_room ? kStartInRoom_s : 0.0)) {
+        return Finding::doubt;
     }
     const double gap_s = gap_quarters * quarter_s_;
     const double unknown2 =
@@ -134,6 +140,11 @@ Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_
         return std::nullopt;
     }
     predict(gap_quarters);
+    if (note.unsure) {
+        place_ = note.quarters;
+        last_start_s_ = expected_s_;
+        return std::nullopt;
+    }
     double late_s = note.start_s - expected_s_;
     if (std::fabs(late_s - stray_s_) < std::fabs(late_s)) { // the pulse went with the late note
         expected_s_ += stray_s_;
@@ -174,7 +185,10 @@ Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_
     played_quarters_ += gap_quarters;
     last_start_s_ = note.start_s;
     ++notes_;
-    correct(late_s, gap_quarters, finding != Finding::in_time);
+    correct(late_s,
+            gap_quarters,
+            note.in_ringing_room ? kOnsetInRoom_s : kOnset_s,
+            finding != Finding::in_time);
     return finding == Finding::in_time ? std::optional(late_s) : std::nullopt;
 }
 

@@ -17,6 +17,8 @@ public:
     struct Onset {
         double quarters = 0.0;
         double start_s = 0.0;
+        bool in_ringing_room = false; ///< starts are told less surely
+        bool unsure = false;          ///< this one is not told at all
     };
 
     /// `quarter_s`: as written, > 0. `clicked`: a metronome gives the tempo, which is then not the player's to choose.
@@ -26,6 +28,7 @@ public:
     /// behind a pulse known otherwise (a metronome's), and the next note will show which.
     void resume(const Onset& note, double late_s = 0.0) noexcept;
     void stop() noexcept { going_ = false; }
+    [[nodiscard]] bool going() const noexcept { return going_; }
 
     /// The next note of the phrase, and the one after it where that was heard. How late it is, seconds; empty: nothing
     /// can be said (the first note, a stop before it, or a change that may be the tempo's). `slack_s`: what passes.
@@ -49,7 +52,7 @@ private:
                                double slack_s) const noexcept;
     void look_for_tempo(double between_s) noexcept;
     void predict(double gap_quarters) noexcept;
-    void correct(double late_s, double gap_quarters, bool freely) noexcept;
+    void correct(double late_s, double gap_quarters, double onset_s, bool freely) noexcept;
 
     bool going_ = false;
     double place_ = 0.0;   ///< quarters, of the newest note

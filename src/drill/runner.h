@@ -58,10 +58,11 @@ struct Where {
     std::uint32_t parts = 1;
     horn::Tuning tuning; ///< what to listen with now: give it to the analysis when it changes
     bool sounding = false;
-    double silent_s = 0.0; ///< since the last note ended
-    int beats_to_go = 0;   ///< of the count-in
-    int rest_bars = 0;     ///< of a part: whole bars of the rest that goes on; 0: none
-    int rest_bar = 0;      ///< which of them it is, from 1, counted by the player's pulse
+    double silent_s = 0.0;  ///< since the last note ended
+    double quarter_s = 0.0; ///< a quarter as it is played now; 0: not known
+    int beats_to_go = 0;    ///< of the count-in
+    int rest_bars = 0;      ///< of a part: whole bars of the rest that goes on; 0: none
+    int rest_bar = 0;       ///< which of them it is, from 1, counted by the player's pulse
     std::optional<std::uint32_t> or_step; ///< what was heard stands there just as well as at `step`
     bool repeating_missed = false;        ///< `next` is in a bar that is asked again
     std::uint32_t judged = 0;             ///< steps so far, missed ones too

@@ -41,6 +41,7 @@ void Runner::State::look() {
     where.sounding = where.sounding && silent_s < kGone_s; // a tone that turned out to be no note
     where.silent_s = any_sound ? silent_s : 0.0;
     where.pass = follower->pass();
+    where.quarter_s = quarter_now_s();
     where.rest_bars = where.rest_bar = 0;
     where.or_step.reset();
     if (const auto other = exercise.steps.front().in_part ? follower->or_else() : std::nullopt) {

@@ -14,7 +14,8 @@ constexpr int kLeastTrillChanges = 3; // below that it was another note
 constexpr double kOneTrill_s = 0.15;  // silence inside what is heard as several notes of one trill
 constexpr int kLeastForTempo = 12;    // notes, before another tempo than written is told
 constexpr int kLeastForTempoAtEnd = 4;
-constexpr double kOtherTempo = 0.08; // share
+constexpr double kOtherTempo = 0.08;   // share
+constexpr double kSoundsThrough = 0.4; // of a note, before it may be one with the note before
 
 /// The bars of a plan that hold one of the steps marked wrong.
 std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<bool>& wrong) {
@@ -151,37 +152,108 @@ void Runner::State::end_round() {
 }
 
 void Runner::State::drain() {
-    Aligned aligned;
-    while (follower->next(aligned)) {
+    std::vector<Aligned> skipped; // steps left out wait for the note after them
+    for (Aligned aligned; follower->next(aligned);) {
+        if (aligned.kind == Aligned::Kind::skipped) {
+            skipped.push_back(aligned);
+            continue;
+        }
+        const std::uint32_t asked = aligned.asked;
+        if (aligned.kind == Aligned::Kind::played && !skipped.empty()) {
+            aligned.asked = begins_at(aligned, static_cast<std::uint32_t>(skipped.size()));
+            skipped.resize(skipped.size() - (asked - aligned.asked));
+        }
+        for (const Aligned& step : skipped) {
+            take_skipped(step);
+        }
+        skipped.clear();
         take(aligned);
+        for (std::uint32_t step = aligned.asked; step < asked; ++step) {
+            take_undecided(aligned, step + 1);
+        }
+    }
+    for (const Aligned& step : skipped) {
+        take_skipped(step);
     }
 }
 
-void Runner::State::take(const Aligned& aligned) {
-    if (aligned.kind == Aligned::Kind::skipped) {
-        close_open();
-        Judgement missed;
-        missed.step = follower->plan()[aligned.asked].step;
-        missed.tolerance_cents = follower->plan()[aligned.asked].tolerance_cents;
-        missed.faults.push_back(Fault::missed);
-        wrong[aligned.asked] = true;
-        put(std::move(missed), aligned);
+void Runner::State::take_skipped(const Aligned& aligned) {
+    if (before && aligned.asked > before->asked && aligned.asked <= before->asked + before->also) {
+        take_undecided(aligned, aligned.asked);
         return;
     }
+    close_open();
+    Judgement missed;
+    missed.step = follower->plan()[aligned.asked].step;
+    missed.tolerance_cents = follower->plan()[aligned.asked].tolerance_cents;
+    missed.faults.push_back(Fault::missed);
+    wrong[aligned.asked] = true;
+    put(std::move(missed), aligned);
+}
+
+void Runner::State::take_undecided(Aligned aligned, std::uint32_t asked) {
+    close_open();
+    aligned.asked = asked;
+    Judgement undecided;
+    undecided.step = follower->plan()[asked].step;
+    undecided.tolerance_cents = follower->plan()[asked].tolerance_cents;
+    wrong[asked] = false;
+    put(std::move(undecided), aligned);
+}
+
+void Runner::State::take_extra(const Aligned& aligned, const trainer::PlayedNote& note) {
+    close_open();
+    const std::vector<Asked>& plan = follower->plan();
+    const std::size_t upcoming = std::min<std::size_t>(aligned.asked, plan.size() - 1);
+    if (mistaken(plan[upcoming], note) || (before && mistaken(plan[before->asked], note))) {
+        return;
+    }
+    Judgement extra;
+    extra.step = plan[upcoming].step;
+    extra.played = true;
+    extra.extra = true;
+    extra.note = note;
+    extra.faults.push_back(Fault::wrong_note);
+    put(std::move(extra), aligned);
+    before.reset();
+}
+
+bool Runner::State::mistaken(const Asked& asked, const trainer::PlayedNote& note) const {
+    return asked.manner == Manner::plain && mistaken_in_room(asked.target_hz, note);
+}
+
+std::uint32_t Runner::State::sounds_through(std::uint32_t asked,
+                                            const trainer::PlayedNote& note) const {
+    const std::vector<Asked>& plan = follower->plan();
+    const double quarter = quarter_now_s();
+    std::uint32_t last = asked;
+    while (note.in_ringing_room && quarter > 0.0 && last + 1U < plan.size()) {
+        const Asked& next = plan[last + 1U];
+        const double until_quarters =
+            next.at_quarters + kSoundsThrough * next.quarters - plan[asked].at_quarters;
+        if (!same_pitch(plan[last], next) || next.manner != Manner::plain ||
+            note.duration_s < until_quarters * quarter) {
+            break;
+        }
+        ++last;
+    }
+    return last - asked;
+}
+
+std::uint32_t Runner::State::begins_at(const Aligned& played, std::uint32_t skipped) const {
+    const trainer::PlayedNote& note = notes[played.note % kNotes];
+    std::uint32_t first = played.asked - std::min(skipped, played.asked);
+    while (first < played.asked && sounds_through(first, note) < played.asked - first) {
+        ++first;
+    }
+    return first;
+}
+
+void Runner::State::take(const Aligned& aligned) {
     const trainer::PlayedNote& note = notes[aligned.note % kNotes];
     in_a_row = aligned.follows ? in_a_row + 1 : 0;
     if (aligned.kind == Aligned::Kind::extra) {
-        close_open();
-        Judgement extra;
-        const std::size_t upcoming =
-            std::min<std::size_t>(aligned.asked, follower->plan().size() - 1);
-        extra.step = follower->plan()[upcoming].step;
-        extra.played = true;
-        extra.extra = true;
-        extra.note = note;
-        extra.faults.push_back(Fault::wrong_note);
-        put(std::move(extra), aligned);
-        before.reset();
+        take_extra(aligned, note);
         return;
     }
     if (open && open->aligned.asked == aligned.asked && open->aligned.pass == aligned.pass &&
@@ -206,9 +278,17 @@ void Runner::State::close_open() {
 
 void Runner::State::judge_one(const Aligned& aligned, const trainer::PlayedNote& note) {
     const Asked& asked = follower->plan()[aligned.asked];
+    if (mistaken(asked, note)) {
+        take_undecided(aligned, aligned.asked);
+        return;
+    }
     Judgement judgement = judged(asked, note, around(aligned, note));
     wrong[aligned.asked] = is_wrong(judgement);
-    before = Before{aligned.asked, note.start_s, note.level_dbfs, !is_wrong(judgement)};
+    before = Before{aligned.asked,
+                    note.start_s,
+                    note.level_dbfs,
+                    !is_wrong(judgement),
+                    sounds_through(aligned.asked, note)};
     put(std::move(judgement), aligned);
 }
 
@@ -226,7 +306,7 @@ void Runner::State::tell() {
         remarks.push_back({Remark::Kind::another_tune, 0.0, 0.0, false});
     }
     for (Judgement judgement; withheld.next(judgement);) {
-        if (!judgement.extra) {
+        if (!judgement.extra && !judgement.undecided()) {
             ++where.judged;
             where.good += judgement.good() ? 1U : 0U;
         }
@@ -261,20 +341,28 @@ std::optional<Pulse::Onset> Runner::State::onset_after(const Aligned& aligned) c
         return std::nullopt;
     }
     const trainer::PlayedNote& after = notes[(aligned.note + 1U) % kNotes];
-    if (relation_of(plan[next], after.f0_hz) != Relation::right) {
+    if (after.start_unsure || relation_of(plan[next], after.f0_hz) != Relation::right) {
         return std::nullopt;
     }
-    return Pulse::Onset{place_of(next, aligned.pass + (last ? 1U : 0U)), after.start_s};
+    return Pulse::Onset{
+        place_of(next, aligned.pass + (last ? 1U : 0U)), after.start_s, after.in_ringing_room};
 }
 
-std::optional<double> Runner::State::timing(const Aligned& aligned, double start_s) {
+std::optional<double> Runner::State::timing(const Aligned& aligned,
+                                            const trainer::PlayedNote& played) {
+    const double start_s = played.start_s;
     if (!(quarter_s > 0.0) ||
         exercise.steps[follower->plan()[aligned.asked].step].quarters <= 0.0) {
         pulse.stop();
         return std::nullopt;
     }
-    const Pulse::Onset note{place_of(aligned.asked, aligned.pass), start_s};
-    const bool goes_on = aligned.follows && in_turn(aligned.asked);
+    const Pulse::Onset note{place_of(aligned.asked, aligned.pass),
+                            start_s,
+                            played.in_ringing_room,
+                            played.start_unsure};
+    const bool joined = before && aligned.asked > before->asked &&
+                        aligned.asked <= before->asked + before->also + 1U;
+    const bool goes_on = (aligned.follows || joined) && in_turn(aligned.asked);
     double behind_click_s = 0.0;
     if (click.beats() > 0) {
         const double click_quarters = exercise.metre.click_quarters();
@@ -286,6 +374,10 @@ std::optional<double> Runner::State::timing(const Aligned& aligned, double start
         if (const auto remark = click.remark()) {
             remarks.push_back(*remark);
         }
+    }
+    if (played.start_unsure && (!goes_on || !pulse.going())) {
+        pulse.stop(); // it cannot set the phase
+        return std::nullopt;
     }
     if (!goes_on || follower->plan()[aligned.asked].waited) {
         pulse.resume(note, behind_click_s);
@@ -312,10 +404,12 @@ void Runner::State::remark_on_tempo(bool at_end) {
 Circumstances Runner::State::around(const Aligned& aligned, const trainer::PlayedNote& note) {
     Circumstances out;
     out.tolerances = settings.tolerances;
-    out.timing_s = timing(aligned, note.start_s);
+    out.timing_s = timing(aligned, note);
     out.quarter_s = quarter_s > 0.0 && pulse.known() ? pulse.quarter_s() : 0.0;
     const std::vector<Asked>& plan = follower->plan();
     const Asked& asked = plan[aligned.asked];
+    const Asked& last = plan[aligned.asked + sounds_through(aligned.asked, note)];
+    out.more_quarters = last.at_quarters + last.quarters - asked.at_quarters - asked.quarters;
     if (asked.hairpin != Hairpin::none || asked.manner != Manner::plain) {
         out.inside = trace.between(note.start_s, note.start_s + note.duration_s);
     }

@@ -46,6 +46,8 @@ struct Runner::State {
         double start_s = 0.0;
         double level_dbfs = 0.0;
         bool right = false;
+        std::uint32_t also =
+            0; ///< so many steps after it on its pitch, which a room did not let hear apart
     };
     std::optional<Before> before;
     /// A trill or closing that may go on.
@@ -73,12 +75,22 @@ struct Runner::State {
     void end_round();
     void drain();
     void take(const Aligned& aligned);
+    void take_skipped(const Aligned& aligned);
+    void take_extra(const Aligned& aligned, const trainer::PlayedNote& note);
+    /// Neither right nor wrong.
+    void take_undecided(Aligned aligned, std::uint32_t asked);
+    /// In a room that rings one note may be several strokes on one pitch, and what was left out before it is then where it
+    /// begins: the first step of these, or its own.
+    std::uint32_t begins_at(const Aligned& played, std::uint32_t skipped) const;
+    /// How many steps after `asked`, on its pitch, the note sounds through.
+    std::uint32_t sounds_through(std::uint32_t asked, const trainer::PlayedNote& note) const;
+    bool mistaken(const Asked& asked, const trainer::PlayedNote& note) const;
     void close_open();
     void judge_one(const Aligned& aligned, const trainer::PlayedNote& note);
     void put(Judgement judgement, const Aligned& aligned);
     /// Gives out what is ready to be told.
     void tell();
-    std::optional<double> timing(const Aligned& aligned, double start_s);
+    std::optional<double> timing(const Aligned& aligned, const trainer::PlayedNote& note);
     /// The note after this one where it was heard and is the next one asked, in quarters and seconds.
     std::optional<Pulse::Onset> onset_after(const Aligned& aligned) const;
     double place_of(std::uint32_t asked, std::uint32_t pass) const;

@@ -16,8 +16,10 @@ std::vector<CountedStep> counted_steps(const std::vector<logbook::JudgedStep>& s
     for (const logbook::JudgedStep& step : steps) {
         const drill::Judgement& judged = step.judgement;
         if (step.block == block) {
-            counted.push_back(
-                {judged.part, judged.pass, judged.step, judged.played && !judged.extra});
+            counted.push_back({judged.part,
+                               judged.pass,
+                               judged.step,
+                               (judged.played || judged.undecided()) && !judged.extra});
         }
     }
     return counted;

@@ -109,11 +109,15 @@ bool is_good(const StepResult& step) noexcept {
     return step.played && !step.extra && step.faults.empty();
 }
 
+bool is_undecided(const StepResult& step) noexcept {
+    return !step.played && step.faults.empty();
+}
+
 AttemptFigures figures_of(const Attempt& attempt) {
     AttemptFigures figures;
     std::vector<double> off_cents;
     for (const StepResult& step : attempt.steps) {
-        ++figures.steps;
+        figures.steps += is_undecided(step) ? 0U : 1U;
         figures.good += is_good(step) ? 1U : 0U;
         if (step.played && !step.extra) {
             off_cents.push_back(std::abs(step.held_cents));
@@ -146,7 +150,7 @@ std::vector<Wrong> what_went_wrong(const Homework& homework) {
     const Return& back = *homework.returned;
     for (std::size_t i = 0; i < back.attempts.size(); ++i) {
         for (const StepResult& step : back.attempts[i].steps) {
-            if (is_good(step)) {
+            if (is_good(step) || is_undecided(step)) {
                 continue;
             }
             Wrong one{back.attempts[i].task, i, step, std::nullopt, 0.0};

@@ -35,6 +35,8 @@ struct AttemptFigures {
 
 /// Played as asked.
 [[nodiscard]] bool is_good(const StepResult& step) noexcept;
+/// A room did not let it be heard apart from the note before: neither good nor wrong.
+[[nodiscard]] bool is_undecided(const StepResult& step) noexcept;
 
 /// Where a step can be heard.
 struct InTake {

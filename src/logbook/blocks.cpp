@@ -118,9 +118,9 @@ Result<void> SqliteLogbook::write_step(std::int64_t block, const JudgedStep& ste
     Statement count(
         database_.handle(),
         "UPDATE block SET steps = (SELECT count(*) FROM step WHERE block_id = ?1 AND NOT "
-        "extra), "
+        "extra AND (note_number IS NOT NULL OR faults <> '')), "
         "good_steps = (SELECT count(*) FROM step WHERE block_id = ?1 AND faults = '' AND NOT "
-        "extra) "
+        "extra AND note_number IS NOT NULL) "
         "WHERE id = ?1");
     count.bind(block);
     return finish(count);

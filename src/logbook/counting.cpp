@@ -54,7 +54,8 @@ constexpr const char* kCountSteps =
     "count(*) FROM "
     "session JOIN block ON session_id = session.id JOIN step ON block_id = block.id "
     "WHERE session.id = ?1 AND deleted_at IS NULL AND block.number BETWEEN ?2 AND ?3 AND "
-    "step.number BETWEEN ?5 AND ?6 GROUP BY 1, 2, 3, 4, 5 "
+    "step.number BETWEEN ?5 AND ?6 AND (note_number IS NOT NULL OR faults <> '') "
+    "GROUP BY 1, 2, 3, 4, 5 "
     "ON CONFLICT DO UPDATE SET steps = steps + excluded.steps";
 
 } // namespace

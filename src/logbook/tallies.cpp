@@ -153,7 +153,8 @@ Result<std::vector<StepTally>> SqliteLogbook::step_tallies(const std::optional<D
     const char* of_days = "SELECT exercise, asked_number, asked_hand, extra, faults, count(*) FROM "
                           "session CROSS JOIN "
                           "block ON session_id = session.id CROSS JOIN step ON block_id = block.id "
-                          "WHERE day BETWEEN ? AND ? AND deleted_at IS NULL GROUP BY 1, 2, 3, 4, 5 "
+                          "WHERE day BETWEEN ? AND ? AND deleted_at IS NULL AND "
+                          "(note_number IS NOT NULL OR faults <> '') GROUP BY 1, 2, 3, 4, 5 "
                           "ORDER BY 1, 2, 3, 4, 5";
     const char* of_all = "SELECT exercise, asked, asked_hand, extra, faults, steps FROM step_tally "
                          "WHERE steps > 0 ORDER BY 1, 2, 3, 4, 5";

@@ -6,6 +6,7 @@
 #include "pitch/history.h"
 #include "pitch/note_finder.h"
 #include "pitch/note_follower.h"
+#include "pitch/spectral_rise.h"
 #include "pitch/speech_guard.h"
 
 #include <algorithm>
@@ -63,7 +64,8 @@ public:
           history_(std::max(NoteFollower::reach(inner_hz_), finder_.reach())),
           start_s_(config.start_time_s),
           guard_(hop_ / inner_hz_),
-          decay_(hop_ / inner_hz_) {}
+          decay_(hop_ / inner_hz_),
+          rise_(inner_hz_, hop_) {}
 
     std::size_t push(std::span<const float> samples) noexcept override {
         std::size_t used = 0;
@@ -98,6 +100,7 @@ public:
         follower_.stop();
         guard_.end();
         decay_.forget();
+        rise_.forget();
         shown_ = false;
         power_ = weighted_power_ = 0.0;
         in_hop_ = 0;
@@ -137,6 +140,10 @@ private:
 
         ++hops_;
         decay_.hear(power_ / hop_samples);
+        rise_.hear(history_);
+        const double delay_s = decimator_.delay_samples() / rate_hz_;
+        out.rise_db = static_cast<float>(rise_.rise_db());
+        out.rise_time_s = out.time_s - delay_s - rise_.age() / inner_hz_;
         const double to_hz = inner_hz_ / (2.0 * std::numbers::pi);
         begins_ = false;
         const bool followed = follower_.active();
@@ -187,7 +194,6 @@ private:
         shown_ = guard_.follow(kCentsPerUnit * std::log(now.live_omega), now.repeats) &&
                  !decay_.hides(agreed_);
         out.voiced = shown_;
-        const double delay_s = decimator_.delay_samples() / rate_hz_;
         if (begins_)
             onset_s_ = out.time_s - delay_s - begin_age_ / inner_hz_;
         out.withheld = !shown_;
@@ -331,6 +337,7 @@ private:
     int drowned_hops_ = 0;
     SpeechGuard guard_;
     Decay decay_;
+    SpectralRise rise_;
     bool shown_ = false;
     bool begins_ = false;
     double begin_age_ = 0.0; // samples since the note began, as far as can be told

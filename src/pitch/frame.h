@@ -40,6 +40,9 @@ struct PitchFrame {
     bool onset = false;        ///< a note begins at `onset_time_s`
     double onset_time_s = 0.0; ///< of the newest onset
 
+    float rise_db = 0.0F; ///< how much new sound came in around `rise_time_s`, voiced or not
+    double rise_time_s = 0.0;
+
     int harmonics = 0;                              ///< how many entries of harmonic_db are filled
     std::array<float, kMaxHarmonics> harmonic_db{}; ///< level of harmonic i+1 in dBFS (rms)
 

@@ -39,9 +39,10 @@ void listen_with(Practice& practice, const run::Run& session, Heard& heard, cons
         heard.tuning = session.tuning();
     }
     const run::State& state = session.state();
-    practice.expect(state.stage == run::Stage::playing && state.asked != nullptr
-                        ? drill::expected_around(*state.asked, state.where.next)
-                        : trainer::ExpectedPitches{});
+    practice.expect(
+        state.stage == run::Stage::playing && state.asked != nullptr
+            ? drill::expected_around(*state.asked, state.where.next, state.where.quarter_s)
+            : trainer::ExpectedPitches{});
 }
 
 /// Notes in the order of time with the readings and beats between them, as the follower wants them.

@@ -70,7 +70,8 @@ Result<JudgedRecording> judge_recording(audio::Source& source,
         if (!(analysis.tuning() == wanted)) {
             analysis.set_tuning(wanted, listener);
         }
-        analysis.expect(drill::expected_around(runner->asked(), runner->where().next));
+        analysis.expect(drill::expected_around(
+            runner->asked(), runner->where().next, runner->where().quarter_s));
         return true;
     };
     const bool own_fits = own && first.crook == settings.tuning.crook;

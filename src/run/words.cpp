@@ -104,7 +104,7 @@ BlockSummary summary_of(const skill::PlannedBlock& block,
     summary.played_s = played_s;
     std::map<drill::Fault, int> counts;
     for (const drill::Judgement& judgement : judgements) {
-        if (judgement.extra) {
+        if (judgement.extra || judgement.undecided()) {
             continue;
         }
         ++summary.judged;

@@ -247,7 +247,7 @@ std::vector<Item> learn(Skills& skills,
                         const horn::Crook& crook,
                         std::int64_t now_s,
                         const Constants& constants) {
-    if (judgement.extra) {
+    if (judgement.extra || judgement.undecided()) {
         return {};
     }
     std::vector<Item> items = items_of(exercise, judgement.step, crook);

@@ -23,6 +23,8 @@ struct Moment {
     double judged_cents = 0.0;
     double power = 0.0;
     double smooth_db = -200.0;
+    double rise_db = 0.0; ///< new sound of any pitch, at rise_time_s
+    double rise_time_s = 0.0;
     // what of it the note has counted
     bool in_pitch = false;
     bool in_level = false;

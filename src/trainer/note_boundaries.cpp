@@ -11,8 +11,20 @@ namespace {
 
 constexpr double kSilenceDb = -200.0;
 constexpr double kOnsetReachS = 0.060; // a reported onset belongs to a boundary this near
+constexpr double kCalm_cents = 15.0;
+constexpr double kSmallRatio_cents = 40.0;
+constexpr double kCalmMayRing_s =
+    0.100; // in a room the old note is heard to hold so long after its end
 // Judged values without which the median of a note may already be that of the note after it.
 constexpr std::uint32_t kEnoughForMiddle = 30;
+
+bool in_small_ratio(double one_cents, double other_cents) noexcept {
+    const double off = std::abs(one_cents - other_cents);
+    constexpr std::array kRatios_cents{1200.0, 1901.96, 2400.0};
+    return std::any_of(kRatios_cents.begin(), kRatios_cents.end(), [off](double ratio_cents) {
+        return std::abs(off - ratio_cents) < kSmallRatio_cents;
+    });
+}
 
 } // namespace
 
@@ -134,6 +146,79 @@ double NoteTracker::onset_near(double time_s, double otherwise_s) const noexcept
     return std::abs(onset_s_ - time_s) <= kOnsetReachS ? onset_s_ : otherwise_s;
 }
 
+std::optional<double> NoteTracker::struck(double from_s, double to_s) const noexcept {
+    std::optional<double> time_s;
+    double most_db = settings_.stroke_rise_db;
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
+        const Moment& moment = recent(back);
+        if (moment.rise_time_s < from_s) {
+            break;
+        }
+        if (moment.rise_time_s <= to_s && moment.rise_db >= most_db) {
+            most_db = moment.rise_db;
+            time_s = moment.rise_time_s;
+        }
+    }
+    return time_s;
+}
+
+double NoteTracker::note_db() const noexcept {
+    return decibels(power_sum_ / std::max<std::uint32_t>(1, power_count_));
+}
+
+/// How far the level comes up into the piece.
+double NoteTracker::rise_into_db() const noexcept {
+    const Piece so_far{start_s_, recent(0).time_s, 0.0, false, false};
+    return rise_db(moments_, so_far, kOnsetReachS);
+}
+
+/// The piece was read in a small ratio to the pitch that is asked for and has now been reached.
+bool NoteTracker::mistaken_until_now(double start_s) const noexcept {
+    const double within = settings_.short_notes.expected_cents;
+    if (!listens_into_ring() || start_s - start_s_ > settings_.mistaken_s ||
+        expected_.near(formed_cents_, within) || !expected_.near(recent(0).cents, within)) {
+        return false;
+    }
+    return in_small_ratio(recent(0).cents, formed_cents_);
+}
+
+/// In a room, at a multiple or part of the note that is asked for and sounds: the ear's mistake, as long as nothing asks for
+/// that pitch.
+bool NoteTracker::mistaken_now(double cents, double middle_cents) const noexcept {
+    const double within = settings_.short_notes.expected_cents;
+    return expected_.any() && !room_.open() && expected_.near(middle_cents, within) &&
+           !expected_.near(cents, within) && in_small_ratio(cents, middle_cents);
+}
+
+/// Two notes that sound together beat, and each beat is a rise: the first one counts. In a silence noise rises and falls.
+std::optional<double> NoteTracker::first_risen(double from_s, double to_s) const noexcept {
+    std::optional<double> time_s;
+    const double audible_db = recent(0).smooth_db - settings_.rise_db;
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
+        const Moment& moment = recent(back);
+        if (moment.rise_time_s < from_s) {
+            break;
+        }
+        if (moment.rise_time_s <= to_s && moment.rise_db >= settings_.slur_rise_db &&
+            moment.smooth_db > audible_db) {
+            time_s = moment.rise_time_s;
+        }
+    }
+    return time_s;
+}
+
+/// When the pitch was last read as steadily as a note holds it.
+double NoteTracker::last_calm_s(double before_s, double cents) const noexcept {
+    for (std::size_t back = 0; back < moments_.known(); ++back) {
+        const Moment& moment = recent(back);
+        if (moment.time_s < before_s && moment.sure &&
+            std::abs(moment.cents - cents) < kCalm_cents) {
+            return moment.time_s;
+        }
+    }
+    return start_s_;
+}
+
 /// The pitch has settled since `lowest_s` where it was before.
 bool NoteTracker::came_back_after(double lowest_s) const noexcept {
     const Settled reached = settled();
@@ -180,8 +265,15 @@ bool NoteTracker::stroke(Boundary& at) const noexcept {
         }
         before_db = std::max(before_db, moment.smooth_db);
     }
-    const bool reported = onset_s_ > start_s_ + settings_.shortest_note_s &&
-                          std::abs(onset_s_ - lowest_s) <= kOnsetReachS;
+    const bool again =
+        listens_into_ring() &&
+        expected_.again(formed_cents_, settings_.short_notes.expected_cents, lowest_s - start_s_);
+    const auto new_sound = again && now.smooth_db > note_db() - settings_.bridge_loud_db
+                               ? struck(lowest_s - kOnsetReachS, lowest_s + kOnsetReachS)
+                               : std::nullopt;
+    const bool reported = (onset_s_ > start_s_ + settings_.shortest_note_s &&
+                           std::abs(onset_s_ - lowest_s) <= kOnsetReachS) ||
+                          new_sound;
     const double needed_db = reported ? settings_.dip_with_onset_db : settings_.dip_db;
     const bool fell = before_db - lowest_db >= needed_db;
     const bool rose = now.smooth_db - lowest_db >= needed_db;
@@ -193,7 +285,7 @@ bool NoteTracker::stroke(Boundary& at) const noexcept {
         depth_db < settings_.first_dip_db && !came_back_after(lowest_s)) {
         return false;
     }
-    at.start_s = onset_near(lowest_s, lowest_s);
+    at.start_s = onset_near(lowest_s, new_sound.value_or(lowest_s));
     at.end_s = std::min(at.start_s, lowest_s);
     return true;
 }
@@ -205,11 +297,11 @@ bool NoteTracker::change(Boundary& at) const noexcept {
     const Candidate* old = named(middle);
     if (!reached.yes || !reached.one_note || old == nullptr ||
         recent(0).note.written == old->note.written ||
-        std::abs(reached.cents - middle) < settings_.change_cents) {
+        std::abs(reached.cents - middle) < settings_.change_cents ||
+        mistaken_now(reached.cents, middle)) {
         return false;
     }
-    const double note_db = decibels(power_sum_ / std::max<std::uint32_t>(1, power_count_));
-    if (recent(0).smooth_db < note_db - settings_.slur_below_db) {
+    if (recent(0).smooth_db < note_db() - settings_.slur_below_db) {
         return false;
     }
     at = boundary_to(reached);
@@ -252,6 +344,13 @@ NoteTracker::Boundary NoteTracker::boundary_to(const Settled& reached) const noe
     start_s = std::max(start_s, start_s_);
     const double onset_s = onset_near(start_s, start_s);
     start_s = onset_s > start_s_ ? onset_s : start_s;
+    // In a room the old note is still heard while the new one has begun.
+    const double since_s =
+        std::max({start_s_ + settings_.attack_s,
+                  first_new_s - settings_.rise_unheard_s,
+                  last_calm_s(first_new_s, middle_cents(reached.since_s)) - kCalmMayRing_s});
+    const auto rise_s = listens_into_ring() ? first_risen(since_s, first_new_s) : std::nullopt;
+    start_s = rise_s ? std::min(*rise_s, start_s) : start_s;
     return {gapless ? start_s : std::min(last_old_s, start_s), start_s};
 }
 

@@ -13,6 +13,7 @@ constexpr std::uint32_t kEnoughHeld = 6; // judged values that make a median and
 constexpr double kShortHeldFrom = 0.4;   // of a note without a held part, what is judged
 constexpr double kRatio_cents = 40.0;
 constexpr double kRingsOn_s = 1.0;
+constexpr double kStep_cents = 250.0;
 
 /// Quantile of a few values, between the two nearest (sorts them).
 double quantile(double* first, std::size_t count, double share) noexcept {
@@ -52,6 +53,8 @@ void NoteTracker::figures(double end_s, PlayedNote& out) const noexcept {
     const double power = held ? held_power_sum_ / held_power_count_
                               : power_sum_ / std::max<std::uint32_t>(1, power_count_);
     out.level_dbfs = decibels(power);
+    out.in_ringing_room = room_.rings();
+    out.start_unsure = start_unsure_;
 }
 
 /// Of a note that ended before its attack was over, or just after: what there is of it, its first part left out.
@@ -81,8 +84,14 @@ bool NoteTracker::not_of_attack(double cents, double middle_cents) const noexcep
         }
     }
     const double latest_cents = cents_between(std::max(latest_.f0_hz, 1.0), 1.0);
-    return off > kRatio_cents && std::abs(cents - latest_cents) < kRatio_cents &&
-           start_s_ - (latest_.start_s + latest_.duration_s) < kRingsOn_s;
+    if (!(off > kRatio_cents) || start_s_ - (latest_.start_s + latest_.duration_s) > kRingsOn_s) {
+        return false;
+    }
+    // A step away the two are read as one pitch that lies between them.
+    const double step = latest_cents - middle_cents;
+    const bool between = in_ring_ && std::abs(step) < kStep_cents &&
+                         (cents - middle_cents) * step > 0.0 && off < std::abs(step);
+    return between || std::abs(cents - latest_cents) < kRatio_cents;
 }
 
 /// Median over the time of the attack. The ear judges nothing while a pitch moves, so that the values lie unevenly: each

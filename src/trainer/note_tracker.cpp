@@ -15,6 +15,13 @@ constexpr double kStartReachS =
 constexpr double kLeastConfidence = 0.5; // of what may be judged at all
 constexpr double kRoseEnough_db = 6.0;   // into a note that begins
 constexpr double kRises_s = 0.2;
+constexpr double kRinging_db = 15.0; // a room leaves more than this of a note for the first moments
+constexpr double kRisesClearly_db = 5.0; // in a room, where a tongue begins it
+constexpr double kRiseNearStart_s = 0.035;
+constexpr double kRingsInto_s = 0.03;
+constexpr double kKnownMoments_s =
+    0.9; // of a note no longer than this the beginning is still remembered
+constexpr double kNewSound_s = 0.1;
 constexpr double kSamePitch_cents = 60.0;
 constexpr double kTakenBack_cents = 1e6; // a reading that turned out to be of the next note
 constexpr double kGoesOn_cents =
@@ -36,6 +43,8 @@ void NoteTracker::remember(const Reading& reading) noexcept {
     now.power = std::pow(10.0, 0.1 * static_cast<double>(frame.level_dbfs));
     now.tone = reading.has_note;
     now.withheld = frame.withheld;
+    now.rise_db = static_cast<double>(frame.rise_db);
+    now.rise_time_s = frame.rise_time_s;
     now.judged_time_s = judged_before;
     if (now.tone) {
         now.note = reading.note;
@@ -54,6 +63,7 @@ void NoteTracker::remember(const Reading& reading) noexcept {
     now.tone = now.tone && !fell_silent();
     now.sure = now.sure && now.tone;
     now.judged = now.judged && now.tone;
+    room_.hear(moments_);
     if (frame.onset) {
         onset_s_ = frame.onset_time_s;
     }
@@ -63,6 +73,7 @@ void NoteTracker::begin(double start_s, bool tongued) noexcept {
     active_ = true;
     formed_ = false;
     held_ = false;
+    start_unsure_ = false;
     rose_db_ = kRoseEnough_db;
     tongued_ = tongued;
     start_s_ = start_s;
@@ -94,6 +105,10 @@ void NoteTracker::try_to_form() noexcept {
         return;
     }
     start_s_ = rise_near(start_s_);
+    const double rise_into = rise_into_db();
+    in_ring_ = listens_into_ring() && rise_into < kRinging_db;
+    start_unsure_ = in_ring_ && rise_into < kRisesClearly_db &&
+                    !struck(start_s_ - kRiseNearStart_s, start_s_ + kRiseNearStart_s);
     collect_early();
     formed_ = true;
     formed_cents_ = reached.cents;
@@ -189,7 +204,14 @@ bool NoteTracker::afterglow(const PlayedNote& note) const noexcept {
     // Found again in the decay: out of no silence and at the old pitch.
     const bool again = rose_db_ < kRoseEnough_db &&
                        std::abs(cents_between(note.f0_hz, latest_.f0_hz)) < kSamePitch_cents;
-    return again || note.level_dbfs < latest_.level_dbfs - settings_.afterglow_below_db;
+    // Softer and with no new sound: what the room leaves wanders between pitches.
+    const bool asked =
+        expected_.near(cents_from_one_hz(note.f0_hz), settings_.short_notes.expected_cents) &&
+        std::abs(cents_between(note.f0_hz, latest_.f0_hz)) >= kSamePitch_cents;
+    const bool left = listens_into_ring() && !asked && note.duration_s < kKnownMoments_s &&
+                      note.level_dbfs < latest_.level_dbfs - settings_.stroke_loud_db &&
+                      !first_risen(note.start_s - kNewSound_s, note.start_s + kNewSound_s);
+    return again || left || note.level_dbfs < latest_.level_dbfs - settings_.afterglow_below_db;
 }
 
 void NoteTracker::close(double end_s) noexcept {
@@ -226,6 +248,7 @@ void NoteTracker::close_short(double end_s) noexcept {
         note.spread_cents = found->spread_cents;
         note.known_within_cents = found->known_within_cents;
         note.level_dbfs = found->level_dbfs;
+        note.in_ringing_room = room_.rings();
         const bool spoken = start_s_ - syllable_end_s_ < rules.syllable_s ||
                             spoken_before(moments_, start_s_, rules);
         if (!afterglow(note) && (piece.expected || !spoken)) {
@@ -256,6 +279,13 @@ bool NoteTracker::tell(bool all) noexcept {
 }
 
 double NoteTracker::heard_since(const Moment& now) const noexcept {
+    const double last_end_s = latest_.start_s + latest_.duration_s;
+    if (listens_into_ring() &&
+        now.time_s - last_end_s < settings_.rise_unheard_s) { // in what it left in the room
+        if (const auto rise_s = first_risen(last_end_s - kRingsInto_s, now.time_s)) {
+            return *rise_s;
+        }
+    }
     if (onset_s_ <= now.time_s && now.time_s - onset_s_ <= kStartReachS) {
         return onset_s_;
     }
@@ -272,8 +302,9 @@ void NoteTracker::follow_change() noexcept {
     if (!formed_ || !change(at)) {
         return;
     }
-    if (tongued_ && at.start_s - start_s_ < settings_.first_piece_s) {
-        formed_ = false; // a scoop: the note is the one it arrives at
+    if ((tongued_ && at.start_s - start_s_ < settings_.first_piece_s) ||
+        mistaken_until_now(at.start_s)) {
+        formed_ = false; // a scoop, or a mistake of the ear: the note is the one it arrives at
         return;
     }
     close(at.end_s);
@@ -315,7 +346,10 @@ void NoteTracker::follow(const Moment& now) noexcept {
 bool NoteTracker::add(const Reading& reading) noexcept {
     remember(reading);
     const Moment& now = recent(0);
-    if (active_ && now.time_s - last_tone_s_ > settings_.bridge_s) {
+    const bool still_loud = listens_into_ring() && formed_ && held_ &&
+                            now.smooth_db > note_db() - settings_.bridge_loud_db;
+    if (active_ &&
+        now.time_s - last_tone_s_ > (still_loud ? settings_.bridge_loud_s : settings_.bridge_s)) {
         close(fall_before(last_tone_s_));
     }
     if (counts(now)) {

@@ -5,11 +5,13 @@
 #include "trainer/pitch_path.h"
 #include "trainer/played_note.h"
 #include "trainer/reading.h"
+#include "trainer/room_ring.h"
 #include "trainer/short_note.h"
 #include "trainer/waiting_notes.h"
 
 #include <array>
 #include <cstdint>
+#include <optional>
 
 namespace bellhand::trainer {
 
@@ -51,11 +53,23 @@ struct TrackerSettings {
     double vibrato_cents = 110.0;
     /// Voicing may fail for this long inside a note.
     double bridge_s = 0.070;
+    /// And so long while the level of a note that has held is still up: another sounds into it, or somebody coughs.
+    double bridge_loud_s = 0.150;
+    double bridge_loud_db = 6.0; ///< below the note
     /// Level that falls and rises again by this much within `dip_span_s` is a new stroke on the same note; with a
     /// reported onset the smaller dip is enough.
     double dip_db = 8.0;
     double dip_with_onset_db = 2.0;
     double dip_span_s = 0.150;
+    /// A reported onset is also new sound coming in by this much, on the mean of all bands; where only the pitch tells
+    /// that another note began, less of it tells when.
+    double stroke_rise_db = 3.0;
+    double slur_rise_db = 1.5;
+    /// In what a room leaves of a note lines beat, and each beat is a rise: so far below the note it is no stroke, and
+    /// nothing that begins there without new sound is a note.
+    double stroke_loud_db = 9.0;
+    /// So long after its beginning a note in a room may first be heard.
+    double rise_unheard_s = 0.350;
     /// In the first piece the tone also thins while a scoop or a touched neighbour slides into the note: a dip less deep
     /// than this is a stroke only if the same pitch comes back after it. A tongue takes 20 dB and more.
     double first_dip_db = 14.0;
@@ -69,6 +83,9 @@ struct TrackerSettings {
     double rise_after_s = 0.150;
     /// A stroke comes back to within this much of the level before; what stays lower is the room.
     double stroke_below_db = 12.0;
+    /// What is read for no longer at a multiple or part of the pitch that an exercise asks for, before that pitch is
+    /// reached, was the ear's mistake.
+    double mistaken_s = 0.250;
     ShortNoteSettings short_notes;
 };
 
@@ -128,6 +145,20 @@ private:
     [[nodiscard]] bool holds() const noexcept;
     [[nodiscard]] double middle_cents(double before_s) const noexcept;
     [[nodiscard]] double onset_near(double time_s, double otherwise_s) const noexcept;
+    /// When most new sound came in between two times; none where it was less than `stroke_rise_db`.
+    [[nodiscard]] std::optional<double> struck(double from_s, double to_s) const noexcept;
+    /// When new sound, `slur_rise_db` of it, first came into what sounds.
+    [[nodiscard]] std::optional<double> first_risen(double from_s, double to_s) const noexcept;
+    [[nodiscard]] double last_calm_s(double before_s, double cents) const noexcept;
+    [[nodiscard]] double note_db() const noexcept;
+    /// The level hardly fell before this piece: the note before still sounds in the room.
+    [[nodiscard]] double rise_into_db() const noexcept;
+    /// An exercise is played in a room that rings: what comes next is known, and the level alone does not tell it.
+    [[nodiscard]] bool listens_into_ring() const noexcept {
+        return expected_.any() && room_.rings();
+    }
+    [[nodiscard]] bool mistaken_until_now(double start_s) const noexcept;
+    [[nodiscard]] bool mistaken_now(double cents, double middle_cents) const noexcept;
     [[nodiscard]] bool came_back_after(double lowest_s) const noexcept;
     [[nodiscard]] bool stroke(Boundary& at) const noexcept;
     [[nodiscard]] bool change(Boundary& at) const noexcept;
@@ -162,10 +193,12 @@ private:
     Moments moments_;
     double onset_s_ = -1.0; ///< newest that was reported
 
-    bool active_ = false;  ///< a tone sounds
-    bool formed_ = false;  ///< and has settled: it is a note
-    bool held_ = false;    ///< and has held its pitch as only an instrument does
-    bool tongued_ = false; ///< it began after silence or a stroke, not by a slur
+    bool active_ = false;       ///< a tone sounds
+    bool formed_ = false;       ///< and has settled: it is a note
+    bool held_ = false;         ///< and has held its pitch as only an instrument does
+    bool in_ring_ = false;      ///< it began while the note before still sounded in the room
+    bool start_unsure_ = false; ///< and nothing but the pitch tells when
+    bool tongued_ = false;      ///< it began after silence or a stroke, not by a slur
     double start_s_ = 0.0;
     double last_tone_s_ = 0.0;
     double formed_cents_ = 0.0;
@@ -181,6 +214,7 @@ private:
     std::uint32_t held_power_count_ = 0;
     PitchPath path_;
     ExpectedPitches expected_;
+    RoomRing room_;
     WaitingNotes waiting_;
     double whole_horn_cents_ = 0.0; ///< by which notes are named; measured as they should be
     double rose_db_ = 0.0;          ///< how far the level came up into the piece

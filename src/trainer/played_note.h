@@ -24,7 +24,12 @@ struct PlayedNote {
     double level_dbfs = -200.0;    ///< energy mean of the held part
     double tolerance_factor = 1.0; ///< the player's, on `tolerance_cents` of the hand
     double known_within_cents =
-        0.0;               ///< f0 is right to within about so many; 0: as close as anybody asks
+        0.0; ///< f0 is right to within about so many; 0: as close as anybody asks
+    /// Between notes the room rings on (`RoomRing`): where this one begins and ends, and how its first moments sound, is
+    /// told less surely.
+    bool in_ringing_room = false;
+    bool start_unsure =
+        false;             ///< nothing told its beginning but the pitch, which a room shows late
     bool finished = false; ///< false: still sounding, figures so far
     hand::NoteHand heard;  ///< what the sound betrayed of the hand; only of notes that ended
 

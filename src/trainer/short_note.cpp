@@ -19,6 +19,11 @@ constexpr double kOfSpread = 0.4;
 constexpr double kUnseen_cents = 14.0; // all of it unseen
 constexpr double kMuchUnseen_cents = 16.0;
 constexpr double kMostUnsure_cents = 60.0;
+// When a note may be struck again: another tempo than supposed, a little early, a little more late.
+constexpr double kAgainFrom = 0.7;
+constexpr double kAgainTo = 1.3;
+constexpr double kAgainBefore_s = 0.05;
+constexpr double kAgainAfter_s = 0.25;
 
 double hop_s(const Moments& moments) noexcept {
     return moments.known() > 1 ? moments.recent(0).time_s - moments.recent(1).time_s : 0.0;
@@ -165,6 +170,22 @@ bool ExpectedPitches::near(double cents, double within_cents) const noexcept {
     return std::any_of(cents_.begin(),
                        cents_.begin() + static_cast<std::ptrdiff_t>(count_),
                        [=](double expected) { return std::abs(expected - cents) <= within_cents; });
+}
+
+void ExpectedPitches::add_again(double f0_hz, double after_s) noexcept {
+    if (again_count_ < again_.size()) {
+        again_[again_count_++] = {cents_between(f0_hz, 1.0), after_s};
+    }
+}
+
+bool ExpectedPitches::again(double cents, double within_cents, double after_s) const noexcept {
+    return std::any_of(again_.begin(),
+                       again_.begin() + static_cast<std::ptrdiff_t>(again_count_),
+                       [=](const Again& again) {
+                           return std::abs(again.cents - cents) <= within_cents &&
+                                  after_s >= kAgainFrom * again.after_s - kAgainBefore_s &&
+                                  after_s <= kAgainTo * again.after_s + kAgainAfter_s;
+                       });
 }
 
 double shown_s(const Moments& moments, double from_s, double to_s) noexcept {

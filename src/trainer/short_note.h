@@ -42,11 +42,22 @@ class ExpectedPitches {
 public:
     /// Those beyond the eighth are left out.
     void add(double f0_hz) noexcept;
+    /// The same pitch is to be struck again so long after a note on it began. Those beyond the eighth are left out.
+    void add_again(double f0_hz, double after_s) noexcept;
+    [[nodiscard]] bool any() const noexcept { return count_ > 0; }
     [[nodiscard]] bool near(double cents, double within_cents) const noexcept;
+    /// A note that has sounded for `after_s` may be struck again about now.
+    [[nodiscard]] bool again(double cents, double within_cents, double after_s) const noexcept;
 
 private:
+    struct Again {
+        double cents = 0.0;
+        double after_s = 0.0;
+    };
     std::array<double, 8> cents_{};
     std::size_t count_ = 0;
+    std::array<Again, 8> again_{};
+    std::size_t again_count_ = 0;
 };
 
 /// A stretch of tone between two silences, strokes or slurs.

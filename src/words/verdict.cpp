@@ -184,6 +184,9 @@ std::string short_fault(const Judgement& judgement, Fault fault) {
     }
 }
 
+constexpr const char* kUndecided =
+    "not judged: in this room it could not be heard apart from the note before";
+
 std::string verdict(const Judgement& judgement, const drill::Step& asked) {
     const std::string name = asked.written ? horn::display_name(*asked.written) : "rest";
     if (judgement.extra) {
@@ -192,6 +195,9 @@ std::string verdict(const Judgement& judgement, const drill::Step& asked) {
     }
     if (judgement.good()) {
         return name + ": " + kRight;
+    }
+    if (judgement.undecided()) {
+        return name + ": " + kUndecided;
     }
     const std::vector<Fault> faults = in_teachers_order(judgement.faults);
     std::string text = name + ": " + fault_words(judgement, faults.front());

@@ -9,6 +9,7 @@
 #include "support/played_source.h"
 #include "words/verdict.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
@@ -54,7 +55,10 @@ struct Count {
     Tally right; ///< flagged: something false was said
     Tally faults;
     std::map<std::string, Tally> by_fault;
-    std::map<std::string, int> false_words;
+    std::map<std::string, std::map<double, int>> false_words; ///< by room
+    std::map<double, Tally> right_by_room;
+    std::map<double, Tally> faults_by_room;
+    int undecided = 0; ///< of all notes: it was said that they could not be heard apart
 };
 
 double percent(int part, int whole) {
@@ -77,20 +81,38 @@ const Judgement* judgement_of(const FreeNote& note,
     return nearest;
 }
 
+/// It was said of the note's step that it could not be heard apart from the note before.
+bool undecided(const FreeNote& note,
+               const FreePerformance& played,
+               const std::vector<Judgement>& judgements) {
+    return std::any_of(judgements.begin(), judgements.end(), [&](const Judgement& judgement) {
+        return judgement.undecided() && judgement.step == played.plan[note.asked].step;
+    });
+}
+
+std::string false_word(const Judgement* judgement) {
+    if (judgement == nullptr) {
+        return "not heard";
+    }
+    return judgement->extra ? "a note too many" : words::fault_kind(judgement->faults.front());
+}
+
 void compare(const FreePerformance& played,
              const std::vector<Judgement>& judgements,
+             double room_s,
              Count& count) {
     for (const FreeNote& note : played.notes) {
         const Judgement* const judgement = judgement_of(note, played, judgements);
-        const bool said = judgement == nullptr || !judgement->good() || judgement->extra;
+        const bool open = judgement == nullptr && undecided(note, played, judgements);
+        const bool said = !open && (judgement == nullptr || !judgement->good() || judgement->extra);
+        count.undecided += open ? 1 : 0;
         if (!note.fault) {
-            ++count.right.all;
-            count.right.flagged += said ? 1 : 0;
+            for (Tally* const tally : {&count.right, &count.right_by_room[room_s]}) {
+                ++tally->all;
+                tally->flagged += said ? 1 : 0;
+            }
             if (said) {
-                ++count.false_words[judgement == nullptr ? "not heard"
-                                    : judgement->extra
-                                        ? "a note too many"
-                                        : words::fault_kind(judgement->faults.front())];
+                ++count.false_words[false_word(judgement)][room_s];
             }
             continue;
         }
@@ -100,7 +122,7 @@ void compare(const FreePerformance& played,
             judgement != nullptr && (test::names(*judgement, *note.fault) ||
                                      (miss && (judgement->extra || is_wrong(*judgement))));
         Tally& kind = count.by_fault[words::fault_kind(*note.fault)];
-        for (Tally* const tally : {&count.faults, &kind}) {
+        for (Tally* const tally : {&count.faults, &kind, &count.faults_by_room[room_s]}) {
             ++tally->all;
             tally->flagged += said ? 1 : 0;
             tally->named += named ? 1 : 0;
@@ -120,7 +142,6 @@ TEST_CASE("a player of another making is judged fairly") {
     const auto first_seed = static_cast<std::uint64_t>(wished("BELLHAND_FIRST_SEED", 7000));
     const auto performances = static_cast<std::uint64_t>(wished("BELLHAND_PERFORMANCES", 12));
     Count count;
-    std::map<double, Tally> by_room;
     for (std::uint64_t seed = first_seed; seed < first_seed + performances; ++seed) {
         FreePlayer player;
         player.seed = seed;
@@ -151,22 +172,28 @@ TEST_CASE("a player of another making is judged fairly") {
         settings.repeat_missed = 0;
         const auto judged = practice::judge_recording(source, exercise, settings);
         REQUIRE(judged);
-        const Tally before = count.right;
-        compare(played, judged->judgements, count);
-        by_room[hall.rt60_s].all += count.right.all - before.all;
-        by_room[hall.rt60_s].flagged += count.right.flagged - before.flagged;
+        compare(played, judged->judgements, hall.rt60_s, count);
     }
-    std::printf("%d right notes, %.1f %% with a false word\n",
+    std::printf("%d right notes, %.1f %% with a false word; %d notes not heard apart\n",
                 count.right.all,
-                percent(count.right.flagged, count.right.all));
-    for (const auto& [what, times] : count.false_words) {
-        std::printf("  %s: %d\n", what.c_str(), times);
+                percent(count.right.flagged, count.right.all),
+                count.undecided);
+    for (const auto& [what, rooms] : count.false_words) {
+        std::printf("  %s:", what.c_str());
+        for (const auto& [room_s, times] : rooms) {
+            std::printf(" %d in %.1f s", times, room_s);
+        }
+        std::printf("\n");
     }
-    for (const auto& [room_s, tally] : by_room) {
-        std::printf("  room of %.1f s: %.1f %% of %d\n",
+    for (const auto& [room_s, tally] : count.right_by_room) {
+        const Tally& faults = count.faults_by_room[room_s];
+        std::printf("  room of %.1f s: %.1f %% of %d; %d faults, %.1f %% flagged, %.1f %% named\n",
                     room_s,
                     percent(tally.flagged, tally.all),
-                    tally.all);
+                    tally.all,
+                    faults.all,
+                    percent(faults.flagged, faults.all),
+                    percent(faults.named, faults.all));
     }
     std::printf("%d faults, %.1f %% flagged, %.1f %% named\n",
                 count.faults.all,
@@ -180,8 +207,9 @@ TEST_CASE("a player of another making is judged fairly") {
                     percent(tally.named, tally.all));
     }
     CHECK(count.right.all > 100);
-    // What is reached, not what is wished: 3 % and 95 %. In rooms the strokes of the tongue drown in what rings on.
-    CHECK(percent(by_room[0.0].flagged, by_room[0.0].all) <= 8.0);
-    CHECK(percent(count.right.flagged, count.right.all) <= 30.0);
+    // What is reached, not what is wished: 3 %, 95 % and 93 %.
+    CHECK(percent(count.right_by_room[0.0].flagged, count.right_by_room[0.0].all) <= 6.0);
+    CHECK(percent(count.right.flagged, count.right.all) <= 10.0);
     CHECK(percent(count.faults.flagged, count.faults.all) >= 90.0);
+    CHECK(percent(count.faults.named, count.faults.all) >= 75.0);
 }

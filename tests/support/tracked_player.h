@@ -19,8 +19,9 @@ struct Sound {
     std::optional<double> cents;
     double level_dbfs = -20.0;
     bool doubtful = false;
-    bool withheld = false;     ///< followed but not shown; without cents
-    double quiet_dbfs = -70.0; ///< level without cents
+    bool withheld = false;           ///< followed but not shown; without cents
+    double quiet_dbfs = -70.0;       ///< level without cents
+    std::optional<double> rise_db{}; ///< of new sound, as the ear measures it; empty: not measured
 };
 using Score = std::function<Sound(double time_s)>;
 
@@ -36,6 +37,8 @@ public:
             frame.time_s = now_s + kHop_s;
             frame.level_dbfs =
                 static_cast<float>(sound.cents ? sound.level_dbfs : sound.quiet_dbfs);
+            frame.rise_db = static_cast<float>(sound.rise_db.value_or(0.0));
+            frame.rise_time_s = sound.rise_db ? frame.time_s - kLag_s : 0.0;
             frame.voiced = sound.cents.has_value();
             frame.doubtful = sound.doubtful;
             frame.withheld = sound.withheld;

@@ -24,7 +24,7 @@ Verdict verdict_of(const drill::Judgement& judgement) {
     if (!judgement.played) {
         verdict.shape = Verdict::Shape::hollow;
         verdict.cents = 0.0;
-        verdict.words.emplace_back("not played");
+        verdict.words.emplace_back(judgement.undecided() ? "not heard apart" : "not played");
         return verdict;
     }
     if (has(judgement, Fault::wrong_partial) || has(judgement, Fault::wrong_note)) {

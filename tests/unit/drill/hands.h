@@ -54,6 +54,7 @@ public:
         note.attack_cents = reading->deviation_cents + attack_cents;
         note.spread_cents = 1.0;
         note.level_dbfs = level_dbfs;
+        note.in_ringing_room = ringing_room;
         note.start_s = now_s + 0.05;
         note.duration_s = length_s - 0.05;
         note.finished = true;
@@ -76,14 +77,15 @@ public:
             judged.push_back(judgement);
         }
     }
-    /// "0 1 2flat 3missed": steps with the first fault of each.
+    /// "0 1 2flat 3missed 4?": steps with the first fault of each, or undecided.
     [[nodiscard]] std::string story() const {
         std::string text;
         for (const drill::Judgement& judgement : judged) {
             text += (text.empty() ? "" : " ") + std::to_string(judgement.step);
-            text += judgement.extra    ? "extra"
-                    : judgement.good() ? ""
-                                       : drill::fault_id(judgement.faults.front());
+            text += judgement.extra         ? "extra"
+                    : judgement.good()      ? ""
+                    : judgement.undecided() ? "?"
+                                            : drill::fault_id(judgement.faults.front());
         }
         return text;
     }
@@ -93,6 +95,7 @@ public:
     double now_s = 0.0;
     double attack_cents = 0.0;
     double level_dbfs = -20.0;
+    bool ringing_room = false;
 
 private:
     horn::Tuning tuning_;

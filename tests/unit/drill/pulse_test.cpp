@@ -92,7 +92,22 @@ TEST_SUITE("drill/pulse") {
     }
 }
 
-TEST_SUITE("drill/lost pulse") {
+TEST_SUITE("drill/pulse in a room") {
+    TEST_CASE("a start that only the pitch told is passed over") {
+        Pulse pulse(0.6);
+        pulse.resume({0.0, 1.0});
+        for (int i = 1; i < 12; ++i) {
+            const bool unsure = i == 4;
+            const auto late = pulse.follow(
+                {static_cast<double>(i), 1.0 + 0.6 * i + (unsure ? 0.2 : 0.0), true, unsure},
+                std::nullopt,
+                kSlack_s);
+            CHECK(late.has_value() == !unsure);
+            CHECK(std::fabs(late.value_or(0.0)) < 0.01);
+        }
+        CHECK(pulse.mean_quarter_s() == doctest::Approx(0.6).epsilon(0.001));
+    }
+
     TEST_CASE("a pulse that is lost says nothing until a note is in time") {
         // The first beginnings were misheard: a tempo was learnt that nobody plays.
         Pulse pulse(0.6);

@@ -169,6 +169,7 @@ TEST_SUITE("homework/teacher") {
         Attempt attempt = attempt_of(0, 4, 0);
         attempt.steps[1].faults = {drill::Fault::sharp};
         attempt.steps[2].played = false;
+        attempt.steps[2].faults = {drill::Fault::missed};
         attempt.steps[3].extra = true;
         homework.returned->attempts = {attempt};
         Take take;

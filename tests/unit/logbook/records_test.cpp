@@ -188,6 +188,15 @@ TEST_SUITE("logbook/records") {
         step.judgement.faults.clear();
         REQUIRE(p.log->put_step(p.session, 0, step));
         CHECK(p.log->steps(p.session).value().size() == 2);
+        // Neither missed nor wrong: it could not be heard apart, and counts nowhere.
+        CHECK(p.log->steps(p.session).value()[1].judgement.undecided());
+        CHECK(p.log->blocks(p.session).value().front().steps == 1);
+        CHECK(p.log->blocks(p.session).value().front().good_steps == 1);
+        step.judgement.played = true;
+        step.judgement.note.index = 1;
+        REQUIRE(p.log->put_step(p.session, 0, step));
+        CHECK(p.log->steps(p.session).value().size() == 2);
+        CHECK(p.log->blocks(p.session).value().front().steps == 2);
         CHECK(p.log->blocks(p.session).value().front().good_steps == 2);
         CHECK_FALSE(p.log->put_step(p.session, 9, step));
         // A note that nothing asked for is no step asked.

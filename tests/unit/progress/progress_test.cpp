@@ -220,6 +220,7 @@ TEST_SUITE("progress/progress") {
             logbook::JudgedStep judged;
             judged.number = number++;
             judged.asked = horn::parse_note(asked).value();
+            judged.judgement.played = faults != std::vector{drill::Fault::missed};
             judged.judgement.faults = std::move(faults);
             judged.judgement.extra = extra;
             REQUIRE(p.log->put_step(session, block, judged));
