@@ -50,6 +50,8 @@ TEST_SUITE("horn/adviser") {
         CHECK(on_f.lipped == 1);
         CHECK(on_f.unplayable == 1);
         CHECK(ascii_name(on_f.highest) == "C5");
+        CHECK(on_f.mean_evenness > 1.0);
+        CHECK(on_f.mean_evenness < 5.0); // all open would be even throughout
         CHECK(on_f.why.find("Of 8 notes: 3 open, 1 covered, 2 stopped, 1 lipped, 1 unplayable") !=
               std::string::npos);
     }

@@ -271,6 +271,24 @@ TEST_SUITE("skill/plan") {
         CHECK(set == 1);
     }
 
+    TEST_CASE("homework that is set by time is as long as that") {
+        skill::PlanWishes wish = wishes();
+        wish.minutes = 40.0;
+        skill::SetWork work;
+        work.homework = "timed";
+        work.exercise = skill::warm_up(horn::Crook{});
+        work.minutes = 3.0;
+        work.days_left = 1.0;
+        wish.homework.push_back(work);
+        const skill::DayPlan plan = skill::plan_day(sound_player(), wish);
+        const auto block =
+            std::find_if(plan.blocks.begin(),
+                         plan.blocks.end(),
+                         [](const skill::PlannedBlock& one) { return one.homework == "timed"; });
+        REQUIRE(block != plan.blocks.end());
+        CHECK(block->play_s == doctest::Approx(180.0));
+    }
+
     TEST_CASE("crooks: those asked for, else those of late, and each is put in once") {
         skill::Skills skills = sound_player();
         const skill::Skills other = sound_player(-10);
