@@ -58,7 +58,7 @@ build() {
 cd "$root"
 case $wish in
     demo)
-        build "3 to 5 minutes" -DBELLHAND_TESTS=OFF --target bellhand
+        build "4 to 5 minutes" -DBELLHAND_TESTS=OFF --target bellhand
         exec build/release/bellhand --demo
         ;;
     package)
