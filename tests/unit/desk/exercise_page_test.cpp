@@ -131,7 +131,8 @@ TEST_SUITE("desk/exercise page") {
             CHECK_FALSE(bar.metre);
             CHECK_FALSE(bar.last);
         }
-        for (const auto& line : laid_out(exercise, 60.0F).systems.front().lines) {
+        const engraving::Layout page = laid_out(exercise, 60.0F);
+        for (const auto& line : page.systems.front().lines) {
             CHECK(line.what != engraving::What::bar_line);
         }
     }
