@@ -8,10 +8,12 @@
 #include "support/keys.h"
 #include "support/set_work.h"
 
+#include <chrono>
 #include <functional>
 #include <memory>
 #include <sstream>
 #include <string>
+#include <thread>
 #include <vector>
 
 namespace bellhand::test {
@@ -105,12 +107,14 @@ struct Room {
         settle();
     }
     void settle() {
-        for (int i = 0; i < 500; ++i) {
+        // Looking and planning are done by threads of their own, which a busy machine keeps waiting.
+        for (int i = 0; i < 10'000; ++i) {
             desk->update(1.0);
             if (!desk->session().looking_for_devices() &&
                 desk->pages().changes.stage() != desk::ChangesPage::Stage::planning) {
                 break;
             }
+            std::this_thread::sleep_for(std::chrono::milliseconds(1));
         }
         desk->update(1.0);
     }

@@ -301,8 +301,8 @@ TEST_SUITE("desk/lesson") {
         room.desk->update(4.1);
         REQUIRE(room.here().records.size() == 2); // the log is of this side
         CHECK(room.call().records.empty());
-        const auto& here = std::get<run::MarkRecord>(room.here().records[0]);
-        const auto& call = std::get<run::MarkRecord>(room.here().records[1]);
+        const auto here = std::get<run::MarkRecord>(room.here().records[0]);
+        const auto call = std::get<run::MarkRecord>(room.here().records[1]);
         CHECK(here.note.has_value());
         CHECK_FALSE(call.note.has_value());
         CHECK(call.words.rfind("the call, G4", 0) == 0);
