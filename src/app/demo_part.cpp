@@ -1,6 +1,7 @@
 #include "app/demo_part.h"
 
 #include "audio/exact_math.h"
+#include "audio/tone_pieces.h"
 #include "core/cents.h"
 #include "horn/hand_response.h"
 
@@ -30,25 +31,6 @@ constexpr double kBeyond_cents = 10.0; // of the tolerance: what is to be wrong 
 constexpr double kTooOpen = 0.2;       // of the closure
 constexpr double kLeastFault_s = 0.3;  // a shorter note is over before its fault is heard
 constexpr double kAfter_s = 1.0;
-
-/// One note cut into short slurred tones, so that pitch, loudness and hand can change inside it. `shape` is told the
-/// piece, its number and how far through the note its middle lies, 0 to 1.
-template <typename Shape>
-void add_pieces(audio::SynthScore& score,
-                const audio::ToneSpec& whole,
-                double piece_s,
-                const Shape& shape) {
-    const int pieces = std::max(1, static_cast<int>(std::lround(whole.duration_s / piece_s)));
-    for (int piece = 0; piece < pieces; ++piece) {
-        audio::ToneSpec tone = whole;
-        tone.duration_s = whole.duration_s / pieces;
-        tone.start_s = whole.start_s + piece * tone.duration_s;
-        tone.slurred = whole.slurred || piece > 0;
-        tone.attack_cents = piece > 0 ? 0.0 : whole.attack_cents;
-        shape(tone, piece, (piece + 0.5) / pieces);
-        score.tones.push_back(tone);
-    }
-}
 
 double swell_at(Hairpin hairpin, double through) {
     switch (hairpin) {
@@ -254,19 +236,22 @@ private:
         audio::SynthScore& score = out_.sound;
         if (asked.manner == Manner::slow_closing && asked.other_hz) {
             const double way_cents = cents_between(*asked.other_hz, asked.target_hz);
-            add_pieces(score, tone, kPiece_s, [&](audio::ToneSpec& piece, int, double through) {
-                piece.f0_hz = tone.f0_hz * ratio_of_cents(through * way_cents);
-                piece.closure = through;
-            });
+            audio::add_in_pieces(
+                score, tone, kPiece_s, [&](audio::ToneSpec& piece, int, double through) {
+                    piece.f0_hz = tone.f0_hz * ratio_of_cents(through * way_cents);
+                    piece.closure = through;
+                });
         } else if (asked.manner != Manner::plain && asked.other_hz) {
             const double step = *asked.other_hz / asked.target_hz;
-            add_pieces(score, tone, kTrillNote_s, [&](audio::ToneSpec& piece, int index, double) {
-                piece.f0_hz = tone.f0_hz * (index % 2 == 0 ? 1.0 : step);
-            });
+            audio::add_in_pieces(
+                score, tone, kTrillNote_s, [&](audio::ToneSpec& piece, int index, double) {
+                    piece.f0_hz = tone.f0_hz * (index % 2 == 0 ? 1.0 : step);
+                });
         } else if (asked.hairpin != Hairpin::none) {
-            add_pieces(score, tone, kPiece_s, [&](audio::ToneSpec& piece, int, double through) {
-                piece.level_dbfs += kSwell_db * (swell_at(asked.hairpin, through) - 0.5);
-            });
+            audio::add_in_pieces(
+                score, tone, kPiece_s, [&](audio::ToneSpec& piece, int, double through) {
+                    piece.level_dbfs += kSwell_db * (swell_at(asked.hairpin, through) - 0.5);
+                });
         } else {
             score.tones.push_back(tone);
         }

@@ -1,3 +1,4 @@
+#include "audio/tone_pieces.h"
 #include "core/cents.h"
 #include "support/performance.h"
 
@@ -10,24 +11,6 @@ namespace {
 
 using drill::Asked;
 using drill::Manner;
-
-/// One note of the score cut into short slurred tones, so that pitch, loudness and hand can change inside it.
-template <typename Shape>
-void add_in_pieces(audio::SynthScore& score,
-                   const audio::ToneSpec& whole,
-                   double piece_s,
-                   Shape shape) {
-    const int pieces = std::max(1, static_cast<int>(std::lround(whole.duration_s / piece_s)));
-    for (int piece = 0; piece < pieces; ++piece) {
-        audio::ToneSpec tone = whole;
-        tone.duration_s = whole.duration_s / pieces;
-        tone.start_s = whole.start_s + piece * tone.duration_s;
-        tone.slurred = whole.slurred || piece > 0;
-        tone.attack_cents = piece > 0 ? 0.0 : whole.attack_cents;
-        shape(tone, piece, (piece + 0.5) / pieces);
-        score.tones.push_back(tone);
-    }
-}
 
 constexpr double kScoop_cents = 40.0; // an attack further off is not over in a moment
 constexpr double kScoop_s = 0.08;
@@ -88,19 +71,21 @@ audio::SynthScore sound_of(const Performance& performance, std::uint64_t seed) {
         const bool as_asked = played.right && asked.manner != Manner::plain && asked.other_hz;
         if (as_asked && asked.manner == Manner::slow_closing) {
             const double way = cents_between(*asked.other_hz, asked.target_hz);
-            add_in_pieces(score, tone, 0.05, [&](audio::ToneSpec& piece, int, double through) {
-                piece.f0_hz = played.f0_hz * std::exp2(through * way / 1200.0);
-                piece.closure = through;
-            });
+            audio::add_in_pieces(
+                score, tone, 0.05, [&](audio::ToneSpec& piece, int, double through) {
+                    piece.f0_hz = played.f0_hz * std::exp2(through * way / 1200.0);
+                    piece.closure = through;
+                });
         } else if (as_asked) {
             const double step = *asked.other_hz / asked.target_hz;
-            add_in_pieces(score, tone, 0.09, [&](audio::ToneSpec& piece, int index, double) {
+            audio::add_in_pieces(score, tone, 0.09, [&](audio::ToneSpec& piece, int index, double) {
                 piece.f0_hz = played.f0_hz * (index % 2 == 0 ? 1.0 : step);
             });
         } else if (played.swell_db > 0.0 && played.right) {
-            add_in_pieces(score, tone, 0.1, [&](audio::ToneSpec& piece, int, double through) {
-                piece.level_dbfs += played.swell_db * (swell(asked.hairpin, through) - 0.5);
-            });
+            audio::add_in_pieces(
+                score, tone, 0.1, [&](audio::ToneSpec& piece, int, double through) {
+                    piece.level_dbfs += played.swell_db * (swell(asked.hairpin, through) - 0.5);
+                });
         } else if (std::fabs(tone.attack_cents) > kScoop_cents &&
                    tone.duration_s > 3.0 * kScoop_s) {
             add_with_scoop(score, tone);
