@@ -4,8 +4,8 @@
 #include "app/demo_player.h"
 
 #include "audio/synth_feed.h"
-#include "practice/analysis.h"
 #include "support/lesson_student.h"
+#include "support/run_listener.h"
 
 #include <algorithm>
 #include <cmath>
@@ -19,7 +19,6 @@ using namespace bellhand;
 namespace {
 
 constexpr std::int64_t kNow = 1772000000;
-constexpr double kRate_hz = 48000.0;
 constexpr double kSameNote_s = 0.12; // start heard against start played
 constexpr double kLongest_s = 3600.0;
 
@@ -40,22 +39,22 @@ struct Played {
 };
 
 /// Brings the demo player to a run, as fast as the computer can.
-class Room : private practice::AnalysisSink {
+class Room {
 public:
     Room(run::Run& running, std::uint64_t seed)
         : running_(running),
           demo_(seed, running.tuning()),
-          feed_(demo_.stand(), kRate_hz),
-          analysis_(running.tuning()) {}
+          feed_(demo_.stand(), test::RunListener::kRate_hz),
+          ear_(running) {}
 
     void play() {
-        while (running_.state().stage != run::Stage::finished && now_s_ < kLongest_s) {
+        while (running_.state().stage != run::Stage::finished && ear_.now_s() < kLongest_s) {
             if (running_.state().stage == run::Stage::rest) {
-                skip(1.0);
+                ear_.skip(1.0);
             } else {
                 hear_block();
             }
-            demo_.follow(&running_.state(), running_.tuning(), now_s_);
+            demo_.follow(&running_.state(), running_.tuning(), ear_.now_s());
             remember();
             take_reports();
         }
@@ -71,37 +70,15 @@ public:
         for (const Played& played : played_) {
             count(played, tally);
         }
-        tally.unfinished = now_s_ < kLongest_s ? 0 : 1;
+        tally.unfinished = ear_.now_s() < kLongest_s ? 0 : 1;
         return tally;
     }
 
 private:
-    void skip(double length_s) {
-        now_s_ += length_s;
-        next_sample_ += static_cast<std::uint64_t>(std::llround(length_s * kRate_hz));
-        running_.advance(now_s_);
-        follow_tuning();
-    }
-
     void hear_block() {
         audio::Block block;
-        block.first_sample = next_sample_;
-        block.sample_rate_hz = kRate_hz;
         block.count = static_cast<std::uint32_t>(feed_.read(block.samples).value_or(0));
-        next_sample_ += block.count;
-        (void)analysis_.feed(block, *this); // 48 kHz is a usable rate
-        now_s_ = analysis_.elapsed_s();
-        if (trainer::PlayedNote note; analysis_.sounding(note)) {
-            running_.sounding(note);
-        }
-        running_.advance(now_s_);
-        follow_tuning();
-    }
-
-    void follow_tuning() {
-        if (!(running_.tuning() == analysis_.tuning())) {
-            analysis_.set_tuning(running_.tuning(), *this);
-        }
+        ear_.hear(block);
     }
 
     void remember() {
@@ -109,7 +86,7 @@ private:
             running_.state().stage != run::Stage::ready) {
             // What was not reached was not played.
             std::erase_if(played_, [&](const Played& one) {
-                return one.start_s + one.note.duration_s > now_s_;
+                return one.start_s + one.note.duration_s > ear_.now_s();
             });
         }
         if (demo_.parts() == parts_) {
@@ -117,7 +94,7 @@ private:
         }
         parts_ = demo_.parts();
         for (const app::DemoStep& note : demo_.part().steps) {
-            played_.push_back({note, now_s_ + note.start_s, nullptr});
+            played_.push_back({note, ear_.now_s() + note.start_s, nullptr});
         }
     }
 
@@ -178,20 +155,13 @@ private:
         }
     }
 
-    void reading(const trainer::Reading& reading) override { running_.hear(reading); }
-    void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
-        running_.finished(note);
-    }
-
     run::Run& running_;
     app::DemoPlayer demo_;
     audio::SynthFeed feed_;
-    practice::Analysis analysis_;
+    test::RunListener ear_;
     std::vector<Played> played_;
     std::vector<drill::Judgement> reported_;
     std::uint64_t parts_ = 0;
-    std::uint64_t next_sample_ = 0;
-    double now_s_ = 0.0;
 };
 
 /// The plan of a newcomer, or of a player of some weeks, on a crook and at a pitch by the seed.

@@ -1,7 +1,7 @@
 #include "support/lesson_student.h"
 
 #include "audio/exact_math.h"
-#include "practice/analysis.h"
+#include "support/run_listener.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,7 +15,7 @@ namespace {
 using run::Run;
 using run::Stage;
 
-constexpr double kRate_hz = 48000.0;
+constexpr double kRate_hz = RunListener::kRate_hz;
 constexpr double kSilence_s = 0.1;   // looks at the run while nothing is played
 constexpr double kLongest_s = 3600;  // of one session: something is stuck
 constexpr double kSameNote_s = 0.12; // start heard against start played
@@ -36,12 +36,11 @@ struct Reported {
 };
 
 /// Brings what the student plays to the running.
-class Room : private practice::AnalysisSink {
+class Room {
 public:
-    Room(Run& running, Hearing hearing)
-        : running_(running), hearing_(hearing), analysis_(running.tuning()) {}
+    Room(Run& running, Hearing hearing) : running_(running), hearing_(hearing), ear_(running) {}
 
-    [[nodiscard]] double now_s() const { return now_s_; }
+    [[nodiscard]] double now_s() const { return ear_.now_s(); }
 
     /// Plays until the end or until the run does not listen any more.
     void play(const Performance& performance, std::uint64_t seed) {
@@ -57,75 +56,47 @@ public:
         if (hearing_ == Hearing::sound && running_.state().stage != Stage::rest) {
             feed(std::vector<float>(static_cast<std::size_t>(length_s * kRate_hz), 0.0F));
         } else {
-            skip(length_s);
+            ear_.skip(length_s);
         }
     }
 
 private:
-    void skip(double length_s) {
-        now_s_ += length_s;
-        next_sample_ += static_cast<std::uint64_t>(std::llround(length_s * kRate_hz));
-        running_.advance(now_s_);
-        follow_tuning();
-    }
-
     void feed(const std::vector<float>& samples) {
         for (std::size_t at = 0; at < samples.size(); at += audio::kBlockSamples) {
             audio::Block block;
-            block.first_sample = next_sample_;
-            block.sample_rate_hz = kRate_hz;
             block.count = static_cast<std::uint32_t>(
                 std::min<std::size_t>(audio::kBlockSamples, samples.size() - at));
             std::copy_n(samples.begin() + static_cast<std::ptrdiff_t>(at),
                         block.count,
                         block.samples.begin());
-            next_sample_ += block.count;
-            (void)analysis_.feed(block, *this); // 48 kHz is a usable rate
-            now_s_ = analysis_.elapsed_s();
-            if (trainer::PlayedNote note; analysis_.sounding(note)) {
-                running_.sounding(note);
-            }
-            running_.advance(now_s_);
-            follow_tuning();
+            ear_.hear(block);
         }
     }
 
     void tell(const std::vector<trainer::PlayedNote>& notes, double length_s) {
-        const double begun_s = now_s_;
+        const double begun_s = ear_.now_s();
         for (trainer::PlayedNote note : notes) {
             note.start_s += begun_s;
-            for (; now_s_ < note.start_s + note.duration_s; now_s_ += kNotesTick_s) {
-                running_.advance(now_s_);
-                if (now_s_ > note.start_s) {
+            double now_s = ear_.now_s();
+            for (; now_s < note.start_s + note.duration_s; now_s += kNotesTick_s) {
+                ear_.advance_to(now_s);
+                if (now_s > note.start_s) {
                     trainer::PlayedNote so_far = note;
                     so_far.finished = false;
-                    so_far.duration_s = now_s_ - note.start_s;
+                    so_far.duration_s = now_s - note.start_s;
                     running_.sounding(so_far);
                 }
             }
+            ear_.advance_to(now_s);
             running_.finished(note);
         }
-        now_s_ = std::max(now_s_, begun_s + length_s);
-        running_.advance(now_s_);
-        follow_tuning();
-    }
-
-    void follow_tuning() {
-        if (!(running_.tuning() == analysis_.tuning())) {
-            analysis_.set_tuning(running_.tuning(), *this);
-        }
-    }
-
-    void reading(const trainer::Reading& reading) override { running_.hear(reading); }
-    void note(const trainer::PlayedNote& note, const horn::Tuning& /*tuning*/) override {
-        running_.finished(note);
+        ear_.advance_to(std::max(ear_.now_s(), begun_s + length_s));
+        ear_.follow_tuning();
     }
 
     Run& running_;
     Hearing hearing_;
-    practice::Analysis analysis_;
-    std::uint64_t next_sample_ = 0;
-    double now_s_ = 0.0;
+    RunListener ear_;
 };
 
 /// The exercise that is asked now, as notes in a row where only some bars are.
