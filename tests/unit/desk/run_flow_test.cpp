@@ -3,6 +3,7 @@
 #include "drill/exercise_file.h"
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
+#include "support/sounding_note.h"
 
 #include <fstream>
 #include <string_view>
@@ -48,29 +49,8 @@ struct Room {
 
     /// A second of a note, and what the analysis says of it.
     void play(const char* name, double cents, std::uint32_t index) {
-        test::FakeState& state = *ear.shared->sessions.back();
-        const horn::Note written = horn::parse_note(name).value();
-        const double start_s = state.elapsed_s + 0.1;
-        trainer::Reading reading;
-        for (int i = 0; i < 180; ++i) {
-            reading =
-                test::reading_of(start_s + i / 180.0, written, cents, desk->session().tuning());
-            state.readings.push_back(reading);
-        }
-        trainer::PlayedNote note;
-        note.index = index;
-        note.start_s = start_s;
-        note.duration_s = 1.0;
-        note.written = written;
-        note.partial = reading.note.partial;
-        note.hand = reading.note.hand;
-        note.f0_hz = reading.frame.f0_hz;
-        note.target_hz = reading.note.target_hz;
-        note.deviation_cents = cents;
-        note.level_dbfs = -20.0;
-        note.finished = true;
-        state.ended.push_back(note);
-        state.elapsed_s = start_s + 1.05;
+        test::play_asked(
+            *ear.shared->sessions.back(), index, horn::parse_note(name).value(), cents, 1.0);
         wall_s += 1.15;
         desk->update(wall_s);
     }
