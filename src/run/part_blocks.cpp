@@ -116,7 +116,7 @@ Result<PartBlocks> worst_blocks(const part::Part& part,
                                 double speed) {
     const std::vector<drill::BarResult> worst = drill::worst_bars(results, kWorstBars);
     if (worst.empty()) {
-        return usage_error("The log knows of no bad bars in this part: play it through first.");
+        return usage_error("The log has no worst bars of this part yet: play it through first.");
     }
     PartBlocks out;
     for (const drill::PartBars& bars : drill::stretches_of(worst)) {

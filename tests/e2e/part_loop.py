@@ -54,7 +54,7 @@ def sentences(place, file):
     for arguments, says in ((["--bars", "3-9"], "no bar \"9\""), (["--bars", "9-10"], "goes from 1 to 4"), (["--bars", "3-2"], "--bars 2-3"),
                             (["--bars", ""], "no bar"), (["--bars", "-"], "no bar"), (["--bars", "one"], "no bar \"one\""),
                             (["--bars", "1-"], "no bar"), (["--play", "--from", "7"], "no bar 7"), (["--play", "--bars", "1-2", "--from", "3"], "Bar 3 is not"),
-                            (["--play", "--speed", "5"], "25"), (["--worst"], "no bad bars")):
+                            (["--play", "--speed", "5"], "25"), (["--worst"], "no worst bars")):
         done = place.run("part", file, *arguments, "--log", place.file("none.sqlite"))
         assert done.returncode == 2, (arguments, done.returncode, done.stdout[-300:], done.stderr[-300:])
         assert says in done.stderr and done.stderr.count("\n") == 1, (arguments, done.stderr)

@@ -45,7 +45,7 @@ std::string apart_words(const LessonNote& here, const LessonNote& call) {
 
 std::string no_hand_words(const LessonNote& note) {
     if (note.side == Side::call) {
-        return "not by call";
+        return "not over a call";
     }
     if (!note.ended) {
         return "listening";

@@ -230,7 +230,7 @@ TEST_SUITE("desk/part page") {
         Opened room("the_ferryman");
         room.type("!");
         CHECK(room.desk->screen() == Screen::part);
-        CHECK(room.page().problem().find("no bad bars") != std::string::npos);
+        CHECK(room.page().problem().find("no worst bars") != std::string::npos);
         room.shelf->bars = {{3, {3, 8, 5}}, {4, {4, 8, 1}}, {20, {20, 4, 3}}};
         room.type("!");
         REQUIRE(room.desk->screen() == Screen::run);
