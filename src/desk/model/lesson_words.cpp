@@ -40,7 +40,10 @@ std::string short_off_words(const LessonNote& note) {
 }
 
 std::string apart_words(const LessonNote& here, const LessonNote& call) {
-    return here.pitch_known() && call.pitch_known() ? signed_cents(call.cents - here.cents) : "-";
+    // Of the cents as they are shown: what stands under them must agree with them.
+    return here.pitch_known() && call.pitch_known()
+               ? signed_cents(std::round(call.cents) - std::round(here.cents))
+               : "-";
 }
 
 std::string no_hand_words(const LessonNote& note) {
