@@ -2,8 +2,8 @@
 #include "logbook/logbook.h"
 #include "practice/practice.h"
 #include "support/failing_log.h"
-#include "support/log_folder.h"
 #include "support/played_source.h"
+#include "support/temporary_folder.h"
 
 #include <filesystem>
 
@@ -71,7 +71,7 @@ Kept kept_in(const fs::path& log) {
 } // namespace
 
 TEST_CASE("what a lesson judged waits for a locked log, and is saved when that lets go") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     const fs::path log = folder / "log.sqlite";
     std::unique_ptr<practice::Practice> practice;
     {
@@ -95,7 +95,7 @@ TEST_CASE("what a lesson judged waits for a locked log, and is saved when that l
 
 TEST_CASE("a log that is locked in the middle of a block: the rest goes to a file of its own, with "
           "its block") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     const fs::path log = folder / "log.sqlite";
     auto practice = practise(log);
     practice->log(block(0));

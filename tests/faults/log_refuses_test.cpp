@@ -2,7 +2,7 @@
 // takes it when it can again.
 #include "logbook/logbook.h"
 #include "support/failing_log.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <optional>
 #include <string>
@@ -55,7 +55,7 @@ void check_all(Logbook& log, std::int64_t session) {
 } // namespace
 
 TEST_CASE("a locked log refuses an exercise whole, and takes it when it is free") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     auto log = Logbook::open(folder / "log.sqlite").value();
     const auto session = log->begin_session({}).value();
     std::optional<test::LockedLog> lock(std::in_place, folder / "log.sqlite", "BEGIN IMMEDIATE");
@@ -70,7 +70,7 @@ TEST_CASE("a locked log refuses an exercise whole, and takes it when it is free"
 }
 
 TEST_CASE("a full disk refuses an exercise whole, and takes it when there is room") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     auto log = Logbook::open(folder / "log.sqlite").value();
     const auto session = log->begin_session({}).value();
     std::optional<test::FullDisk> full(std::in_place);
@@ -84,7 +84,7 @@ TEST_CASE("a full disk refuses an exercise whole, and takes it when there is roo
 }
 
 TEST_CASE("a log opened for looking refuses every change and stays as it was") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     std::int64_t session = 0;
     {
         auto log = Logbook::open(folder / "log.sqlite").value();

@@ -3,8 +3,8 @@
 #include "logbook/logbook.h"
 #include "practice/practice.h"
 #include "support/failing_log.h"
-#include "support/log_folder.h"
 #include "support/played_source.h"
+#include "support/temporary_folder.h"
 
 #include <filesystem>
 #include <fstream>
@@ -65,7 +65,7 @@ std::size_t notes_in(const fs::path& log) {
 } // namespace
 
 TEST_CASE("a log locked by another program: notes wait, and are saved when it lets go") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     const fs::path log = folder / "log.sqlite";
     std::optional<test::LockedLog> lock(log);
 
@@ -85,7 +85,7 @@ TEST_CASE("a log locked by another program: notes wait, and are saved when it le
 }
 
 TEST_CASE("a log locked to the end: the notes go to a file of their own, which is named") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     const fs::path log = folder / "log.sqlite";
     std::optional<test::LockedLog> lock(log);
     auto practice = practise(log);
@@ -99,7 +99,7 @@ TEST_CASE("a log locked to the end: the notes go to a file of their own, which i
 }
 
 TEST_CASE("a file that is no log is left as it is; the notes are saved beside it") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     const fs::path log = folder / "log.sqlite";
     std::ofstream(log) << "a shopping list, by mistake";
     auto practice = practise(log);
@@ -115,7 +115,7 @@ TEST_CASE("a file that is no log is left as it is; the notes are saved beside it
 }
 
 TEST_CASE("a damaged log is left alone; the notes are saved beside it") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     const fs::path log = folder / "log.sqlite";
     {
         auto first = practise(log);
@@ -138,7 +138,7 @@ TEST_CASE("a damaged log is left alone; the notes are saved beside it") {
 }
 
 TEST_CASE("the folder of the log cannot be made: the notes are saved in the temporary folder") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     std::ofstream(folder / "file") << "in the way";
     auto practice = practise(folder / "file" / "log.sqlite");
     CHECK(all_notes(*practice) == kNotes);
@@ -154,7 +154,7 @@ TEST_CASE("the folder of the log cannot be made: the notes are saved in the temp
 }
 
 TEST_CASE("a full disk: notes wait in memory and are saved when there is room again") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     const fs::path log = folder / "log.sqlite";
     REQUIRE(logbook::Logbook::open(log));
     std::optional<test::FullDisk> full(std::in_place);

@@ -1,8 +1,8 @@
 // A disk that is full or may only be read while a take is recorded: said in a sentence, nothing stops, and the take is whole when there
 // is room again; or in the temporary folder when there never is.
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
 #include "support/take_sound.h"
+#include "support/temporary_folder.h"
 #include "takes/entering.h"
 #include "takes/recorder.h"
 
@@ -32,7 +32,7 @@ logbook::SessionRecord a_session() {
 }
 
 struct Place {
-    test::LogFolder folder;
+    test::TemporaryFolder folder;
     fs::path log = folder / "log.sqlite";
     std::shared_ptr<SoundMemory> memory = std::make_shared<SoundMemory>(20.0);
     std::unique_ptr<Recorder> recorder;

@@ -8,9 +8,9 @@
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
 #include "support/keys.h"
-#include "support/log_folder.h"
 #include "support/painter.h"
 #include "support/stage.h"
+#include "support/temporary_folder.h"
 
 #include <array>
 #include <cstdlib>
@@ -264,7 +264,7 @@ public:
 private:
     [[nodiscard]] std::string name(const char* file) const { return (folder_ / file).string(); }
 
-    test::LogFolder folder_;
+    test::TemporaryFolder folder_;
     std::ofstream there_{name("there.rgb"), std::ios::binary};
     int frames_ = 0;
 };

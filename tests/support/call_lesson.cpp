@@ -4,8 +4,8 @@
 #include "audio/file.h"
 #include "audio/synth.h"
 #include "core/cents.h"
-#include "support/log_folder.h"
 #include "support/take_sound.h"
+#include "support/temporary_folder.h"
 
 #include <algorithm>
 #include <array>
@@ -110,7 +110,7 @@ Sound carried(const Sound& sound, bool codec) {
     if (!codec) {
         return loud;
     }
-    const LogFolder folder;
+    const TemporaryFolder folder;
     const std::string in = (folder / "in.wav").string();
     const std::string packets = (folder / "packets.opus").string();
     const std::string out = (folder / "out.wav").string();

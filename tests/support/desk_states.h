@@ -7,6 +7,7 @@
 #include "support/fake_shelf.h"
 #include "support/keys.h"
 #include "support/set_work.h"
+#include "support/temporary_folder.h"
 
 #include <chrono>
 #include <functional>
@@ -231,9 +232,8 @@ struct State {
 
 /// One of the parts that come with the program, where things may be written beside it.
 inline std::filesystem::path own_part(const std::string& name) {
-    const auto folder = std::filesystem::temp_directory_path() / "bellhand_desk_parts";
-    std::filesystem::create_directories(folder);
-    const auto file = folder / (name + ".musicxml");
+    static const TemporaryFolder folder;
+    const auto file = folder.path() / (name + ".musicxml");
     std::filesystem::copy_file(assets_folder() / "parts" / (name + ".musicxml"),
                                file,
                                std::filesystem::copy_options::overwrite_existing);

@@ -1,7 +1,7 @@
 // A crook-change drill on its way into the log.
 #include "app/kept_changes.h"
 
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <doctest/doctest.h>
 
@@ -27,7 +27,7 @@ app::KeptDrill drill_of(std::size_t changes) {
 
 TEST_SUITE("app/kept_changes") {
     TEST_CASE("a drill is one session, kept again as it grows, and without what was taken back") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = logbook::Logbook::open(folder / "log.sqlite").value();
         app::KeptDrill drill = drill_of(1);
         drill.session = app::keep_drill(*log, drill).value();
@@ -45,7 +45,7 @@ TEST_SUITE("app/kept_changes") {
     }
 
     TEST_CASE("when the log refuses, nothing of it is there") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = logbook::Logbook::open(folder / "log.sqlite").value();
         app::KeptDrill drill = drill_of(2);
         drill.session = 99; // there is no such session

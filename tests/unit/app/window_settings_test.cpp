@@ -1,4 +1,5 @@
 #include "app/settings.h"
+#include "support/temporary_folder.h"
 
 #include <filesystem>
 #include <fstream>
@@ -11,8 +12,7 @@ using namespace bellhand::app;
 TEST_SUITE("app/settings of the window") {
     TEST_CASE(
         "they come back as they were saved, and a file from before they existed is still read") {
-        const auto folder = std::filesystem::temp_directory_path() / "bellhand window settings";
-        std::filesystem::remove_all(folder);
+        const test::TemporaryFolder folder;
         const auto path = folder / "settings.json";
         Settings settings;
         settings.window = {true, 1.5, 2.5};
@@ -35,6 +35,5 @@ TEST_SUITE("app/settings of the window") {
         REQUIRE(wild.has_value());
         CHECK(wild->window.type_scale == doctest::Approx(3.0));
         CHECK(wild->window.lesson_hold_s == doctest::Approx(0.5));
-        std::filesystem::remove_all(folder);
     }
 }

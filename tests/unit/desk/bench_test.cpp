@@ -4,6 +4,7 @@
 #include "core/cents.h"
 #include "desk/desk.h"
 #include "support/fake_ear.h"
+#include "support/temporary_folder.h"
 
 #include <cmath>
 #include <filesystem>
@@ -172,12 +173,12 @@ TEST_SUITE("gui/bench") {
         CHECK(desk.screen() == Screen::bench);
         REQUIRE(desk.pages().bench.bench() != nullptr);
         CHECK(desk.pages().bench.problem().empty());
-        const auto broken = std::filesystem::temp_directory_path() / "bellhand broken horn.json";
+        const test::TemporaryFolder folder;
+        const auto broken = folder / "bellhand broken horn.json";
         std::ofstream(broken) << "{";
         desk.take_file(broken);
         CHECK(desk.pages().bench.bench() != nullptr);
         CHECK_FALSE(desk.pages().bench.problem().empty());
         CHECK(desk.session().horn_profile() == demo_horn());
-        std::filesystem::remove(broken);
     }
 }

@@ -8,6 +8,7 @@
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
 #include "support/keys.h"
+#include "support/temporary_folder.h"
 
 #include <filesystem>
 #include <fstream>
@@ -309,13 +310,12 @@ TEST_SUITE("desk/changes_page") {
         place.desk->take_file(assets_folder() / "setlists" / "demo_opera.json");
         CHECK(place.desk->screen() == Screen::changes);
         CHECK(place.page().what_words().find("The Drowned Bell") != std::string::npos);
-        const auto broken =
-            std::filesystem::temp_directory_path() / "bellhand broken set list.json";
+        const test::TemporaryFolder folder;
+        const auto broken = folder / "bellhand broken set list.json";
         std::ofstream(broken) << R"({"format": "bellhand set list", "version": 1, "numbers": 3})";
         place.desk->take_file(broken);
         CHECK(place.page().problem().find("bellhand broken set list.json") != std::string::npos);
         CHECK(place.page().what_words().find("The Drowned Bell") != std::string::npos);
-        std::filesystem::remove(broken);
     }
 
     TEST_CASE("a box that cannot be read is told of, and there is a way out") {

@@ -2,6 +2,7 @@
 #include "desk/desk.h"
 #include "support/fake_ear.h"
 #include "support/keys.h"
+#include "support/temporary_folder.h"
 
 #include <filesystem>
 #include <fstream>
@@ -18,12 +19,12 @@ namespace {
 namespace fs = std::filesystem;
 
 struct Place {
-    fs::path folder = fs::temp_directory_path() / "bellhand files test";
+    test::TemporaryFolder temporary;
+    fs::path folder = temporary / "bellhand files test";
     test::FakeEar ear;
     DeskStart start;
 
     Place() {
-        fs::remove_all(folder);
         fs::create_directories(folder / "takes");
         for (const char* name : {"takes/long tone.wav",
                                  "takes/long scale.wav",
@@ -35,7 +36,6 @@ struct Place {
         start.documents = folder;
         start.recent_files = folder / "list" / "recent.txt";
     }
-    ~Place() { fs::remove_all(folder); }
 };
 
 void type(Desk& desk, const std::string& words) {

@@ -3,8 +3,8 @@
 #include "core/calendar.h"
 #include "core/files.h"
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
 #include "support/set_work.h"
+#include "support/temporary_folder.h"
 
 #include <doctest/doctest.h>
 
@@ -17,7 +17,7 @@ namespace fs = std::filesystem;
 
 /// A student with a log, and a homework file that lies somewhere else.
 struct Student {
-    test::LogFolder folder;
+    test::TemporaryFolder folder;
     fs::path log = folder / "log.sqlite";
     fs::path file = folder / "mail.hornwork";
     std::unique_ptr<HomeworkShelf> shelf = real_homework_shelf(log);
@@ -81,7 +81,7 @@ TEST_SUITE("gui/homework shelf") {
         CHECK(student.shelf->work(student.shelf->given().value()[0], usual).empty());
 
         // The teacher's machine has a log of its own.
-        const test::LogFolder elsewhere;
+        const test::TemporaryFolder elsewhere;
         const auto teacher = real_homework_shelf(elsewhere / "log.sqlite");
         const auto came = teacher->take_file(*back);
         REQUIRE(came);

@@ -2,6 +2,7 @@
 
 #include "support/desk_states.h"
 #include "support/keys.h"
+#include "support/temporary_folder.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -250,13 +251,13 @@ TEST_SUITE("desk/part page") {
     }
 
     TEST_CASE("what is no music is one sentence") {
-        const auto file = std::filesystem::temp_directory_path() / "bellhand_no_music.musicxml";
+        const test::TemporaryFolder folder;
+        const auto file = folder / "bellhand_no_music.musicxml";
         std::ofstream(file) << "<score-partwise><part-list/></score-partwise>";
         test::Room room;
         room.desk->pages().part.take_file(file);
         CHECK(room.desk->pages().part.stage() == PartPage::Stage::empty);
         CHECK_FALSE(room.desk->pages().part.problem().empty());
-        std::filesystem::remove(file);
     }
 
     TEST_CASE("questions of the reader become rows") {

@@ -4,6 +4,7 @@
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
 #include "support/sounding_note.h"
+#include "support/temporary_folder.h"
 
 #include <fstream>
 #include <string_view>
@@ -164,8 +165,8 @@ TEST_SUITE("gui/run flow") {
         "a file of exercises dropped on the window stands first in the list; others go where they "
         "went") {
         Room room;
-        const std::filesystem::path file =
-            std::filesystem::temp_directory_path() / "bellhand_dropped_exercises.json";
+        const test::TemporaryFolder folder;
+        const std::filesystem::path file = folder / "bellhand_dropped_exercises.json";
         drill::ExerciseFile dropped;
         dropped.exercises = {test::exercise_of("dropped", {"G4", "C5"})};
         std::ofstream(file) << drill::exercises_text(dropped);
@@ -177,7 +178,6 @@ TEST_SUITE("gui/run flow") {
         std::ofstream(file) << "{}"; // no profile either, but that is for the bench to say
         room.desk->take_file(file);
         CHECK(room.desk->screen() == Screen::bench);
-        std::filesystem::remove(file);
     }
 
     TEST_CASE("homework is listened to at its own pitch, and the player's comes back after it") {

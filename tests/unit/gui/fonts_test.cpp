@@ -1,5 +1,7 @@
 #include "gui/fonts.h"
 
+#include "support/temporary_folder.h"
+
 #include <cstddef>
 #include <filesystem>
 #include <fstream>
@@ -10,25 +12,22 @@ using namespace bellhand::gui;
 
 TEST_SUITE("gui/fonts") {
     TEST_CASE("without a font that has accidentals it is said which package brings one") {
-        const auto folder = std::filesystem::temp_directory_path() / "bellhand no fonts";
-        std::filesystem::create_directories(folder);
-        const auto found = find_fonts({folder, "/nowhere"});
+        const bellhand::test::TemporaryFolder folder;
+        const auto found = find_fonts({folder.path(), "/nowhere"});
         REQUIRE_FALSE(found.has_value());
         CHECK(found.error().message.find("fonts-dejavu-core") != std::string::npos);
-        std::filesystem::remove_all(folder);
     }
 
     TEST_CASE("faces that are missing are replaced, those that are there are taken") {
-        const auto folder = std::filesystem::temp_directory_path() / "bellhand few fonts";
+        const bellhand::test::TemporaryFolder folder;
         std::filesystem::create_directories(folder / "below");
         std::ofstream(folder / "below" / "DejaVuSans.ttf") << "x";
         std::ofstream(folder / "Inter-Regular.otf") << "x";
-        const auto found = find_fonts({folder});
+        const auto found = find_fonts({folder.path()});
         REQUIRE(found.has_value());
         CHECK(found->accidentals == folder / "below" / "DejaVuSans.ttf");
         CHECK(found->face[static_cast<std::size_t>(Face::text)] == folder / "Inter-Regular.otf");
         CHECK(found->face[static_cast<std::size_t>(Face::music)] == found->accidentals);
-        std::filesystem::remove_all(folder);
     }
 
     TEST_CASE("what is read from two metres keeps its share of the window, whatever the em") {

@@ -1,8 +1,8 @@
 #include "homework/filing.h"
 
 #include "core/files.h"
-#include "support/log_folder.h"
 #include "support/set_work.h"
+#include "support/temporary_folder.h"
 
 #include <doctest/doctest.h>
 
@@ -27,7 +27,7 @@ Package answered(const char* returned_at, const char* words) {
 
 TEST_SUITE("homework/filing") {
     TEST_CASE("what is set gets an id and the day, and is found again; the newest stands first") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const fs::path set = set_folder(folder / "log.sqlite");
         CHECK(files_in(set).empty());
         Homework homework = test::set_work(2);
@@ -49,7 +49,7 @@ TEST_SUITE("homework/filing") {
     }
 
     TEST_CASE("what cannot be given is not written") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         Homework homework = test::set_work();
         homework.tasks.clear();
         const auto file = file_set(homework, folder / "set", kToday);
@@ -59,7 +59,7 @@ TEST_SUITE("homework/filing") {
     }
 
     TEST_CASE("a damaged file stands last and says why; other files are left alone") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const fs::path set = folder / "set";
         REQUIRE(file_set(test::set_work(), set, kToday));
         REQUIRE(write_file_in_one_step(set / "a-damaged.hornwork", "no archive"));
@@ -72,7 +72,7 @@ TEST_SUITE("homework/filing") {
     }
 
     TEST_CASE("the same answer is kept once with what was said of it, another one beside it") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const fs::path set = folder / "set";
         const Package first = answered("2026-03-05T10:00:00Z", "The D is hard.");
         const auto file = file_returned(first, set);
@@ -93,12 +93,12 @@ TEST_SUITE("homework/filing") {
     }
 
     TEST_CASE("only what came back is kept as an answer") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         CHECK_FALSE(file_returned(Package(test::set_work()), folder / "set"));
     }
 
     TEST_CASE("a draft is kept as it is, without title or tasks too, until it is done with") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const fs::path set = folder / "set";
         CHECK_FALSE(load_draft(set)->has_value());
         Homework draft;

@@ -2,8 +2,8 @@
 
 #include "homework/counting.h"
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
 #include "support/set_work.h"
+#include "support/temporary_folder.h"
 
 #include <doctest/doctest.h>
 
@@ -15,7 +15,7 @@ namespace {
 constexpr const char* kOpened = "2026-03-01T08:00:00Z";
 
 struct Student {
-    test::LogFolder folder;
+    test::TemporaryFolder folder;
     std::unique_ptr<logbook::Logbook> book = logbook::Logbook::open(folder / "log.sqlite").value();
 
     void open(const Homework& homework) { REQUIRE(take_in(Package(homework), kOpened, *book)); }

@@ -1,7 +1,7 @@
 #include "instrument/profile.h"
 
 #include "core/files.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <filesystem>
 #include <fstream>
@@ -200,7 +200,7 @@ TEST_SUITE("instrument/profile") {
     }
 
     TEST_CASE("a file of 100 MB is refused by its size, unread") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto path = folder.path() / "huge.json";
         std::ofstream(path) << kGood;
         std::filesystem::resize_file(path, 100'000'000); // sparse
@@ -218,7 +218,7 @@ TEST_SUITE("instrument/profile") {
     }
 
     TEST_CASE("saving replaces the file in one step and leaves nothing else behind") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto path = folder.path() / "mine.json";
         auto profile = *parse_profile(kGood, "student.json");
         REQUIRE(save_profile(profile, path).has_value());

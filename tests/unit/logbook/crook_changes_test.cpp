@@ -1,6 +1,6 @@
 // What the crook-change drill leaves in the log.
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <doctest/doctest.h>
 
@@ -36,7 +36,7 @@ CrookChangeRecord played() {
 
 TEST_SUITE("logbook/crook_changes") {
     TEST_CASE("a change comes back as it was put in; a later one of its number replaces it") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = Logbook::open(folder / "log.sqlite").value();
         const auto session = log->begin_session({}).value();
         CrookChangeRecord first;
@@ -76,7 +76,7 @@ TEST_SUITE("logbook/crook_changes") {
     }
 
     TEST_CASE("one that is taken back is gone; those of a deleted drill are not counted") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = Logbook::open(folder / "log.sqlite").value();
         const auto session = log->begin_session({}).value();
         const auto other = log->begin_session({}).value();
@@ -95,7 +95,7 @@ TEST_SUITE("logbook/crook_changes") {
     }
 
     TEST_CASE("a change needs its session") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = Logbook::open(folder / "log.sqlite").value();
         CHECK_FALSE(log->put_crook_change(99, {}));
     }

@@ -1,5 +1,5 @@
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <vector>
 
@@ -10,7 +10,7 @@ using logbook::Logbook;
 
 TEST_SUITE("logbook/keepsakes") {
     TEST_CASE("skill rows: notes and transitions, replaced in place") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto log = Logbook::open(folder / "log.sqlite").value();
         logbook::SkillRow note;
         note.crook = -7;
@@ -36,7 +36,7 @@ TEST_SUITE("logbook/keepsakes") {
     }
 
     TEST_CASE("homework and settings") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto log = Logbook::open(folder / "log.sqlite").value();
         logbook::HomeworkRecord homework;
         homework.id = "week-7";

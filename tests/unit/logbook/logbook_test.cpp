@@ -1,6 +1,6 @@
 #include "logbook/logbook.h"
 
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <cstdlib>
 #include <fstream>
@@ -11,7 +11,7 @@
 
 using namespace bellhand;
 using logbook::Logbook;
-using Folder = test::LogFolder;
+using Folder = test::TemporaryFolder;
 
 namespace {
 

@@ -1,6 +1,6 @@
 // Older logs are brought up to date without losing anything. What an older program wrote is made here by its own SQL, kept in old/.
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <cstdlib>
 #include <fstream>
@@ -47,7 +47,7 @@ std::int64_t number(const std::filesystem::path& path, const char* sql) {
 
 TEST_SUITE("logbook/migrations") {
     TEST_CASE("a log of version 1 is brought up to date with all it held") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto path = folder / "log.sqlite";
         make(path, version(1));
         auto log = Logbook::open(path);
@@ -95,7 +95,7 @@ TEST_SUITE("logbook/migrations") {
     }
 
     TEST_CASE("a log of version 2 is brought up to date with all it held") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto path = folder / "log.sqlite";
         make(path, version(2));
         auto log = Logbook::open_for_reading(path).value();
@@ -120,7 +120,7 @@ TEST_SUITE("logbook/migrations") {
 
     TEST_CASE(
         "a log of version 3 is brought up to date; where its temperaments stood is not known") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto path = folder / "log.sqlite";
         make(path, version(3));
         auto log = Logbook::open(path).value();
@@ -137,7 +137,7 @@ TEST_SUITE("logbook/migrations") {
     }
 
     TEST_CASE("an older log opened for looking is brought up to date first") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         make(folder / "log.sqlite", version(1));
         auto log = Logbook::open_for_reading(folder / "log.sqlite");
         REQUIRE(log);
@@ -146,7 +146,7 @@ TEST_SUITE("logbook/migrations") {
     }
 
     TEST_CASE("a migration that cannot be finished leaves the older log as it was") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto path = folder / "log.sqlite";
         // A table in the way of the second step's last one.
         make(path, version(1) + "CREATE TABLE setting (other INTEGER);");
@@ -158,7 +158,7 @@ TEST_SUITE("logbook/migrations") {
     }
 
     TEST_CASE("a log of a newer version is refused in one sentence, and left alone") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto path = folder / "log.sqlite";
         REQUIRE(Logbook::open(path));
         make(path, "PRAGMA user_version = 999");

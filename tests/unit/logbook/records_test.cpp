@@ -1,5 +1,5 @@
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <fstream>
 #include <string>
@@ -14,7 +14,7 @@ namespace {
 
 /// A log with one session of three notes, one block of two steps and two takes.
 struct Practised {
-    test::LogFolder folder;
+    test::TemporaryFolder folder;
     std::filesystem::path path = folder / "log.sqlite";
     std::unique_ptr<Logbook> log;
     std::int64_t session = 0;

@@ -1,7 +1,7 @@
 #include "logbook/rescue.h"
 
 #include "support/environment.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <fstream>
 
@@ -67,7 +67,7 @@ void leave_behind(const std::filesystem::path& log,
 
 TEST_SUITE("logbook/rescue") {
     TEST_CASE("what the log could not take comes back whole, and its file goes") {
-        test::LogFolder folder;
+        test::TemporaryFolder folder;
         const auto log = folder / "log.sqlite";
         leave_behind(log, folder.path(), 0, 2);
         auto book = Logbook::open(log).value();
@@ -92,7 +92,7 @@ TEST_SUITE("logbook/rescue") {
     }
 
     TEST_CASE("notes that came too late join their own session, twice the same is once") {
-        test::LogFolder folder;
+        test::TemporaryFolder folder;
         const auto log = folder / "log.sqlite";
         auto book = Logbook::open(log).value();
         const auto id = book->begin_session(session()).value();
@@ -113,7 +113,7 @@ TEST_SUITE("logbook/rescue") {
     }
 
     TEST_CASE("what cannot be read stays, and is told") {
-        test::LogFolder folder;
+        test::TemporaryFolder folder;
         const auto log = folder / "log.sqlite";
         auto book = Logbook::open(log).value();
         const auto waiting = logbook::rescue_path(log, folder.path(), kStarted);
@@ -125,8 +125,8 @@ TEST_SUITE("logbook/rescue") {
     }
 
     TEST_CASE("in the temporary folder only what names this log is taken") {
-        test::LogFolder folder;
-        test::LogFolder temporary;
+        test::TemporaryFolder folder;
+        test::TemporaryFolder temporary;
         const test::Variable posix("TMPDIR", temporary.path().string());
         const test::Variable windows("TMP", temporary.path().string());
         const auto log = folder / "log.sqlite";

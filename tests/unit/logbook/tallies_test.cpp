@@ -1,6 +1,6 @@
 #include "core/calendar.h"
 #include "logbook/sqlite_logbook.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <algorithm>
 #include <cmath>
@@ -121,7 +121,7 @@ void practise_days(const std::filesystem::path& path, int days, int sessions_a_d
 
 TEST_SUITE("logbook/tallies") {
     TEST_CASE("the sums kept by every write are those of the notes, whatever was written") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = Logbook::open(folder / "log.sqlite").value();
         std::mt19937 random(20260301);
         const auto pick = [&](int below) {
@@ -184,7 +184,7 @@ TEST_SUITE("logbook/tallies") {
 
     TEST_CASE(
         "notes near together are transitions, a repeated note and one after a pause are not") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = Logbook::open(folder / "log.sqlite").value();
         const auto session = log->begin_session({}).value();
         REQUIRE(log->put_note(session, {}, note_of(0, 60, 0.0, 0.0)));
@@ -202,7 +202,7 @@ TEST_SUITE("logbook/tallies") {
     }
 
     TEST_CASE("playing and resting: gaps under five seconds belong to the playing") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = Logbook::open(folder / "log.sqlite").value();
         logbook::SessionRecord started;
         started.started_at = "2026-03-01T12:00:00Z";
@@ -230,7 +230,7 @@ TEST_SUITE("logbook/tallies") {
     }
 
     TEST_CASE("looking back takes as much work on a log four times as long") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         std::int64_t all[2] = {};
         std::int64_t week[2] = {};
         std::int64_t naive[2] = {};

@@ -1,6 +1,7 @@
 #include "part/write/annotate.h"
 
 #include "support/scores.h"
+#include "support/temporary_folder.h"
 
 #include <cstdlib>
 #include <fstream>
@@ -132,9 +133,7 @@ TEST_SUITE("part/annotate") {
             MESSAGE("skipped: no schema or no xmllint here");
             return;
         }
-        const std::filesystem::path folder =
-            std::filesystem::temp_directory_path() / "bellhand-annotate-test";
-        std::filesystem::create_directories(folder);
+        const test::TemporaryFolder folder;
         // The schema imports two others from the network; here they lie beside it.
         std::ofstream(folder / "catalog.xml")
             << "<catalog xmlns=\"urn:oasis:names:tc:entity:xmlns:xml:catalog\">"
@@ -158,6 +157,5 @@ TEST_SUITE("part/annotate") {
             std::ifstream said(folder / "said");
             CHECK_MESSAGE(valid, std::string(std::istreambuf_iterator<char>(said), {}));
         }
-        std::filesystem::remove_all(folder);
     }
 }

@@ -2,8 +2,8 @@
 
 #include "logbook/logbook.h"
 #include "support/fake_practice.h"
-#include "support/log_folder.h"
 #include "support/take_sound.h"
+#include "support/temporary_folder.h"
 
 #include <algorithm>
 
@@ -43,7 +43,7 @@ TEST_SUITE("practice/attend") {
     }
 
     TEST_CASE("homework is recorded from its first note to its end, and what is kept, too") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto log = folder / "log.sqlite";
         const std::int64_t session = logbook::Logbook::open(log).value()->begin_session({}).value();
         auto memory = std::make_shared<takes::SoundMemory>(20.0);

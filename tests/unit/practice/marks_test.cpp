@@ -1,7 +1,7 @@
 // Marks of a lesson on their way to the log.
 #include "logbook/logbook.h"
 #include "practice/log_writer.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <doctest/doctest.h>
 
@@ -49,7 +49,7 @@ std::vector<logbook::CommentRecord> written(const std::filesystem::path& path,
 
 TEST_SUITE("practice/marks") {
     TEST_CASE("a mark is a teacher's comment on its note, once however often it is told") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto comments = written(folder / "log.sqlite",
                                       {mark(7.5, 3, "F4, 14 flat"),
                                        mark(7.5, 3, "F4, 12 flat"),
@@ -63,12 +63,12 @@ TEST_SUITE("practice/marks") {
     }
 
     TEST_CASE("a mark that was taken away leaves nothing") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         CHECK(written(folder / "log.sqlite", {mark(7.5, 3, "F4"), mark(7.5, 3, "")}).empty());
     }
 
     TEST_CASE("a mark on a note that the log did not get still stands at its place") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         const auto comments = written(folder / "log.sqlite", {mark(8.0, 9, "G4")});
         REQUIRE(comments.size() == 1);
         CHECK_FALSE(comments[0].note.has_value());

@@ -2,7 +2,7 @@
 
 #include "core/calendar.h"
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <doctest/doctest.h>
 
@@ -15,7 +15,7 @@ constexpr std::int64_t kDay = 20513; // Sunday 2026-03-01
 
 /// A log in which `cents` were played in a row, a session at noon each.
 struct Practised {
-    test::LogFolder folder;
+    test::TemporaryFolder folder;
     std::unique_ptr<Logbook> log = Logbook::open(folder / "log.sqlite").value();
 
     std::int64_t session(std::int64_t day, const char* clock = "12:00") {

@@ -1,7 +1,7 @@
 #include "report/export.h"
 
-#include "support/log_folder.h"
 #include "support/practised_week.h"
+#include "support/temporary_folder.h"
 
 #include <algorithm>
 #include <string>
@@ -15,7 +15,7 @@ using report::Table;
 namespace {
 
 struct Log {
-    test::LogFolder folder;
+    test::TemporaryFolder folder;
     std::unique_ptr<logbook::Logbook> book = logbook::Logbook::open(folder / "log.sqlite").value();
     explicit Log(const std::string& words = "") { test::practise_a_week(*book, words); }
 

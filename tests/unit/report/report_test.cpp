@@ -1,8 +1,8 @@
 #include "report/report.h"
 
 #include "report/charts.h"
-#include "support/log_folder.h"
 #include "support/practised_week.h"
+#include "support/temporary_folder.h"
 
 #include <algorithm>
 #include <string>
@@ -16,7 +16,7 @@ namespace {
 
 std::string
 page_of(const std::string& words, progress::Range range, const std::string& player = "") {
-    const test::LogFolder folder;
+    const test::TemporaryFolder folder;
     auto log = logbook::Logbook::open(folder / "log.sqlite").value();
     test::practise_a_week(*log, words);
     return report::html_page(report::gather(*log, range, test::kPractisedSunday, player).value());
@@ -147,7 +147,7 @@ TEST_SUITE("report/page") {
     }
 
     TEST_CASE("a day without practice and an empty log give a page that says so") {
-        const test::LogFolder folder;
+        const test::TemporaryFolder folder;
         auto log = logbook::Logbook::open(folder / "log.sqlite").value();
         for (const auto range :
              {progress::Range::day, progress::Range::week, progress::Range::all}) {

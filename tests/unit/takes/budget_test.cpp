@@ -1,7 +1,7 @@
 #include "takes/budget.h"
 
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
+#include "support/temporary_folder.h"
 
 #include <fstream>
 
@@ -39,7 +39,7 @@ TEST_SUITE("takes/budget") {
     }
 
     TEST_CASE("a take goes only after it was named, and unreturned homework stays") {
-        test::LogFolder folder;
+        test::TemporaryFolder folder;
         const auto log = folder / "log.sqlite";
         auto opened = logbook::Logbook::open(log);
         REQUIRE(opened);

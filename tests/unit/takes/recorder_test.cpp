@@ -1,8 +1,8 @@
 #include "takes/recorder.h"
 
 #include "logbook/logbook.h"
-#include "support/log_folder.h"
 #include "support/take_sound.h"
+#include "support/temporary_folder.h"
 #include "takes/entering.h"
 #include "takes/journal.h"
 
@@ -27,7 +27,7 @@ logbook::SessionRecord a_session() {
 
 /// A session in a log of its own, with a memory and a recorder.
 struct Place {
-    test::LogFolder folder;
+    test::TemporaryFolder folder;
     std::filesystem::path log = folder / "log.sqlite";
     std::shared_ptr<SoundMemory> memory = std::make_shared<SoundMemory>(20.0);
     std::int64_t session = 0;
