@@ -74,6 +74,12 @@ void draw_head(const Canvas& canvas, const desk::RunView& view, Box box) {
     canvas.hairline(box.x0, box.y1, right.x1, box.y1);
 }
 
+/// The size at which words are no wider than their room.
+float fitting(
+    const Canvas& canvas, Face face, float cap_px, const Box& room, const std::string& words) {
+    return cap_px * std::min(1.0F, room.width() / canvas.width(face, cap_px, words));
+}
+
 /// The hand that comes next leads the page; its note stands under it. What changes is drawn large and marked, what stays
 /// is drawn softly.
 void draw_hand(const Canvas& canvas, const desk::RunView& view, const Box& box) {
@@ -95,13 +101,16 @@ void draw_hand(const Canvas& canvas, const desk::RunView& view, const Box& box) 
     const float total = 2.0F * words_cap + sign_cap + 3.0F * between + note_cap;
     const float x = box.middle_x();
     float y = box.middle_y() - 0.5F * total + words_cap;
+    // While a note sounds, what stands here is of the one after it.
+    const std::string caption =
+        std::string(view.sounding ? "next: " : "") + (changes ? "hand to" : "hand stays");
     canvas.text(Face::remark,
-                words_cap,
+                fitting(canvas, Face::remark, words_cap, box, caption),
                 x,
                 y,
                 Align::middle,
                 canvas.colour.ink_soft,
-                changes ? "hand to" : "hand stays");
+                caption);
     y += between;
     if (changes) {
         const float half = 0.5F * canvas.hand_sign_width(signs, sign_cap) + 0.35F * sign_cap;
@@ -112,9 +121,13 @@ void draw_hand(const Canvas& canvas, const desk::RunView& view, const Box& box) 
     canvas.hand_sign(signs, sign_cap, x, y + 0.5F * sign_cap, Align::middle, ink);
     y += sign_cap + between + words_cap;
     const std::string words = desk::step_hand_words(step);
-    const float fitting =
-        words_cap * std::min(1.0F, box.width() / canvas.width(Face::music, words_cap, words));
-    canvas.text(Face::music, fitting, x, y, Align::middle, ink, words);
+    canvas.text(Face::music,
+                fitting(canvas, Face::music, words_cap, box, words),
+                x,
+                y,
+                Align::middle,
+                ink,
+                words);
     draw_note_and_octave(canvas,
                          *step.written,
                          note_cap,

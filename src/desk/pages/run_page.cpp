@@ -63,9 +63,9 @@ KeyTable RunPage::keys() {
             on(Key::page_up, "back", [this] { tell(run::Key::back); }).or_key(Key::left));
     }
     if (begun) {
-        table.push_back(on('r', "again from the beginning", [this] {
-                            tell(run::Key::repeat);
-                        }).or_key(Key::up));
+        table.push_back(on('r', "again from the beginning", [this] { tell(run::Key::repeat); })
+                            .or_key(Key::up)
+                            .at(Foot::spare));
     }
     if (state.headphones_asked) {
         table.push_back(on('y', "it is the headphones", [this] { tell(run::Key::headphones); }));
