@@ -6,6 +6,7 @@ import json
 import os
 import re
 import sqlite3
+import subprocess
 import sys
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
@@ -123,12 +124,13 @@ def check_other_ways(place):
     parts = os.path.join(ROOT, "assets", "parts", "the_ferryman.musicxml")
     plan = checked(json.loads(place.run("part", parts, "--plan", "json", "--temperament", "just", "--anchor", "a").stdout), "part-plan")
     assert plan["question"]["root"] == "F" and plan["question"]["anchor"] == "a", plan["question"]
-    played, log = place.file("demo.wav"), place.file("events.sqlite")
-    for arguments in (["practise", "open-chord", "--crook", "F", "--a4", "430"], ["today", "--run", "--minutes", "1"],
-                      ["part", parts, "--play", "--bars", "1-2"]):
-        done = place.run(*arguments, "--format", "json", "--input", played, "--log", log)
-        assert done.returncode == 0, (arguments, done.stderr)
-        events = [checked(json.loads(line), "event")["answer"]["event"] for line in done.stdout.splitlines()]
+    told = [["practise", "open-chord", "--crook", "F", "--a4", "430"], ["today", "--run", "--minutes", "1"], ["part", parts, "--play", "--bars", "1-2"]]
+    listening = [place.start(*arguments, "--format", "json", "--input", place.file("demo.wav"), "--log", place.file(f"{arguments[0]}.sqlite"),
+                             stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for arguments in told]  # all at once: each takes as long as the sound
+    for arguments, process in zip(told, listening):
+        out, errors = process.communicate(timeout=60)
+        assert process.returncode == 0, (arguments, errors)
+        events = [checked(json.loads(line), "event")["answer"]["event"] for line in out.splitlines()]
         assert events[0] == "asked" and "summary" in events, (arguments, events)
     return {"practise", "part"}
 
