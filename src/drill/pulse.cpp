@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace bellhand::drill {
 
@@ -19,18 +20,16 @@ constexpr double kClickedTempo = 0.02;
 constexpr double kFirstWander = 0.03;
 constexpr double kClickedWander = 0.02;
 constexpr double kLearnWander = 0.3;
-/// A change is the tempo's while it is within so many standard deviations of how much it wanders.
-constexpr double kPlausible = 2.0;
-constexpr double kLeastPlausible = 0.04;
-constexpr double kMostPlausible = 0.5;
-/// Further than this share a tempo does not change at once; and how much later the next note is then, against what
-/// the new tempo makes of it.
-constexpr double kMostChange = 0.3;
-constexpr double kLeastRatio = 0.5;
-constexpr double kMostRatio = 1.7;
-constexpr int kTempoKnown = 3; // notes
-/// Nearer than this the two explanations of a late note cannot be told apart.
-constexpr double kUnsure_s = 0.030;
+/// What is known of players before they are heard: the share of notes that are off, the time within which they are then, of
+/// which no part is likelier than another, and the share of notes at which the tempo jumps, and by how much (standard
+/// deviation).
+constexpr double kOffShare = 0.1;
+constexpr double kOffWithin_s = 0.5;
+constexpr double kJumpShare = 0.01;
+constexpr double kJump = 0.15;
+/// A tempo that has stood still may yet begin to move by this share from note to note.
+constexpr double kLeastWander = 0.02;
+constexpr double kMostChange = 0.3; // a lost pulse is looked for no further off than this share
 /// How exactly a single start is heard in a room that rings: what lies so near beyond the limit is not called late.
 constexpr double kStartInRoom_s = 0.020;
 /// So many notes in a row that fit neither the pulse nor the note before them: it is the pulse that is not known.
@@ -41,6 +40,14 @@ constexpr double kAgree = 0.1;
 constexpr double kStopped_s = 0.7;
 /// Freedom of the filter beside the measured wandering.
 constexpr double kFollow = 0.3;
+
+double bell(double off, double variance) noexcept {
+    return std::exp(-0.5 * off * off / variance) / std::sqrt(2.0 * std::numbers::pi * variance);
+}
+
+double onset_s(const Pulse::Onset& note) noexcept {
+    return note.in_ringing_room ? kOnsetInRoom_s : kOnset_s;
+}
 
 } // namespace
 
@@ -88,6 +95,37 @@ void Pulse::correct(double late_s, double gap_quarters, double onset_s, bool fre
     phase_variance_ -= phase_gain * phase_variance_;
 }
 
+/// How likely it is that this note, and the next one where it was heard, began when they did although the player only goes
+/// on as players do, the tempo free by `jump2` more (squared, of a quarter).
+double Pulse::goes_on(double late_s, const Ahead& ahead, double jump2) const noexcept {
+    const double gap = ahead.gap_quarters;
+    const double this2 = phase_variance_ + ahead.onset2 + gap * gap * jump2;
+    if (!ahead.next_late_s) {
+        return bell(late_s, this2);
+    }
+    const double whole = gap + ahead.gap_after;
+    const double both = phase_variance_ + ahead.gap_after * both_variance_ + gap * whole * jump2;
+    const double next2 = next_variance(ahead) + whole * whole * jump2;
+    const double share = both / this2;
+    return bell(late_s, this2) * bell(*ahead.next_late_s - share * late_s, next2 - share * both);
+}
+
+/// And how likely where only this note was off: the next is back at the old pulse, or goes on from this one.
+double Pulse::was_off(double late_s, const Ahead& ahead) const noexcept {
+    if (!ahead.next_late_s) {
+        return 1.0 / kOffWithin_s;
+    }
+    const double after2 = ahead.gap_after * ahead.gap_after * ahead.quarter2 + 2.0 * ahead.onset2;
+    return 0.5 / kOffWithin_s *
+           (bell(*ahead.next_late_s, next_variance(ahead)) +
+            bell(*ahead.next_late_s - late_s, after2));
+}
+
+double Pulse::next_variance(const Ahead& ahead) const noexcept {
+    return phase_variance_ + 2.0 * ahead.gap_after * both_variance_ +
+           ahead.gap_after * ahead.gap_after * ahead.quarter2 + ahead.onset2;
+}
+
 Pulse::Finding Pulse::find(double late_s,
                            double gap_quarters,
                            const std::optional<Onset>& next,
@@ -97,30 +135,21 @@ Pulse::Finding Pulse::find(double late_s,
         return Finding::in_time;
     }
     if (std::fabs(late_s) <= slack_s + (note.in_ringing_room ? kStartInRoom_s : 0.0)) {
-        return Finding::doubt;
+        return Finding::tempo;
     }
-    const double gap_s = gap_quarters * quarter_s_;
-    const double unknown2 =
-        notes_ < kTempoKnown ? quarter_variance_ / (quarter_s_ * quarter_s_) : 0.0;
-    const double plausible_s =
-        gap_s *
-        std::clamp(kPlausible * std::sqrt(wander2_ + unknown2), kLeastPlausible, kMostPlausible);
-    const bool next_known = next && next->quarters > note.quarters;
-    if (next_known && std::fabs(late_s) <= std::max(kMostChange * gap_s, plausible_s)) {
-        // How much later still the next note is: nothing when the tempo is the old one; as much more as its own gap is
-        // of this one when the tempo has changed; a turn back when only this note was off.
-        const double gap_after = next->quarters - note.quarters;
-        const double later_s = next->start_s - note.start_s - gap_after * quarter_s_;
-        const double by_tempo_s = late_s * gap_after / gap_quarters;
-        const double ratio = later_s / by_tempo_s;
-        if (std::fabs(by_tempo_s) >= 2.0 * kUnsure_s && ratio > kLeastRatio && ratio < kMostRatio) {
-            return Finding::tempo;
-        }
-        if (std::fabs(by_tempo_s) >= 2.0 * kUnsure_s) {
-            return Finding::off;
-        }
+    Ahead ahead;
+    ahead.gap_quarters = gap_quarters;
+    ahead.onset2 = onset_s(note) * onset_s(note);
+    ahead.quarter2 = quarter_variance_ +
+                     std::max(wander2_, kLeastWander * kLeastWander) * quarter_s_ * quarter_s_;
+    if (next && next->quarters > note.quarters) {
+        ahead.gap_after = next->quarters - note.quarters;
+        ahead.next_late_s = late_s + next->start_s - note.start_s - ahead.gap_after * quarter_s_;
     }
-    return std::fabs(late_s) <= plausible_s ? Finding::doubt : Finding::off;
+    const double jump2 = kJump * kJump * quarter_s_ * quarter_s_;
+    const double tempo = (1.0 - kJumpShare) * goes_on(late_s, ahead, 0.0) +
+                         kJumpShare * goes_on(late_s, ahead, jump2);
+    return kOffShare * was_off(late_s, ahead) > tempo ? Finding::off : Finding::tempo;
 }
 
 /// Two gaps in a row that agree are the tempo.
@@ -158,7 +187,7 @@ Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_
     Finding finding = find(late_s, gap_quarters, next, note, slack_s);
     if (lost_ && finding == Finding::off &&
         std::fabs(late_s) <= kMostChange * gap_quarters * quarter_s_) {
-        finding = Finding::doubt; // the pulse goes to the note until one is in time
+        finding = Finding::tempo; // the pulse goes to the note until one is in time
     }
     place_ = note.quarters;
     if (finding == Finding::off && (lost_ || ++off_in_row_ >= kLost)) {
@@ -185,10 +214,7 @@ Pulse::follow(const Onset& note, const std::optional<Onset>& next, double slack_
     played_quarters_ += gap_quarters;
     last_start_s_ = note.start_s;
     ++notes_;
-    correct(late_s,
-            gap_quarters,
-            note.in_ringing_room ? kOnsetInRoom_s : kOnset_s,
-            finding != Finding::in_time);
+    correct(late_s, gap_quarters, onset_s(note), finding != Finding::in_time);
     return finding == Finding::in_time ? std::optional(late_s) : std::nullopt;
 }
 

@@ -10,7 +10,8 @@ namespace bellhand::drill {
 /// A Kalman filter (Kalman 1960) of phase and length of the quarter note, whose freedom is learnt from how much the
 /// player's tempo wanders; compare Large and Jones 1999, who let an oscillator adapt in the same two ways. A note that
 /// is off is looked at together with the one after it: goes that on at the new tempo, the tempo has changed; comes it
-/// back to the old pulse, or keeps it the old tempo from the late note on, the note was late, and only that one.
+/// back to the old pulse, or keeps it the old tempo from the late note on, the note was late, and only that one. Said is
+/// what explains both better, by all that is known of how this player's tempo moves and how surely beginnings are heard.
 class Pulse {
 public:
     /// Where a note stands in the exercise, and when it began.
@@ -44,12 +45,23 @@ public:
     [[nodiscard]] int notes() const noexcept { return notes_; }
 
 private:
-    enum class Finding { in_time, tempo, doubt, off };
+    enum class Finding { in_time, tempo, off };
+    /// A note that is off, and the one after it.
+    struct Ahead {
+        double gap_quarters = 0.0; ///< from the note before
+        double gap_after = 0.0;    ///< to the next
+        double onset2 = 0.0;       ///< squared, how surely a beginning is heard
+        double quarter2 = 0.0;     ///< variance of the quarter after this note
+        std::optional<double> next_late_s;
+    };
     [[nodiscard]] Finding find(double late_s,
                                double gap_quarters,
                                const std::optional<Onset>& next,
                                const Onset& note,
                                double slack_s) const noexcept;
+    [[nodiscard]] double goes_on(double late_s, const Ahead& ahead, double jump2) const noexcept;
+    [[nodiscard]] double was_off(double late_s, const Ahead& ahead) const noexcept;
+    [[nodiscard]] double next_variance(const Ahead& ahead) const noexcept;
     void look_for_tempo(double between_s) noexcept;
     void predict(double gap_quarters) noexcept;
     void correct(double late_s, double gap_quarters, double onset_s, bool freely) noexcept;
