@@ -17,6 +17,7 @@
 #include <io.h>
 #include <knownfolders.h>
 #include <mmsystem.h>
+#include <shellapi.h>
 #include <shlobj.h>
 
 namespace bellhand::platform {
