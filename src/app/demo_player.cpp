@@ -11,6 +11,7 @@ namespace {
 
 constexpr double kBreath_s = 1.0;  // before a block, a new crook, bars that are asked again
 constexpr double kNoBeats_s = 2.5; // for so long a metronome that is silent is waited for
+constexpr int kTimesAsked = 5; // a note that a lesson asks for, until the faults come round again
 
 } // namespace
 
@@ -20,14 +21,53 @@ DemoPlayer::DemoPlayer(std::uint64_t seed, const horn::Tuning& tuning)
 }
 
 void DemoPlayer::play_alone(const horn::Tuning& tuning) {
-    if (alone_on_ == tuning) {
+    if (alone_on_ == tuning && !asked_) {
         return;
     }
     alone_on_ = tuning;
+    asked_.reset();
     planted_.reset();
     playing_.reset();
     ready_s_.reset();
     stand_->lay(demo_score(tuning, seed_).sound);
+}
+
+void DemoPlayer::play_asked(const AskedNote& asked, const horn::Tuning& tuning) {
+    if (alone_on_ == tuning && asked_ == asked) {
+        return;
+    }
+    drill::Exercise exercise;
+    exercise.quarters_per_minute = 60.0;
+    drill::Step note;
+    note.written = asked.written;
+    note.partial = asked.partial;
+    note.hand = asked.hand;
+    note.quarters = 2.0;
+    for (int time = 0; time < kTimesAsked; ++time) {
+        exercise.steps.push_back(note);
+        exercise.steps.emplace_back(); // a rest
+    }
+    drill::PlanSettings settings;
+    settings.tuning = tuning;
+    const std::vector<drill::Asked> plan = drill::plan_of(exercise, settings);
+    if (plan.empty()) { // a note that the hand chart does not know
+        play_alone(tuning);
+        return;
+    }
+    DemoTask task;
+    task.exercise = &exercise;
+    task.asked = &plan;
+    task.first_s = kBreath_s;
+    task.seed = seed_ * 1000 + ++parts_;
+    part_ = demo_part(task);
+    planted_ = part_.planted;
+    playing_.reset();
+    ready_s_.reset();
+    alone_on_ = tuning;
+    asked_ = asked;
+    audio::SynthScore sound = part_.sound;
+    sound.repeat = true;
+    stand_->lay(std::move(sound));
 }
 
 void DemoPlayer::rest() {
@@ -37,6 +77,7 @@ void DemoPlayer::rest() {
         return;
     }
     alone_on_.reset();
+    asked_.reset();
     playing_.reset();
     audio::SynthScore silence;
     silence.seed = seed_;
@@ -44,9 +85,16 @@ void DemoPlayer::rest() {
     stand_->lay(std::move(silence));
 }
 
-void DemoPlayer::follow(const run::State* state, const horn::Tuning& tuning, double now_s) {
+void DemoPlayer::follow(const run::State* state,
+                        const horn::Tuning& tuning,
+                        double now_s,
+                        const std::optional<AskedNote>& asked) {
     if (state == nullptr) {
-        play_alone(tuning);
+        if (asked) {
+            play_asked(*asked, tuning);
+        } else {
+            play_alone(tuning);
+        }
         return;
     }
     const Place here{state->block, state->where.part, state->where.repeating_missed};
@@ -103,6 +151,7 @@ void DemoPlayer::play(const run::State& state, double first_s) {
     }
     playing_ = Place{state.block, state.where.part, state.where.repeating_missed};
     alone_on_.reset();
+    asked_.reset();
     audio::SynthScore sound = part_.sound;
     // What comes after it is silence: the end of a score that does not repeat would be the end of the sound.
     sound.length_s += 3600.0;
@@ -115,7 +164,7 @@ std::string DemoPlayer::sentence() const {
     }
     constexpr const char* kHowMany[] = {"no fault is", "one fault is", "two faults are"};
     return std::string("This is the demo player: ") + kHowMany[std::clamp(*planted_, 0, 2)] +
-           " planted in the exercise.";
+           (asked_ ? " planted among five times of what is asked." : " planted in the exercise.");
 }
 
 } // namespace bellhand::app

@@ -170,9 +170,14 @@ void Session::hear() {
 }
 
 void Session::lead_demo() {
-    if (demo_) {
-        demo_->follow(run_ ? &run_->state() : nullptr, tuning_, practice_->elapsed_s());
+    if (!demo_) {
+        return;
     }
+    std::optional<app::AskedNote> asked;
+    if (const std::optional<Asked>& lesson = lesson_.asked()) {
+        asked = {lesson->written, lesson->way.partial, lesson->way.hand};
+    }
+    demo_->follow(run_ ? &run_->state() : nullptr, tuning_, practice_->elapsed_s(), asked);
 }
 
 void Session::add_to_lesson(Side side, const practice::Heard& heard) {

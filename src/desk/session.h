@@ -110,7 +110,7 @@ public:
     /// The player's own pitch and temperament, which homework may have changed for a while, with the crook of now.
     [[nodiscard]] horn::Tuning usual_tuning() const;
     [[nodiscard]] const InputChoice& input() const noexcept { return input_; }
-    /// What is to be known of who plays an exercise, one sentence: the demo player tells of its faults. Empty: nothing.
+    /// What is to be known of who plays what is asked, one sentence: the demo player tells of its faults. Empty: nothing.
     [[nodiscard]] std::string about_player() const {
         return demo_ ? demo_->sentence() : std::string();
     }

@@ -201,7 +201,7 @@ std::string LessonPage::sentence() const {
         return "Playing " + playing_ + (half_speed_ ? ", half speed" : "") +
                (session_.listening() ? "; what is heard meanwhile does not count." : ".");
     }
-    return session_.said();
+    return session_.said().empty() ? session_.about_player() : session_.said();
 }
 
 KeyTable LessonPage::keys_of_choice() {

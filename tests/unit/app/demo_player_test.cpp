@@ -173,4 +173,29 @@ TEST_SUITE("app/demo_player") {
         }
         CHECK(tones_laid(alone) == 3);
     }
+
+    TEST_CASE("what a lesson asks is played again and again, two times of five with a fault") {
+        const horn::Tuning tuning;
+        app::DemoPlayer player(3, tuning);
+        const std::size_t alone = tones_laid(player);
+        const app::AskedNote asked{{65, 0}, 6, horn::Hand::three_quarters};
+        player.follow(nullptr, tuning, 1.0, asked);
+        const auto score = player.stand()->take();
+        REQUIRE(score);
+        CHECK(score->repeat);
+        REQUIRE(score->tones.size() == 5);
+        const double target_hz = horn::target_hz(asked.written, tuning);
+        int right = 0;
+        for (const audio::ToneSpec& tone : score->tones) {
+            right += std::fabs(cents_between(tone.f0_hz, target_hz)) < 10.0 ? 1 : 0;
+            CHECK(tone.closure > 0.5);
+        }
+        CHECK(right == 3);
+        CHECK(player.sentence().find("two faults") != std::string::npos);
+        player.follow(nullptr, tuning, 2.0, asked); // goes on
+        CHECK_FALSE(player.stand()->take());
+        player.follow(nullptr, tuning, 3.0, std::nullopt); // nothing is asked any more
+        CHECK(tones_laid(player) == alone);
+        CHECK(player.sentence().empty());
+    }
 }

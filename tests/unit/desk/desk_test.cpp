@@ -188,6 +188,31 @@ TEST_SUITE("gui/desk") {
         CHECK(ear.shared->options.size() == 1);
     }
 
+    TEST_CASE("the demo player plays what a lesson asks, and says so") {
+        test::FakeEar ear;
+        DeskStart start;
+        start.input.kind = InputChoice::Kind::demo;
+        Desk desk(ear.ear(), start);
+        const auto stand = ear.shared->choices.front().demo_stand;
+        REQUIRE(stand->take());
+        type(desk, "2n");
+        press(desk, Key::enter);
+        desk.update(1.0);
+        const auto asked = stand->take();
+        REQUIRE(asked);
+        REQUIRE(desk.session().lesson().asked());
+        const double target_hz =
+            horn::target_hz(desk.session().lesson().asked()->written, desk.session().tuning());
+        for (const auto& tone : asked->tones) {
+            CHECK(tone.f0_hz / target_hz == doctest::Approx(1.0).epsilon(0.03));
+        }
+        CHECK(desk.pages().lesson.sentence().find("demo player") != std::string::npos);
+        press(desk, Key::backspace);
+        desk.update(1.1);
+        CHECK(stand->take());
+        CHECK(desk.pages().lesson.sentence().empty());
+    }
+
     TEST_CASE("a temperament is chosen by its row") {
         test::FakeEar ear;
         Desk desk(ear.ear(), {});
