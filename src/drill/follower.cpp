@@ -39,7 +39,7 @@ constexpr std::uint32_t kFew = 4;
 constexpr int kBarsBack = 3;
 
 constexpr double kTempoMemory = 8.0;
-constexpr double kBeatChange = 0.4; // from one note to the next, as a logarithm: more is no tempo
+constexpr double kUsualQuarter_s = 0.6; // where no tempo is said
 
 /// Paths this much less probable than the best (e to the power of) do not count.
 constexpr double kDoubt = 6.0;
@@ -62,13 +62,16 @@ Follower::Follower(
       places_(n_ + 1),
       history_(kHistory, std::vector<From>(3 * n_ + 1)),
       durations_s_(kHistory),
-      span_s_(kHistory),
       settled_state_(2 * n_ + std::min(start, n_ - 1)) {
     scores_[settled_state_] = 0.0; // before the step that is begun with
-    if (quarter_s > 0.0) {
-        log_quarter_ = log_beat_ = std::log(quarter_s);
-        tempo_notes_ = beat_notes_ = kTempoNotes;
+    tempo_said_ = quarter_s > 0.0;
+    if (tempo_said_) {
+        log_quarter_ = std::log(quarter_s);
+        tempo_notes_ = kTempoNotes;
     }
+    beats_.assign(3 * n_ + 1, {std::log(tempo_said_ ? quarter_s : kUsualQuarter_s), 0});
+    beats_before_ = beats_;
+    doubt_beats(tempo_said_);
     for (std::uint32_t bar = 0; bar < n_; ++bar) {
         if (!plan_[bar].bar_begins) {
             continue;
@@ -151,7 +154,7 @@ void Follower::take(double score, const From& from, Arrival& best) noexcept {
 
 /// By going on, leaving out, or playing the step once more.
 void Follower::arrive_near(std::uint32_t step, double stop, Arrival& best) const noexcept {
-    take(places_[step].next_score + span_weight(step),
+    take(places_[step].next_score + span_weight(places_[step].next_state, step, 0),
          {places_[step].next_state, false, false, false},
          best);
     if (step == 0 && may_wrap()) {
@@ -161,8 +164,9 @@ void Follower::arrive_near(std::uint32_t step, double stop, Arrival& best) const
         const double price = std::log(kLeaveOut) - (left_out - 1.0);
         if (left_out <= step) {
             const Place& place = places_[step - left_out];
-            const double gap = left_out == 1 ? span_left_out_weight(step) : 0.0;
-            take(place.score + price + gap, {place.state, false, true, false}, best);
+            take(place.score + price + span_weight(place.state, step, left_out),
+                 {place.state, false, true, false},
+                 best);
         }
         // The first steps of the next pass, with or without the last ones of this pass.
         if (left_out >= step && left_out <= n_ + step && may_wrap()) {
@@ -202,7 +206,7 @@ void Follower::arrive_far(std::uint32_t step,
 /// Best way to each step, and from which state.
 void Follower::arrive(const Sound& sound, std::vector<From>* from) const {
     gather_places();
-    weigh_spans(sound);
+    take_span(sound);
     const double after_stop = sound.gap_s ? kAfterKnownGap : kAfterStop;
     const double stop = sound.silence_s > kStop_s ? after_stop : 0.0;
     const Place furthest =
@@ -236,24 +240,9 @@ void Follower::learn_tempo(std::uint32_t step, double duration_s) {
     log_quarter_ += share * std::clamp(found - log_quarter_, -1.0 / share, 1.0);
 }
 
-/// The same of the time from the step before, which was the note before.
-void Follower::learn_beat(std::uint32_t step, double span_s) {
-    const double quarters = plan_[step].at_quarters - plan_[step - 1].at_quarters;
-    if (!(quarters > 0.0) || !(span_s > 0.0) || plan_[step].waited ||
-        !(plan_[step - 1].quarters > 0.0)) {
-        return;
-    }
-    const double found = std::log(span_s / quarters);
-    ++beat_notes_;
-    const double share = 1.0 / std::min<double>(beat_notes_, kTempoMemory);
-    const double most = beat_notes_ > kTempoNotes ? kBeatChange : 1.0;
-    log_beat_ += share * std::clamp(found - log_beat_, -most, most);
-}
-
 void Follower::hear(const Sound& sound) {
     arrive(sound, &history_[heard_ % kHistory]);
-    span_s_[heard_ % kHistory] =
-        heard_ > 0 && sound.gap_s ? durations_s_[(heard_ - 1) % kHistory] + *sound.gap_s : 0.0;
+    carry_beats(history_[heard_ % kHistory]);
     durations_s_[heard_ % kHistory] = sound.duration_s;
     weigh(sound);
     double best = kNever;
@@ -329,10 +318,6 @@ void Follower::settle_oldest(std::uint32_t by_state) {
     }
     if (state < n_) {
         learn_tempo(state, durations_s_[settled_ % kHistory]);
-        if (settled_ > 0 && !is_extra(settled_state_) && state > 0 &&
-            step_of(settled_state_) + 1 == state) {
-            learn_beat(state, span_s_[settled_ % kHistory]);
-        }
     }
     // What is settled stays so: paths that say otherwise end here, but for another passage altogether that fits just as
     // well, which may turn out to be the one that is played.
@@ -440,7 +425,8 @@ std::uint32_t Follower::upcoming() const noexcept {
 }
 
 double Follower::quarter_s() const noexcept {
-    return beat_notes_ >= kTempoNotes ? std::exp(log_beat_) : 0.0;
+    const Beat& beat = beats_[best_state()];
+    return tempo_said_ || beat.notes >= kTempoNotes ? std::exp(beat.log_s) : 0.0;
 }
 
 bool Follower::at_end() const noexcept {

@@ -2,6 +2,7 @@
 
 #include "drill/plan.h"
 
+#include <array>
 #include <cstdint>
 #include <optional>
 #include <vector>
@@ -118,9 +119,9 @@ private:
     length_density(double quarters, double duration_s, double free_share) const;
     void group_alike();
     void weigh(const Sound& sound);
-    void weigh_spans(const Sound& sound) const;
+    void take_span(const Sound& sound) const;
+    void doubt_beats(bool said);
     void learn_tempo(std::uint32_t step, double duration_s);
-    void learn_beat(std::uint32_t step, double span_s);
     void tell_skipped(std::uint32_t from, std::uint32_t to);
 
     std::vector<Asked> plan_;
@@ -132,8 +133,30 @@ private:
     };
     Kinds pitches_;
     Kinds lengths_;
-    Kinds spans_;          ///< time that is written from the step before to this
-    Kinds spans_left_out_; ///< the same when the step before it is left out
+    /// The time that is written from one step to another.
+    struct Span {
+        double log_quarters = 0.0;
+        bool known = false;
+        bool rest = false;
+    };
+    static constexpr std::uint32_t kTimedSkip = 3; ///< the most steps left out whose time counts
+    /// By how many steps are left out, for every step: the time from the note before them to it.
+    std::array<std::vector<Span>, kTimedSkip + 1> spans_;
+    /// The length of a quarter from one beginning to the next, natural logarithm of seconds, as one path has it, and how many
+    /// notes it rests on: what fits elsewhere only at another tempo does not spoil the tempo of this path.
+    struct Beat {
+        double log_s = 0.0;
+        std::uint32_t notes = 0;
+    };
+    std::vector<Beat> beats_; ///< of every state
+    std::vector<Beat> beats_before_;
+    static constexpr std::uint32_t kBeatNotes = 12; ///< after so many it is known as well as ever
+    struct BeatDoubt {
+        std::array<double, 2> sd{}; ///< of a note after it, without and with a rest
+        std::array<double, 2> log_sd{};
+        std::array<double, 2> share{}; ///< of what a note tells that is taken over
+    };
+    std::array<BeatDoubt, kBeatNotes + 1> beat_doubts_{};
     /// Natural logarithms of how likely the newest sound is, for each kind of pitch and each kind of length.
     struct Weight {
         double right = 0.0;
@@ -142,9 +165,6 @@ private:
     };
     std::vector<Weight> pitch_weights_;
     std::vector<Weight> length_weights_; ///< when right, when wrong, when too many
-    /// What the time since the note before says for going on, against going anywhere else.
-    mutable std::vector<double> span_weights_;
-    mutable std::vector<double> span_left_out_weights_;
     mutable std::vector<double>
         sounding_weights_; ///< for each kind of pitch, of a note that still sounds
     std::uint32_t n_;
@@ -171,8 +191,14 @@ private:
     void gather_places() const;
     static void take(double score, const From& from, Arrival& best) noexcept;
     void arrive_near(std::uint32_t step, double stop, Arrival& best) const noexcept;
-    [[nodiscard]] double span_weight(std::uint32_t step) const noexcept;
-    [[nodiscard]] double span_left_out_weight(std::uint32_t step) const noexcept;
+    /// What the time since the note before says for this step when so many before it are left out.
+    [[nodiscard]] double span_weight(std::uint32_t from_state,
+                                     std::uint32_t step,
+                                     std::uint32_t left_out) const noexcept;
+    [[nodiscard]] double span_density(const Span& span, const Beat& beat) const noexcept;
+    [[nodiscard]] Beat beat_after(const Span& span, Beat beat) const noexcept;
+    void carry_beats(const std::vector<From>& from);
+    [[nodiscard]] Span written_span(std::uint32_t from, std::uint32_t to) const noexcept;
     void arrive_far(std::uint32_t step,
                     double stop,
                     const Place& furthest,
@@ -181,10 +207,10 @@ private:
     std::vector<double> durations_s_;        ///< ring as well
     double log_quarter_ = 0.0;               ///< of the length of a quarter, seconds
     int tempo_notes_ = 0;                    ///< that it rests on
-    double log_beat_ = 0.0; ///< of a quarter from one beginning to the next: notes may be cut short
-    int beat_notes_ = 0;    ///< that it rests on
-    std::vector<double>
-        span_s_; ///< ring: from the beginning of the note before to this one's; 0: not known
+    bool tempo_said_ = false;
+    /// Natural logarithm of the time from the beginning of the note before to the newest one's; empty: not known.
+    mutable std::optional<double> log_span_;
+    mutable double log_any_span_ = 0.0; ///< how likely it is where the player goes anywhere
     std::uint32_t heard_ = 0;
     std::uint32_t settled_ = 0;
     std::uint32_t settled_state_; ///< of the newest settled note

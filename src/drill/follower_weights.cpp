@@ -1,6 +1,7 @@
 #include "drill/follower.h"
 #include "drill/relation.h"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <numbers>
@@ -23,61 +24,54 @@ constexpr double kRestSd = 0.40; // two in three within 40 per cent
 constexpr double kAnySpan_s = 0.8;
 constexpr double kAnySpanSd = 1.2;
 constexpr double kAsWritten = 0.95;
-/// In a part single notes are left out so many times as often as in daily work: they do not speak, and their time passes,
-/// or they are jumped over.
-constexpr double kDidNotSpeak = 24.0;
-constexpr double kJumpedOver = 8.0;
-constexpr double kLeastRest = 0.05;  // quarters
-constexpr double kSpanKinds = 100.0; // so many in a quarter
+/// In a part single notes are left out so many times as often as in daily work: they do not speak, and their time passes;
+/// they are jumped over; nothing of the time is kept.
+constexpr double kDidNotSpeak = 60.0;
+constexpr double kJumpedOver = 12.0;
+constexpr double kOutOfTime = 8.0;
+// The tempo of a player, as natural logarithms against what is said.
+constexpr double kSaidTempoSd = 0.3;
+constexpr double kUnsaidTempoSd = 0.8;
+/// Of a note's variance: a sixth of what it tells is taken over at least.
+constexpr double kLeastVariance = 0.2;
+constexpr double kMostOff = 3.0;    // standard deviations; what is further off tells no more
+constexpr double kLeastRest = 0.05; // quarters
 
 double bell(double off, double sd) noexcept {
     return std::exp(-0.5 * (off / sd) * (off / sd)) / (sd * std::sqrt(2.0 * std::numbers::pi));
 }
 
-/// Quarters from the beginning of the note `before` places earlier to the beginning of a step.
-struct Span {
-    double quarters = -1.0; ///< -1: nobody knows
-    bool rest = false;
-};
+} // namespace
 
-Span written_span(const std::vector<Asked>& plan, std::uint32_t step, std::uint32_t before) {
-    if (step < before) {
-        return {};
-    }
-    Span span{plan[step].at_quarters - plan[step - before].at_quarters, false};
-    for (std::uint32_t at = step - before + 1; at <= step; ++at) {
-        const Asked& from = plan[at - 1];
-        if (plan[at].waited || !(from.quarters > 0.0)) {
-            return {};
-        }
+Follower::Span Follower::written_span(std::uint32_t from, std::uint32_t to) const noexcept {
+    const double quarters = plan_[to].at_quarters - plan_[from].at_quarters;
+    Span span{std::log(std::max(quarters, 1e-3)), quarters > 0.0, false};
+    for (std::uint32_t at = from + 1; at <= to; ++at) {
+        const Asked& before = plan_[at - 1];
+        span.known = span.known && !plan_[at].waited && before.quarters > 0.0;
         span.rest =
-            span.rest || plan[at].at_quarters - from.at_quarters - from.quarters > kLeastRest;
+            span.rest || plan_[at].at_quarters - before.at_quarters - before.quarters > kLeastRest;
     }
     return span;
 }
 
-} // namespace
-
 void Follower::group_alike() {
-    const auto group_steps = [this](Kinds& kinds, const auto& key_of) {
-        std::map<decltype(key_of(std::uint32_t{0})), std::uint32_t> known;
+    const auto group = [this](Kinds& kinds, const auto& key_of) {
+        std::map<decltype(key_of(plan_[0])), std::uint32_t> known;
         for (std::uint32_t step = 0; step < n_; ++step) {
             const auto kind = static_cast<std::uint32_t>(known.size());
-            const auto [found, is_new] = known.try_emplace(key_of(step), kind);
+            const auto [found, is_new] = known.try_emplace(key_of(plan_[step]), kind);
             if (is_new) {
                 kinds.first.push_back(step);
             }
             kinds.of.push_back(found->second);
         }
     };
-    const auto group = [&](Kinds& kinds, const auto& key_of) {
-        group_steps(kinds, [&](std::uint32_t step) { return key_of(plan_[step]); });
-    };
-    for (std::uint32_t before = 1; before <= 2; ++before) {
-        group_steps(before == 1 ? spans_ : spans_left_out_, [&](std::uint32_t step) {
-            const Span span = written_span(plan_, step, before);
-            return std::pair(std::lround(kSpanKinds * span.quarters), span.rest);
-        });
+    for (std::uint32_t left_out = 0; left_out <= kTimedSkip; ++left_out) {
+        spans_[left_out].resize(n_);
+        for (std::uint32_t step = left_out + 1; step < n_; ++step) {
+            spans_[left_out][step] = written_span(step - left_out - 1, step);
+        }
     }
     group(pitches_, [](const Asked& asked) {
         return std::tuple(asked.target_hz,
@@ -89,8 +83,6 @@ void Follower::group_alike() {
     pitch_weights_.resize(pitches_.first.size());
     sounding_weights_.resize(pitches_.first.size());
     length_weights_.resize(lengths_.first.size());
-    span_weights_.resize(spans_.first.size());
-    span_left_out_weights_.resize(spans_left_out_.first.size());
 }
 
 /// What the sound says of every kind of pitch and length.
@@ -115,36 +107,73 @@ void Follower::weigh(const Sound& sound) {
     }
 }
 
-/// Against a time that may be any: so it is where a player goes anywhere else.
-void Follower::weigh_spans(const Sound& sound) const {
-    const bool known = sound.gap_s && heard_ > 0 && beat_notes_ >= kTempoNotes;
-    const double last_s = heard_ > 0 ? durations_s_[(heard_ - 1) % kHistory] : 0.0;
-    const double log_span = std::log(std::max(last_s + sound.gap_s.value_or(0.0), 0.01));
-    const double any = bell(log_span - std::log(kAnySpan_s), kAnySpanSd);
-    const auto weight = [&](const Span& span, double as_written, double otherwise) {
-        if (!known || !(span.quarters > 0.0)) {
-            return 0.0;
+/// How well the tempo of a path is known after so many notes: a Kalman filter of one value, whose share ends at a sixth.
+void Follower::doubt_beats(bool said) {
+    double variance = said ? kSaidTempoSd * kSaidTempoSd : kUnsaidTempoSd * kUnsaidTempoSd;
+    for (BeatDoubt& doubt : beat_doubts_) {
+        for (const std::size_t rest : {0U, 1U}) {
+            const double scatter = rest == 1 ? kRestSd : kSpanSd;
+            const double whole = variance + scatter * scatter;
+            doubt.sd[rest] = std::sqrt(whole);
+            doubt.log_sd[rest] = 0.5 * std::log(2.0 * std::numbers::pi * whole);
+            doubt.share[rest] = variance / whole;
         }
-        const double off = log_span - std::log(span.quarters) - log_beat_;
-        const double near = bell(off, span.rest ? kRestSd : kSpanSd);
-        return std::log(as_written * near + otherwise * any) - std::log(any);
-    };
-    for (std::size_t kind = 0; kind < span_weights_.size(); ++kind) {
-        span_weights_[kind] =
-            weight(written_span(plan_, spans_.first[kind], 1), kAsWritten, 1.0 - kAsWritten);
-    }
-    for (std::size_t kind = 0; kind < span_left_out_weights_.size(); ++kind) {
-        span_left_out_weights_[kind] =
-            weight(written_span(plan_, spans_left_out_.first[kind], 2), kDidNotSpeak, kJumpedOver);
+        variance = std::max(variance * (1.0 - doubt.share[0]), kSpanSd * kSpanSd * kLeastVariance);
     }
 }
 
-double Follower::span_weight(std::uint32_t step) const noexcept {
-    return span_weights_[spans_.of[step]];
+void Follower::take_span(const Sound& sound) const {
+    log_span_.reset();
+    if (sound.gap_s && heard_ > 0) {
+        log_span_ = std::log(std::max(durations_s_[(heard_ - 1) % kHistory] + *sound.gap_s, 0.01));
+        log_any_span_ = std::log(bell(*log_span_ - std::log(kAnySpan_s), kAnySpanSd));
+    }
 }
 
-double Follower::span_left_out_weight(std::uint32_t step) const noexcept {
-    return span_left_out_weights_[spans_left_out_.of[step]];
+/// Natural logarithm; `log_span_` is known.
+double Follower::span_density(const Span& span, const Beat& beat) const noexcept {
+    const BeatDoubt& doubt = beat_doubts_[beat.notes];
+    const double off = (*log_span_ - span.log_quarters - beat.log_s) / doubt.sd[span.rest];
+    return -0.5 * off * off - doubt.log_sd[span.rest];
+}
+
+/// Against a time that may be any: so it is where a player goes anywhere else.
+double Follower::span_weight(std::uint32_t from_state,
+                             std::uint32_t step,
+                             std::uint32_t left_out) const noexcept {
+    if (!log_span_ || left_out > kTimedSkip || !spans_[left_out][step].known) {
+        return 0.0;
+    }
+    const Beat& beat = beats_[from_state];
+    const double passed = span_density(spans_[left_out][step], beat) - log_any_span_;
+    if (left_out == 0) {
+        return std::max(std::log(kAsWritten) + passed, std::log(1.0 - kAsWritten));
+    }
+    const double jumped = span_density(spans_[0][step - left_out], beat) - log_any_span_;
+    return std::max(
+        {std::log(kDidNotSpeak) + passed, std::log(kJumpedOver) + jumped, std::log(kOutOfTime)});
+}
+
+Follower::Beat Follower::beat_after(const Span& span, Beat beat) const noexcept {
+    const BeatDoubt& doubt = beat_doubts_[beat.notes];
+    const double off = *log_span_ - span.log_quarters - beat.log_s;
+    const double most = kMostOff * doubt.sd[span.rest];
+    beat.log_s += doubt.share[span.rest] * std::clamp(off, -most, most);
+    beat.notes = std::min(beat.notes + 1U, kBeatNotes);
+    return beat;
+}
+
+void Follower::carry_beats(const std::vector<From>& from) {
+    std::swap(beats_, beats_before_);
+    for (std::uint32_t state = 0; state < beats_.size(); ++state) {
+        const std::uint32_t before = from[state].state;
+        beats_[state] = beats_before_[before];
+        const bool goes_on = !is_extra(state) && !is_extra(before) && !from[state].wrapped &&
+                             place_after(before) == step_of(state);
+        if (goes_on && log_span_ && spans_[0][step_of(state)].known) {
+            beats_[state] = beat_after(spans_[0][step_of(state)], beats_[state]);
+        }
+    }
 }
 
 /// Of a length under what is written, per natural logarithm; where nothing is known of lengths, the same for all.

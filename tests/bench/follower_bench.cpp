@@ -14,6 +14,8 @@ using namespace bellhand;
 
 namespace {
 
+constexpr double kQuarter_s = 0.6;
+
 /// The notes of the kept high part, as often as it takes; none where the score cannot be read.
 std::vector<drill::Asked> long_plan(std::size_t notes) {
     const auto score = part::Score::load(test::kept_score("high_horn_in_d.mxl"));
@@ -40,18 +42,25 @@ void heard_note_by_note(benchmark::State& state) {
         state.SkipWithError("the score is not there: run this from the repository's root");
         return;
     }
-    drill::Follower follower(plan, 1, 1, 0.6);
+    drill::Follower follower(plan, 1, 1, kQuarter_s);
     std::size_t at = 0;
     std::size_t placed = 0;
+    double before = 0.0; // quarters from the beginning of the note before to this one's
+    double sounding_before = 0.0;
     drill::Aligned aligned;
     for (auto _ : state) {
         if (at == plan.size()) {
             state.PauseTiming();
-            follower = drill::Follower(plan, 1, 1, 0.6);
+            follower = drill::Follower(plan, 1, 1, kQuarter_s);
             at = placed = 0;
             state.ResumeTiming();
         }
-        follower.hear({plan[at].target_hz, plan[at].quarters * 0.6, 0.0});
+        const double next = at + 1 < plan.size() ? plan[at + 1].at_quarters : 0.0;
+        const double sounding = 0.9 * plan[at].quarters; // quarters
+        const double gap = before - sounding_before;
+        follower.hear({plan[at].target_hz, sounding * kQuarter_s, 0.0, gap * kQuarter_s});
+        before = next - plan[at].at_quarters;
+        sounding_before = sounding;
         ++at;
         while (follower.next(aligned)) {
             placed += aligned.kind == drill::Aligned::Kind::played && aligned.asked == aligned.note

@@ -1,6 +1,6 @@
 // Parts played by somebody whose faults the follower does not know: is each note heard at its place? The player of this test
 // shares nothing with the follower's weights: pitch and time scatter evenly, wrong notes come from the music itself, the
-// tempo wanders, notes are cut short or do not speak. Constants were tuned on seeds below 1000.
+// tempo wanders, notes are cut short or do not speak. Constants were tuned on seeds below 900.
 #include "core/cents.h"
 #include "drill/part_exercise.h"
 #include "drill/plan.h"
@@ -367,8 +367,8 @@ TEST_SUITE("part_follow") {
     }
 
     TEST_CASE("begun anywhere, unknown where, the place is found within eight bars") {
-        // Sixteen notes of these eight bars stand nowhere else in the part: the first (of a few starts, which are all to
-        // be found), or the last (of many; what is reached stands in tests/bench/README.md).
+        // Sixteen notes of these eight bars stand nowhere else in the part: the first (of a few starts), or the last (of
+        // many).
         constexpr std::uint64_t kFew = 6;
         struct Count {
             int starts = 0;
@@ -414,6 +414,7 @@ TEST_SUITE("part_follow") {
                     by_last.starts);
         CHECK(by_first.starts > 0);
         CHECK(by_first.found >= 0.95 * by_first.starts);
-        CHECK(by_last.found >= 0.85 * by_last.starts);
+        CHECK(by_last.starts > 0);
+        CHECK(by_last.found >= 0.95 * by_last.starts);
     }
 }
