@@ -31,6 +31,14 @@ bare() { # bare RELEASE FOLDER: the smallest system there is
     mount --bind /proc "$2/proc"
     mount --bind /dev "$2/dev"
 }
+install() { # install FOLDER PACKAGES...: $fetched tells the seconds of the download
+    local folder=$1 from
+    shift
+    from=$(date +%s)
+    inside "$folder" sh -c 'apt-get update -q && apt-get install -q -y --no-install-recommends --download-only "$@"' sh "$@" || return 1
+    fetched=$(seconds "$from")
+    inside "$folder" apt-get install -q -y --no-install-recommends "$@"
+}
 sources() { # the tree as it stands, without what is built
     mkdir -p "$1"
     git ls-files -z --cached --others --exclude-standard | tar --null -T - --ignore-failed-read -cf - 2>/dev/null | tar -C "$1" -xf -
@@ -102,9 +110,9 @@ for release in $releases; do
     cp "$deb" "$empty/tmp/bellhand.deb"
     inside "$empty" sh -c 'find / -xdev \( -type f -o -type l \) | sort' >"$out/before.txt"
     begun=$(date +%s)
-    inside "$empty" sh -c 'apt-get update -q && apt-get install -q -y --no-install-recommends /tmp/bellhand.deb' >"$out/install.txt" 2>&1 || { tail -n 20 "$out/install.txt"; fail "$release: installation"; continue; }
+    install "$empty" /tmp/bellhand.deb >"$out/install.txt" 2>&1 || { tail -n 20 "$out/install.txt"; fail "$release: installation"; continue; }
     if picture "$empty" "$out/demo.png" /usr/bin/bellhand --demo; then
-        pass "$release: .deb, from nothing to the picture in $(seconds "$begun") s"
+        pass "$release: .deb, from nothing to the picture in $(seconds "$begun") s, $fetched s of it for the download"
     else
         fail "$release: demo window"
     fi
@@ -136,11 +144,12 @@ for release in $releases; do
     begun=$(date +%s)
     bare "$release" "$empty"
     begun=$(date +%s)
-    inside "$empty" sh -c 'apt-get update -q && apt-get install -q -y --no-install-recommends libgl1 libopengl0 libgl1-mesa-dri libasound2-plugins libfontconfig1 libx11-6 libxext6 libstdc++6 xz-utils libxcursor1 libxrandr2 libxinerama1 libxi6' >"$out/desktop.txt" 2>&1
+    install "$empty" libgl1 libopengl0 libgl1-mesa-dri libasound2-plugins libfontconfig1 libx11-6 libxext6 libstdc++6 xz-utils libxcursor1 libxrandr2 libxinerama1 libxi6 >"$out/desktop.txt" 2>&1
+    desktop=$(seconds "$begun")
     tar -C "$empty/opt" -xJf "$tarball"
     folder=/opt/$(basename "$tarball" .tar.xz)
     if picture "$empty" "$out/portable.png" "$folder/bin/bellhand" --demo; then
-        pass "$release: portable folder, from nothing to the picture in $(seconds "$begun") s"
+        pass "$release: portable folder, from nothing to the picture in $(seconds "$begun") s, $desktop s of it for what a desktop has ($fetched s for the download)"
     else
         fail "$release: portable folder: $(tail -n 2 "$out/portable.png.txt")"
     fi
