@@ -5,24 +5,25 @@
     tests/mutants/run.py --seed 7 --count 20    other changes
     tests/mutants/run.py --module trainer       of one module
     tests/mutants/run.py --list                 only say what would be changed
-    tests/mutants/run.py --here build/release   in this tree and a finished build of it: for a clone that nobody works in
+    tests/mutants/run.py --build build/debug    with another finished build
 
-The changes are drawn by a seed from the code of the modules, in turns, so that every module gets its share. They are made in a copy of
-the tree (build/mutants), which is built once; then each change costs one compilation, one link and the module's unit tests. A change
-that does not compile is drawn again. A change that cannot be told from the original by any test is named in equivalent.txt with the
-reason, and drawn again too. Leaves with 1 when fewer than nine in ten are killed."""
+The changes are drawn by a seed from the code of the modules, in turns, so that every module gets its share. Nothing is changed in the
+tree or its build: what the changed file is compiled with (itself, or its group) is compiled anew without optimisation, and the module's
+unit tests are linked with it in place of the original. A change that does not compile is drawn again. A change that cannot be told from
+the original by any test is named in equivalent.txt with the reason, and drawn again too. Leaves with 1 when fewer than nine in ten are
+killed."""
 import argparse
+import json
 import os
 import random
 import re
-import shutil
+import shlex
 import subprocess
 import sys
+import tempfile
 import time
 
 ROOT = os.path.abspath(os.path.join(os.path.dirname(__file__), "..", ".."))
-COPY = os.path.join(ROOT, "build", "mutants")
-BUILD = os.path.join(COPY, "build", "release")
 MODULES = ["core", "datafile", "dsp", "pitch", "horn", "hand", "trainer", "drill", "skill", "instrument", "homework", "logbook", "progress"]
 # pattern -> replacements, on a line without its strings and comments; binary operators stand between spaces (clang-format sees to it).
 # Whether a bound belongs to a range means something for counts only: of measured numbers none lies on it.
@@ -103,65 +104,82 @@ def equivalents():
     return known
 
 
-def copy_tree():
-    """What git knows of and what is new, as it is now; files that did not change keep their time, so that little is built."""
-    names = subprocess.run(["git", "ls-files", "-co", "--exclude-standard", "-z"], cwd=ROOT, capture_output=True, check=True).stdout.decode().split("\0")
-    wanted = set(filter(None, names))
-    for name in sorted(wanted):
-        source, target = os.path.join(ROOT, name), os.path.join(COPY, name)
-        if not os.path.isfile(source):
-            continue
-        if os.path.exists(target) and open(source, "rb").read() == open(target, "rb").read():
-            continue
-        os.makedirs(os.path.dirname(target), exist_ok=True)
-        shutil.copyfile(source, target)
-    for base, folders, files in os.walk(COPY):
-        folders[:] = [folder for folder in folders if os.path.join(base, folder) != os.path.join(COPY, "build")]
-        for file in files:
-            if os.path.relpath(os.path.join(base, file), COPY) not in wanted:
-                os.remove(os.path.join(base, file))
-
-
-def build(targets, quiet=True):
-    return subprocess.run(["cmake", "--build", BUILD, "-j1", "--target", *targets], capture_output=quiet, text=True).returncode == 0
-
-
 def programs(module):
     """Unit test programs of a module: unit_horn and unit_horn_acoustics for horn."""
     folder = os.path.join(ROOT, "tests", "unit")
     return sorted("unit_" + name for name in os.listdir(folder) if name == module or name.startswith(module + "_"))
 
 
-def passes(module, patience_s):
-    environment = {**os.environ, "BELLHAND_ROOT": COPY, "BELLHAND_BUILD": BUILD, "BELLHAND": os.path.join(BUILD, "bellhand")}
-    for program in programs(module):
-        try:
-            done = subprocess.run([os.path.join(BUILD, "tests", program), "--abort-after=1"], cwd=os.path.join(BUILD, "tests"), env=environment,
-                                  capture_output=True, timeout=patience_s)
-        except subprocess.TimeoutExpired:
-            return False
-        if done.returncode not in (0, 77):
-            return False
-    return True
+class Bench:
+    """A finished build, whose unit tests are linked anew with one object in place of another."""
+
+    def __init__(self, build, folder):
+        self.build, self.folder = os.path.abspath(build), folder
+        with open(os.path.join(self.build, "compile_commands.json"), encoding="utf-8") as file:
+            self.commands = {}
+            for entry in json.load(file):
+                self.commands.setdefault(os.path.normpath(os.path.join(entry["directory"], entry["file"])), entry)
+        self.groups = {}  # the file that the compiler reads for a file of ours
+        for read in self.commands:
+            for inner in re.findall(r'#include "([^"]+)"', self.text(read)) if "/Unity/" in read else []:
+                self.groups.setdefault(inner, read)
+        self.environment = {**os.environ, "BELLHAND_ROOT": ROOT, "BELLHAND_BUILD": self.build, "BELLHAND": os.path.join(self.build, "bellhand")}
+
+    @staticmethod
+    def text(path):
+        with open(path, encoding="utf-8") as file:
+            return file.read()
+
+    def built(self, targets):
+        return subprocess.run(["cmake", "--build", self.build, "-j2", "--target", *targets]).returncode == 0
+
+    def compiled(self, path, changed):
+        """The object with `changed` as the text of the file at `path`; None when the compiler refuses it."""
+        full = os.path.join(ROOT, path)
+        read = self.groups.get(full, full)
+        source, changed_file = os.path.join(self.folder, "group.cpp"), os.path.join(self.folder, "changed.cpp")
+        with open(changed_file, "w", encoding="utf-8") as file:
+            file.write(changed)
+        with open(source, "w", encoding="utf-8") as file:
+            file.write(self.text(read).replace(f'"{full}"', f'"{changed_file}"') if read != full else changed)
+        entry = self.commands[read]
+        words = [word for word in shlex.split(entry["command"]) if not re.fullmatch(r"-O\d|-g\d?", word) and os.path.basename(word) != "ccache"]
+        words[words.index("-o") + 1] = os.path.join(self.folder, "changed.o")
+        words[words.index("-c") + 1] = source
+        done = subprocess.run([*words, "-O0"], cwd=entry["directory"], capture_output=True)
+        return os.path.join(self.folder, "changed.o") if done.returncode == 0 else None
+
+    def linked(self, program, instead):
+        """The program with an object before the libraries: what it defines is not taken from them."""
+        told = subprocess.run(["ninja", "-C", self.build, "-t", "commands", "-s", f"tests/{program}"], capture_output=True, text=True, check=True).stdout
+        words = shlex.split(next(line for line in reversed(told.splitlines()) if f" -o tests/{program} " in line).strip(": &"))
+        out = words.index("-o")
+        words[out + 1:out + 2] = [os.path.join(self.folder, program), *instead]
+        subprocess.run(words, cwd=self.build, check=True, capture_output=True)
+        return os.path.join(self.folder, program)
+
+    def passes(self, module, patience_s, instead=()):
+        for program in programs(module):
+            try:
+                done = subprocess.run([self.linked(program, instead), "--abort-after=1"], cwd=self.folder, env=self.environment, capture_output=True,
+                                      timeout=patience_s)
+            except subprocess.TimeoutExpired:
+                return False
+            if done.returncode not in (0, 77):
+                return False
+        return True
 
 
 def main():
-    global COPY, BUILD
     options = argparse.ArgumentParser(description="Changes the meaning of the code and sees whether unit tests notice.")
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--count", type=int, default=60)
     options.add_argument("--module", action="append", help="only this one (may be given again)")
     options.add_argument("--list", action="store_true", help="only say what would be changed")
     options.add_argument("--skip", type=int, default=0, help="pass over so many changes first, to go on with a run")
-    options.add_argument("--here", metavar="BUILD", help="change this tree, and build in this finished build of it, instead of a copy")
+    options.add_argument("--build", default=os.path.join(ROOT, "build", "release"), help="a finished build with tests")
     typed = options.parse_args()
     modules = typed.module or [module for module in MODULES if sources(module) and programs(module)]
-
-    known = equivalents()
-    if typed.here:
-        COPY, BUILD = ROOT, os.path.abspath(typed.here)
-    elif not typed.list:
-        copy_tree()
     row = draw(modules, typed.seed)
     for _ in range(typed.skip):
         next(row)
@@ -169,43 +187,37 @@ def main():
         for _, (module, path, line, text) in zip(range(typed.count), row):
             print(f"{path}:{line + 1}: {text.strip()}")
         return 0
+    with tempfile.TemporaryDirectory(prefix="bellhand-mutants-") as folder:
+        return tried(Bench(typed.build, folder), modules, row, typed)
 
-    if not typed.here:
-        subprocess.run(["cmake", "--preset", "release", "-DBELLHAND_TESTS=ON"], cwd=COPY, check=True, capture_output=True)
-    print("Building the unit tests of", ", ".join(modules), "once ...", flush=True)
-    if not build([program for module in modules for program in programs(module)], quiet=False):
+
+def tried(bench, modules, row, typed):
+    """Makes the changes of the row, one at a time, and counts those that are noticed."""
+    if not bench.built([program for module in modules for program in programs(module)]):
         return 1
-    patience_s = {}
+    known, patience_s = equivalents(), {}
     for module in modules:
         begun = time.monotonic()
-        if not passes(module, 600):
+        if not bench.passes(module, 600):
             print(f"The unit tests of {module} fail without any change.")
             return 1
-        patience_s[module] = max(30.0, 10.0 * (time.monotonic() - begun))
+        patience_s[module] = max(30.0, 5.0 * (time.monotonic() - begun))
 
     killed, survived, drawn = 0, [], typed.skip
     for module, path, line, text in row:
         if killed + len(survived) == typed.count:
             break
         drawn += 1
-        target = os.path.join(COPY, path)
-        with open(target, encoding="utf-8") as file:
-            original = file.read()
-        lines = original.split("\n")
+        lines = bench.text(os.path.join(ROOT, path)).split("\n")
         before, lines[line] = lines[line], text
         where = f"{path}:{line + 1}: {before.strip()}  ->  {text.strip()}"
         if (path, before.strip(), text.strip()) in known:
             print("equivalent", where, f"({known[path, before.strip(), text.strip()]})", flush=True)
             continue
-        with open(target, "w", encoding="utf-8") as file:
-            file.write("\n".join(lines))
-        try:
-            if not build(programs(module)):
-                continue  # the compiler noticed: that says nothing about the tests
-            noticed = not passes(module, patience_s[module])
-        finally:
-            with open(target, "w", encoding="utf-8") as file:
-                file.write(original)
+        changed = bench.compiled(path, "\n".join(lines))
+        if changed is None:
+            continue  # the compiler noticed: that says nothing about the tests
+        noticed = not bench.passes(module, patience_s[module], [changed])
         killed += noticed
         if not noticed:
             survived.append(where)

@@ -6,6 +6,11 @@
 
 #include <doctest/doctest.h>
 
+#include <fcntl.h>
+#include <sys/ioctl.h>
+#include <termios.h>
+#include <unistd.h>
+
 using namespace bellhand;
 
 namespace {
@@ -20,6 +25,17 @@ bool shows_utf8(std::initializer_list<std::pair<const char*, const char*>> envir
     return platform::output_shows_utf8();
 }
 
+/// What is asked while the standard output leads somewhere else.
+template <typename Ask>
+auto with_output_to(int file, const Ask& ask) {
+    const int kept = ::dup(STDOUT_FILENO);
+    ::dup2(file, STDOUT_FILENO);
+    const auto answer = ask();
+    ::dup2(kept, STDOUT_FILENO);
+    ::close(kept);
+    return answer;
+}
+
 } // namespace
 
 TEST_SUITE("core/terminal") {
@@ -31,5 +47,27 @@ TEST_SUITE("core/terminal") {
         CHECK_FALSE(shows_utf8({{"LC_ALL", "C"}, {"LANG", "en_GB.UTF-8"}}));
         CHECK_FALSE(shows_utf8({{"LC_CTYPE", "de_DE.ISO-8859-1"}, {"LANG", "en_GB.UTF-8"}}));
         CHECK_FALSE(shows_utf8({}));
+    }
+
+    TEST_CASE("the size is that of the terminal that is written to; a file has none") {
+        const int master = ::posix_openpt(O_RDWR | O_NOCTTY);
+        if (master < 0 || ::grantpt(master) != 0 || ::unlockpt(master) != 0) {
+            MESSAGE("skipped: no terminal can be made here");
+            return;
+        }
+        const int terminal = ::open(::ptsname(master), O_RDWR | O_NOCTTY);
+        REQUIRE(terminal >= 0);
+        const winsize size{31, 97, 0, 0};
+        REQUIRE(::ioctl(terminal, TIOCSWINSZ, &size) == 0);
+        const auto told = with_output_to(terminal, platform::terminal_size);
+        const int nothing = ::open("/dev/null", O_WRONLY);
+        const auto told_of_file = with_output_to(nothing, platform::terminal_size);
+        ::close(nothing);
+        ::close(terminal);
+        ::close(master);
+        REQUIRE(told);
+        CHECK(told->columns == 97);
+        CHECK(told->rows == 31);
+        CHECK_FALSE(told_of_file);
     }
 }

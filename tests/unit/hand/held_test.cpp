@@ -102,6 +102,25 @@ TEST_SUITE("hand/change") {
               doctest::Approx(1000.0 * (change.settling_s - change.transition_s) + 100.0)
                   .epsilon(0.02));
     }
+
+    TEST_CASE("the dip is against the quieter of both notes, as they are close to the change") {
+        // 20 and 23 dB below full scale beside the change, 33 on the way; far off louder, which does not count.
+        hand::HopRing hops;
+        for (double t = 0.0; t < 2.0; t += kHop_s) {
+            hand::Hop hop;
+            hop.time_s = hop.judged_time_s = t;
+            hop.voiced = true;
+            hop.judged_cents = hop.live_cents = t < 1.0 ? 9000.0 : 8900.0;
+            const double off = t - 1.0;
+            hop.level_dbfs = std::fabs(off) < 0.03 ? -33.0
+                             : off < 0.0           ? (off > -0.23 ? -20.0 : -5.0)
+                                                   : (off < 0.23 ? -23.0 : -5.0);
+            hops.add(hop);
+        }
+        const auto change = hand::change_of(hops, {0.0, 9000.0, 1.0, 2.0, 8900.0});
+        REQUIRE(change.known);
+        CHECK(change.level_dip_db == doctest::Approx(10.0).epsilon(0.001));
+    }
 }
 
 TEST_SUITE("hand/match") {

@@ -130,6 +130,18 @@ TEST_SUITE("hand/timbre") {
         CHECK(before == doctest::Approx(1.0));
     }
 
+    TEST_CASE("brightness is known where the bands were heard and the input carries them") {
+        const auto model = *hand::load_timbre_model();
+        const std::vector<double> tone{1.0, 0.6, 0.3, 0.2, 0.1, 0.08, 0.05, 0.03, 0.02, 0.01};
+        auto colour = hand::colour_of(frame_with(220.0, tone), bands_with(220.0, tone));
+        CHECK(hand::evidence_of(colour, model).bright_known);
+        colour.bandwidth_hz = 3400.0; // a telephone's
+        CHECK_FALSE(hand::evidence_of(colour, model).bright_known);
+        colour.bandwidth_hz = 20000.0;
+        colour.bands_known = false;
+        CHECK_FALSE(hand::evidence_of(colour, model).bright_known);
+    }
+
     TEST_CASE("a sound whose centroid stands above 3 kHz is stop-like, as published") {
         // P. Dell, "The acoustics of the French horn" (PhD thesis, University of Western Australia), as cited by
         // secondary sources: with the hand stopping the bell the spectral centroid rises from under 1 kHz to over 3 kHz.

@@ -15,6 +15,7 @@ TEST_SUITE("homework/homework") {
         Task task;
         task.exercise = test::four_bars();
         task.exercise.steps[4].slurred = true;
+        task.exercise.each_crook = true;
         task.first_step = 4;
         task.last_step = 7;
         task.crook = *horn::parse_crook("Eb");
@@ -27,6 +28,7 @@ TEST_SUITE("homework/homework") {
         CHECK(exercise.steps[0].written == horn::parse_note("D4").value());
         CHECK_FALSE(exercise.steps[0].slurred);
         CHECK(exercise.crooks == std::vector{horn::parse_crook("Eb")->transposition});
+        CHECK_FALSE(exercise.each_crook); // on the one that the teacher chose
         CHECK(exercise.quarters_per_minute == 90.0);
         CHECK(exercise.repetitions == 3);
         CHECK_FALSE(exercise.steps[0].tolerance_cents.has_value()); // the student's own, times two

@@ -285,6 +285,27 @@ TEST_SUITE("horn_acoustics/natural_horn") {
         }
     }
 
+    TEST_CASE("partials that the bell no longer carries are given the last one's fall") {
+        HornShape wide;
+        wide.rim_radius_m = 0.30;
+        wide.bell_exponent = 1.4;
+        const double f1[] = {f1_of(0)};
+        const double closures[] = {0.5};
+        const auto tables = hand_tables(wide, f1, closures, keefe_air(25));
+        REQUIRE(tables);
+        const HandTable& table = tables->front();
+        MESSAGE("partials " << table.partials);
+        REQUIRE(table.partials >= 4);
+        REQUIRE(table.partials < kModelPartials);
+        const auto last = static_cast<std::size_t>(table.partials - 1);
+        const auto& fall = table.fall_cents.front();
+        CHECK(fall[last] != fall[last - 1]);
+        for (std::size_t i = last + 1; i < kModelPartials; ++i) {
+            CHECK(fall[i] == fall[last]);
+            CHECK(table.hand_out_cents[i] == table.hand_out_cents[last]);
+        }
+    }
+
     TEST_CASE("charts of seventeen crooks report progress and can be stopped") {
         std::vector<double> f1;
         for (int s = 0; s >= -16; --s) {

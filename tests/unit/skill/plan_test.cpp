@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include <doctest/doctest.h>
 
@@ -99,6 +100,24 @@ TEST_SUITE("skill/plan") {
         CHECK(plan.blocks[1].reason == skill::Reason::fresh);
         CHECK(plan.blocks[1].items[0].number == 60);
         CHECK(plan.blocks[1].why.find("open C4 on F") != std::string::npos);
+    }
+
+    TEST_CASE("once something was played two notes a day are new, however long the day") {
+        skill::Skills skills;
+        for (const int number : {60, 64, 67, 72}) {
+            add(skills, note(number), 20, 20, 1);
+        }
+        skill::PlanWishes wish = wishes();
+        wish.minutes = 240.0;
+        std::set<int> fresh;
+        for (const skill::PlannedBlock& block : skill::plan_day(skills, wish).blocks) {
+            for (const skill::Item& item : block.items) {
+                if (!item.from_number && !skills.contains(item)) {
+                    fresh.insert(item.number);
+                }
+            }
+        }
+        CHECK(fresh.size() == 2);
     }
 
     TEST_CASE("what is weak is picked and the choice explained") {

@@ -152,6 +152,22 @@ TEST_SUITE("skill/model") {
         CHECK(skills.at(touched[1]).good == 1);
     }
 
+    TEST_CASE("another pitch by the same hand is a way, the same pitch by another hand too; the "
+              "same again is none") {
+        drill::Exercise exercise;
+        exercise.steps = {step(67), step(64), step(64), step(64)};
+        exercise.steps[3].hand = horn::Hand::full;
+        const horn::Crook f{};
+        const auto ways = [&](std::uint32_t at) {
+            skill::Skills skills;
+            return skill::learn(skills, exercise, judged(at, {}), f, kStart).size() - 1;
+        };
+        CHECK(ways(0) == 0);
+        CHECK(ways(1) == 1);
+        CHECK(ways(2) == 0);
+        CHECK(ways(3) == 1);
+    }
+
     TEST_CASE("a late note is no fault of the note and its hand: time is a skill of its own") {
         drill::Exercise exercise;
         exercise.steps = {step(67), step(65)};
