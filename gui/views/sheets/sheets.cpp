@@ -1,5 +1,6 @@
 #include "core/cents.h"
 #include "desk/model/phrases.h"
+#include "gui/views/page_parts.h"
 #include "gui/views/sheets/sheet_rows.h"
 #include "gui/views/surface.h"
 #include "gui/views/views.h"
@@ -219,6 +220,33 @@ void draw_path(const Canvas& canvas, const Box& line, Colour ink, const std::str
     canvas.text(Face::text, canvas.cap(), line.x0, line.y0 + canvas.em, Align::left, ink, shown);
 }
 
+void draw_preview(const Canvas& canvas, const desk::FilePreview& preview, Box box) {
+    const float em = canvas.em;
+    if (preview.title.empty() || box.height() < 6.0F * em) {
+        return;
+    }
+    box.take_top(1.2F * em);
+    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
+    box.take_top(1.0F * em);
+    canvas.text_within(Face::music,
+                       1.2F * canvas.cap(),
+                       box.x0,
+                       box.y0 + 1.2F * canvas.cap(),
+                       box.width(),
+                       canvas.colour.ink,
+                       preview.title);
+    box.take_top(2.0F * em);
+    const float line = 2.05F * canvas.small_cap();
+    for (const std::string& words : preview.lines) {
+        const int lines = lines_of(canvas, Face::text, canvas.small_cap(), box.width(), words);
+        if (box.height() < static_cast<float>(lines) * line) {
+            return;
+        }
+        canvas.paragraph(Face::text, canvas.small_cap(), box, canvas.colour.ink_soft, words);
+        box.take_top(static_cast<float>(lines) * line);
+    }
+}
+
 void draw_files(const Canvas& canvas, desk::Desk& desk, Box box) {
     const desk::FileBrowser& browser = desk.sheets().files.browser();
     draw_path(
@@ -235,10 +263,21 @@ void draw_files(const Canvas& canvas, desk::Desk& desk, Box box) {
                                       : browser.typed() + "|");
     const Box words = box.take_bottom(4.4F * canvas.em);
     const auto& rows = browser.rows();
+    // What the chosen file is stands under a short list, and at the foot of a long one.
+    constexpr float kRow = 2.1F;
+    constexpr float kPreview = 11.0F;
+    constexpr float kLeastRows = 4.0F * kRow;
+    if (box.height() > (kPreview + kLeastRows) * canvas.em) {
+        Box preview = box;
+        preview.y0 = std::min(box.y0 + static_cast<float>(rows.size()) * kRow * canvas.em,
+                              box.y1 - kPreview * canvas.em);
+        box.y1 = preview.y0;
+        draw_preview(canvas, desk.sheets().files.preview(), preview);
+    }
     draw_rows(canvas, desk, box, static_cast<int>(rows.size()), 2.1F * canvas.em, [&](int index) {
         const desk::FileRow& row = rows[static_cast<std::size_t>(index)];
         return SheetRow{row.words,
-                        row.kind == desk::FileRow::Kind::recent ? "lately, in " + row.remark
+                        row.kind == desk::FileRow::Kind::recent ? "lately, " + row.remark
                                                                 : row.remark};
     });
     Box place = words;

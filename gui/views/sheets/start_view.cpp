@@ -1,4 +1,5 @@
 #include "desk/desk.h"
+#include "desk/model/heard_hand.h"
 #include "gui/views/surface.h"
 #include "gui/views/views.h"
 
@@ -6,6 +7,55 @@
 #include <string>
 
 namespace bellhand::gui {
+
+namespace {
+
+/// A note as the page will show it, with what its parts mean: F with the hand three-quarters closed.
+void draw_example(const Canvas& canvas, Box box) {
+    const float em = canvas.em;
+    canvas.hairline(box.x0, box.y0, box.x1, box.y0);
+    box.take_top(0.9F * em);
+    canvas.text(Face::remark,
+                canvas.cap(),
+                box.x0,
+                box.y0 + canvas.cap(),
+                Align::left,
+                canvas.colour.ink_soft,
+                "what you will see of each note");
+    box.take_top(1.6F * em);
+    constexpr horn::Note kNote{65, 0};
+    desk::ShownNote note;
+    note.note.written = kNote;
+    note.sounding = true;
+    desk::ShownHand hand;
+    hand.asked = desk::asked_of(kNote);
+    hand.sounding = true;
+    hand.estimate.position.known = true;
+    hand.estimate.position.low = 0.5;
+    hand.estimate.position.high = 0.85;
+    hand.estimate.position.confidence = 0.8;
+
+    Box upper = box.take_top(std::min(8.0F * em, 0.55F * box.height()));
+    draw_staff(canvas, note, upper.take_left(0.42F * upper.width()));
+    upper.take_left(1.5F * em);
+    upper.y0 = upper.middle_y() - 3.0F * em;
+    canvas.paragraph(Face::text,
+                     canvas.small_cap(),
+                     upper,
+                     canvas.colour.ink_soft,
+                     "The note as it is written on your crook, and over it the hand it asks for; "
+                     "beside it, in words, how many cents it is off.");
+    draw_hand_range(canvas, hand, box.take_top(3.4F * em), canvas.small_cap());
+    box.take_top(0.8F * em);
+    canvas.paragraph(Face::text,
+                     canvas.small_cap(),
+                     box,
+                     canvas.colour.ink_soft,
+                     "The hand as the sound betrays it: a range, dark where it is sure, on the "
+                     "ground that the note asks for.");
+}
+
+} // namespace
 
 void draw_start(const Canvas& canvas, desk::Desk& desk, Box box) {
     using Row = desk::StartSheet::Row;
@@ -71,6 +121,11 @@ void draw_start(const Canvas& canvas, desk::Desk& desk, Box box) {
             desk.press(line.keys.front());
             return;
         }
+    }
+    box.take_top(0.8F * em);
+    constexpr float kExample = 13.0F;
+    if (box.height() > kExample * em) {
+        draw_example(canvas, box.take_top(std::min(box.height(), 18.0F * em)));
     }
 }
 

@@ -2,6 +2,7 @@
 
 #include "core/platform.h"
 #include "core/platform_home.h"
+#include "desk/model/file_preview.h"
 #include "desk/typing.h"
 
 #include <algorithm>
@@ -137,7 +138,10 @@ void FileBrowser::list() {
         const std::string name = path.filename().string();
         std::error_code unknown;
         if (fits(name) && fs::is_regular_file(path, unknown)) {
-            rows_.push_back({FileRow::Kind::recent, path, name, path.parent_path().string()});
+            rows_.push_back({FileRow::Kind::recent,
+                             path,
+                             name,
+                             changed_words(path) + " in " + path.parent_path().string()});
         }
     }
     for (const FileRow& row : all_) {

@@ -11,8 +11,9 @@ struct FileRow {
     enum class Kind { recent, up, folder, file };
     Kind kind = Kind::file;
     std::filesystem::path path;
-    std::string words;  ///< its name; a folder's ends in a stroke
-    std::string remark; ///< what it is, or of a recent file the folder that it lies in
+    std::string words; ///< its name; a folder's ends in a stroke
+    std::string
+        remark; ///< what it is, or of a recent file when it changed and the folder that it lies in
 };
 
 /// Folders and the files of our kinds in them, the recent ones first, narrowed by what is typed. A typed stroke leads into a

@@ -52,11 +52,24 @@ void FilesSheet::remember(const std::filesystem::path& file) {
 }
 
 void FilesSheet::enter() {
+    previewed_.clear(); // it may have changed
     browser_.begin(recent_.empty() ? folder_ : recent_.front().parent_path(), recent_);
     for (const char letter : std::exchange(first_, {})) {
         browser_.type(std::string(1, letter));
     }
     select(0);
+}
+
+const FilePreview& FilesSheet::preview() {
+    const auto row = static_cast<std::size_t>(selected());
+    if (row >= browser_.rows().size()) {
+        previewed_.clear();
+        preview_ = {};
+    } else if (browser_.rows()[row].path != previewed_) {
+        previewed_ = browser_.rows()[row].path;
+        preview_ = preview_of(browser_.rows()[row]);
+    }
+    return preview_;
 }
 
 void FilesSheet::write(const Press& press) {

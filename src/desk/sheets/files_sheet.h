@@ -1,6 +1,7 @@
 #pragma once
 
 #include "desk/model/file_browser.h"
+#include "desk/model/file_preview.h"
 #include "desk/sheets/sheet.h"
 
 #include <filesystem>
@@ -31,6 +32,8 @@ public:
     void accept() override;
 
     [[nodiscard]] const FileBrowser& browser() const noexcept { return browser_; }
+    /// What the chosen row is; looked at when the choice comes to it.
+    [[nodiscard]] const FilePreview& preview();
 
     static constexpr std::size_t kRecent = 8;
 
@@ -40,6 +43,8 @@ private:
     std::filesystem::path list_;
     std::vector<std::filesystem::path> recent_;
     std::string first_;
+    std::filesystem::path previewed_;
+    FilePreview preview_;
 };
 
 } // namespace bellhand::desk
