@@ -32,6 +32,15 @@ public:
     /// Height of capitals for running text, and for its small print.
     [[nodiscard]] float cap() const noexcept { return em * 0.72F; }
     [[nodiscard]] float small_cap() const noexcept { return em * 0.605F; }
+    /// The least height of what is read from a music stand while one plays (common practice, no source).
+    static constexpr float kPlayed_px = 14.0F;
+    [[nodiscard]] float played_cap() const noexcept { return std::max(cap(), kPlayed_px); }
+    /// The same canvas, its running text as large as what is read while one plays.
+    [[nodiscard]] Canvas played() const noexcept {
+        Canvas larger = *this;
+        larger.em = std::max(em, kPlayed_px / 0.72F);
+        return larger;
+    }
 
     /// Draws; returns the width. UTF-8.
     float text(Face face,

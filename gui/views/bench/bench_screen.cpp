@@ -77,6 +77,49 @@ void draw_drawer(const Canvas& canvas, desk::Desk& desk, desk::Bench& bench, Box
     }
 }
 
+/// Of every open partial what it sounds, and how far from equal temperament; in two blocks, for figures that are read from
+/// where one stands with the horn.
+void draw_partials(const Canvas& canvas, const desk::Bench& bench, Box box) {
+    const float cap = std::max(1.12F * canvas.cap(), Canvas::kPlayed_px);
+    const Box labels = box.take_left(5.0F * canvas.em);
+    const float line = 1.6F * cap;
+    const std::size_t half = (bench.partials().size() + 1) / 2;
+    const float step = box.width() / static_cast<float>(std::max<std::size_t>(half, 1));
+    for (std::size_t first = 0; first < bench.partials().size(); first += half) {
+        const float top = box.y0 + cap + (first == 0 ? 0.0F : 3.35F * line);
+        constexpr const char* kNames[] = {"partial", "sounds", "cents"};
+        for (int row = 0; row < 3; ++row) {
+            canvas.text(Face::remark,
+                        canvas.cap(),
+                        labels.x0,
+                        top + static_cast<float>(row) * line,
+                        Align::left,
+                        canvas.colour.ink_soft,
+                        kNames[row]);
+        }
+        for (std::size_t i = first; i < std::min(first + half, bench.partials().size()); ++i) {
+            const desk::BenchPartial& partial = bench.partials()[i];
+            const float middle = box.x0 + (static_cast<float>(i - first) + 0.5F) * step;
+            canvas.text(Face::music,
+                        cap,
+                        middle,
+                        top,
+                        Align::middle,
+                        canvas.colour.ink_soft,
+                        std::to_string(partial.partial));
+            canvas.note_name(
+                partial.sounding, cap, middle, top + line, Align::middle, canvas.colour.ink);
+            canvas.text(Face::text,
+                        cap,
+                        middle,
+                        top + 2.0F * line,
+                        Align::middle,
+                        canvas.colour.ink,
+                        desk::signed_cents(partial.cents));
+        }
+    }
+}
+
 /// What it sounds: the nearest key, the slide, every open partial.
 void draw_result(const Canvas& canvas,
                  const desk::Bench& bench,
@@ -106,7 +149,7 @@ void draw_result(const Canvas& canvas,
                   words::off_pitch(slide.left_cents).c_str(),
                   wanted.label);
     x += canvas.text(Face::text,
-                     canvas.cap(),
+                     canvas.played_cap(),
                      x,
                      baseline,
                      Align::left,
@@ -119,45 +162,7 @@ void draw_result(const Canvas& canvas,
     canvas.text_within(
         Face::text, canvas.small_cap(), x, baseline, head.x1 - x, canvas.colour.ink_soft, words);
 
-    const Box labels = box.take_left(4.2F * em);
-    const auto label = [&](float baseline_y, const char* name) {
-        canvas.text(Face::remark,
-                    canvas.small_cap(),
-                    labels.x0,
-                    baseline_y,
-                    Align::left,
-                    canvas.colour.ink_soft,
-                    name);
-    };
-    label(box.y0 + canvas.cap(), "partial");
-    label(box.y0 + 2.6F * em, "sounds");
-    label(box.y0 + 4.1F * em, "cents");
-    const auto count = static_cast<float>(bench.partials().size());
-    const float step = box.width() / count;
-    for (std::size_t i = 0; i < bench.partials().size(); ++i) {
-        const desk::BenchPartial& partial = bench.partials()[i];
-        const float middle = box.x0 + (static_cast<float>(i) + 0.5F) * step;
-        canvas.text(Face::music,
-                    canvas.small_cap(),
-                    middle,
-                    box.y0 + canvas.cap(),
-                    Align::middle,
-                    canvas.colour.ink_soft,
-                    std::to_string(partial.partial));
-        canvas.note_name(partial.sounding,
-                         canvas.cap(),
-                         middle,
-                         box.y0 + 2.6F * em,
-                         Align::middle,
-                         canvas.colour.ink);
-        canvas.text(Face::text,
-                    std::min(canvas.cap(), 0.29F * step),
-                    middle,
-                    box.y0 + 4.1F * em,
-                    Align::middle,
-                    canvas.colour.ink,
-                    desk::signed_cents(partial.cents));
-    }
+    draw_partials(canvas, bench, box);
 }
 
 /// The planner's ways, best first.
@@ -269,17 +274,19 @@ void draw_bench_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
         draw_ways(canvas, desk, *bench, rest.take_right(18.5F * em));
         rest.take_right(1.8F * em);
     }
-    const Box note = rest.take_bottom(2.6F * em);
+    const std::string& words =
+        !bench->refusal().empty() ? bench->refusal() : bench->assembly().caution;
+    const bool remark = !desk.pages().bench.problem().empty() || !words.empty();
+    const Box note = rest.take_bottom(remark ? 2.6F * em : 0.0F);
     draw_warm_up(canvas, *bench, rest.take_bottom(3.2F * em));
-    const Box result = rest.take_bottom(8.6F * em);
+    const Box result =
+        rest.take_bottom(3.6F * em + 10.5F * std::max(1.12F * canvas.cap(), Canvas::kPlayed_px));
     const Box unrolled = rest.take_bottom(7.2F * em);
     draw_stack(canvas, *bench, rest);
     draw_unrolled(canvas, *bench, desk.session().tuning().crook, unrolled);
     draw_result(canvas, *bench, desk.session().tuning().crook, result);
 
-    const std::string& words =
-        !bench->refusal().empty() ? bench->refusal() : bench->assembly().caution;
-    if (!desk.pages().bench.problem().empty() || !words.empty()) {
+    if (remark) {
         canvas.text_within(Face::text,
                            canvas.small_cap(),
                            note.x0,

@@ -80,8 +80,9 @@ void draw_hand_range(const Canvas& canvas,
 void draw_heard_hand(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     const std::optional<desk::ShownHand>& hand = desk.session().view().hand();
     Box rest = box;
-    const Box caption = rest.take_top(1.55F * canvas.em);
-    const float baseline = caption.y0 + canvas.small_cap();
+    const float cap = canvas.played_cap();
+    const Box caption = rest.take_top(1.35F * canvas.played().em);
+    const float baseline = caption.y0 + cap;
     const float left = canvas.text(Face::text,
                                    canvas.small_cap(),
                                    caption.x0,
@@ -93,7 +94,7 @@ void draw_heard_hand(const Canvas& canvas, const desk::Desk& desk, const Box& bo
         const std::string words = words::heard_words(hand->estimate);
         float x = caption.x0 + left;
         x += canvas.text(Face::strong,
-                         canvas.small_cap(),
+                         cap,
                          x,
                          baseline,
                          Align::left,
@@ -111,7 +112,7 @@ void draw_heard_hand(const Canvas& canvas, const desk::Desk& desk, const Box& bo
                                remark);
         }
     }
-    draw_hand_range(canvas, hand, rest, canvas.small_cap());
+    draw_hand_range(canvas, hand, rest, cap);
 }
 
 void draw_advice(const Canvas& canvas, const trainer::PlayedNote& note, Box box) {

@@ -37,7 +37,7 @@ void draw_measure(
     const Canvas& canvas, const Frame& frame, double from_cents, double to_cents, float x) {
     const float y0 = frame.y(to_cents);
     const float y1 = frame.y(from_cents);
-    const float cap = canvas.small_cap();
+    const float cap = canvas.played_cap();
     const float tick = 0.25F * canvas.em;
     const float thick = std::round(canvas.hair());
     canvas.fill({std::round(x), y0, std::round(x) + thick, y1}, canvas.colour.ink_soft);
@@ -63,7 +63,7 @@ void draw_rung(
     if (!labelled) {
         return;
     }
-    const float cap = chosen ? canvas.cap() : canvas.small_cap();
+    const float cap = chosen ? 1.1F * canvas.played_cap() : canvas.played_cap();
     const Colour ink = chosen ? canvas.colour.ink : canvas.colour.ink_soft;
     canvas.text(Face::music,
                 cap,
@@ -136,8 +136,9 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
                 rungs.back().cents + 60.0,
                 0.0F,
                 0.0F};
-    frame.left_rail = rest.x0 + 2.4F * canvas.em;
-    frame.right_rail = frame.left_rail + std::min(6.0F * canvas.em, 0.42F * rest.width());
+    const float labels = canvas.played().em;
+    frame.left_rail = rest.x0 + 2.4F * labels;
+    frame.right_rail = frame.left_rail + std::min(6.0F * canvas.em, 0.28F * rest.width());
     const float thick = std::max(1.0F, std::round(0.09F * canvas.em));
     for (const float rail : {frame.left_rail, frame.right_rail}) {
         canvas.fill({rail - 0.5F * thick,
@@ -148,7 +149,7 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     }
 
     // Labels thin out where rungs stand close; the chosen one and its neighbours come first.
-    const float room = 1.4F * canvas.small_cap();
+    const float room = 1.25F * canvas.played_cap();
     float last_y = 1e9F;
     const desk::Rung* below = nullptr;
     const desk::Rung* here = nullptr;
@@ -175,7 +176,7 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     if (here == nullptr) {
         return;
     }
-    const float measures = frame.right_rail + 3.4F * canvas.em;
+    const float measures = frame.right_rail + 2.9F * labels;
     if (below != nullptr) {
         draw_measure(canvas, frame, below->cents, here->cents, measures);
     }

@@ -83,14 +83,14 @@ struct Rows {
 
 Rows rows_in(const Canvas& canvas, float height) {
     const float em = canvas.em;
-    const float least_note = canvas.scale.note_cap_px() + 2.5F * em;
+    const float least_note = canvas.scale.note_cap_px() + 2.2F * em;
     const float bare_facts = 1.9F * em + canvas.scale.figure_cap_px();
     const float remarks = 1.35F * em;
     const float least_thread = 4.6F * em;
     Rows rows{std::max(least_note, 0.36F * height),
               1.1F * em,
               bare_facts + remarks,
-              4.1F * em,
+              1.35F * canvas.played().em + 1.55F * canvas.played_cap() + 1.2F * em,
               2.5F * em,
               least_thread,
               true};
@@ -171,7 +171,8 @@ void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
         left_out.emplace_back("natural notes");
     }
     if (rest.width() > 44.0F * em) {
-        draw_notes(canvas, desk, rest.take_right(15.5F * em));
+        const Canvas played = canvas.played();
+        draw_notes(played, desk, rest.take_right(std::max(15.5F * em, 10.5F * played.em)));
         rest.take_right(2.2F * em);
     } else {
         left_out.emplace_back("notes played");

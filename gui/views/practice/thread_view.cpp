@@ -106,7 +106,7 @@ void draw_band(const Canvas& canvas, const Plot& plot, float x0, float x1, doubl
 }
 
 void draw_scale(const Canvas& canvas, const Plot& plot) {
-    const bool crowded = plot.box.height() < 8.0F * canvas.small_cap();
+    const bool crowded = plot.box.height() < 8.0F * canvas.played_cap();
     for (const float cents : {-kRange_cents, -20.0F, 20.0F, kRange_cents}) {
         if (crowded && std::abs(cents) < kRange_cents) {
             continue;
@@ -114,9 +114,9 @@ void draw_scale(const Canvas& canvas, const Plot& plot) {
         const float y = plot.y(cents);
         canvas.hairline(plot.box.x0, y, plot.box.x1, y);
         canvas.text(Face::text,
-                    canvas.small_cap(),
+                    canvas.played_cap(),
                     plot.box.x0 - 0.6F * canvas.em,
-                    y + 0.5F * canvas.small_cap(),
+                    y + 0.5F * canvas.played_cap(),
                     Align::right,
                     canvas.colour.ink_soft,
                     desk::signed_cents(static_cast<double>(cents)));
@@ -128,8 +128,8 @@ void draw_scale(const Canvas& canvas, const Plot& plot) {
 void draw_thread(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     const desk::PitchThread& thread = desk.session().view().thread();
     Box rest = box;
-    const Box labels = rest.take_bottom(1.9F * canvas.em);
-    rest.take_left(2.6F * canvas.em);
+    const Box labels = rest.take_bottom(1.3F * canvas.played().em);
+    rest.take_left(2.4F * canvas.played().em);
     const Plot plot{rest, desk.session().view().time_at(desk.session().wall_s())};
     draw_scale(canvas, plot);
 
@@ -157,7 +157,7 @@ void draw_thread(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
                   x1,
                   desk.session().tolerance_factor() * trainer::tolerance_cents(thread[i].hand));
         // A name stands under the beginning of its note, and leaves with its end; names never touch.
-        const float cap = 0.95F * canvas.cap();
+        const float cap = canvas.played_cap();
         const float wide = canvas.note_name_width(thread[i].written, cap);
         const float at = std::max(x0, plot.box.x0);
         const bool entered = x0 >= plot.box.x0;

@@ -65,7 +65,7 @@ void draw_head(const Canvas& canvas, const desk::RunView& view, Box box) {
                        view.player);
     draw_items(canvas, view, right.x1 - 0.3F * em, title - 0.5F * title_cap);
     canvas.text(Face::text,
-                canvas.cap(),
+                canvas.played_cap(),
                 right.x1,
                 title + 1.85F * em,
                 Align::right,
@@ -141,7 +141,7 @@ void draw_hand(const Canvas& canvas, const desk::RunView& view, const Box& box) 
 void draw_told(const Canvas& canvas, const desk::RunView& view, Box box) {
     const float em = canvas.em;
     const Box last = box.take_bottom(2.0F * em);
-    const float cap = 1.15F * canvas.cap();
+    const float cap = std::max(1.15F * canvas.cap(), Canvas::kPlayed_px);
     const float baseline = last.y1 - 0.6F * em;
     const float room = canvas.text(
         Face::text, cap, last.x1, baseline, Align::right, canvas.colour.ink, desk::run_score(view));
@@ -364,9 +364,9 @@ void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window) 
     default:
         break;
     }
-    const float band = std::min(0.28F * rest.height(), edge.scale.figure_cap_px() + 4.4F * em);
+    const float band = std::min(0.28F * rest.height(), edge.scale.figure_cap_px() + 3.4F * em);
     draw_band(edge, view, rest.take_bottom(band));
-    draw_hand(edge, view, rest.take_left(0.24F * rest.width()));
+    draw_hand(edge, view, rest.take_left(0.22F * rest.width()));
     rest.take_left(1.5F * em);
     draw_run_staff(edge, view, rest.shrunk(0.0F, 0.4F * em));
 }

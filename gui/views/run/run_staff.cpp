@@ -14,7 +14,9 @@ namespace bellhand::gui {
 
 namespace {
 
-constexpr float kUnderRow = 4.5F; // what came of a note, in staff spaces
+// What came of a note, in staff spaces: a mark with words, and the mark alone.
+constexpr float kUnderWords = 4.5F;
+constexpr float kUnderMark = 2.4F;
 constexpr float kLeastRoom = 3.2F;
 constexpr float kLeastNumber_px = 9.0F; // a number of a bar that is smaller is not read
 constexpr float kRowGap = 1.0F;
@@ -26,7 +28,9 @@ struct Engraved {
     Box box;
     float line_space = 0.0F;
     bool verdicts = false;
-    bool part = false; ///< a page of a part, whose bars have numbers
+    bool playing = false;
+    bool part = false;  ///< a page of a part, whose bars have numbers
+    bool words = false; ///< under the marks; the rows are larger without
 
     engraving::Score score;
     engraving::Layout layout;
@@ -34,6 +38,9 @@ struct Engraved {
     float high = 4.0F; ///< of every system, so that rows do not jump
     float low = 0.0F;
     [[nodiscard]] float total() const noexcept { return high - low; }
+    [[nodiscard]] float under_row() const noexcept {
+        return !verdicts ? 0.0F : words ? kUnderWords : kUnderMark;
+    }
     [[nodiscard]] int systems() const noexcept { return static_cast<int>(layout.systems.size()); }
 };
 
@@ -41,7 +48,7 @@ void lay_out_at(const Canvas& canvas, Engraved& engraved, float space) {
     engraving::PageStyle style;
     style.width = engraved.box.width() / space;
     style.least_room = kLeastRoom;
-    style.room_below = engraved.verdicts ? kUnderRow : 0.0F;
+    style.room_below = engraved.under_row();
     style.bar_numbers = engraved.part && engraving::metrics::kNumberCap * space >= kLeastNumber_px;
     style.text_width = text_widths(canvas, space);
     engraved.space = space;
@@ -61,7 +68,13 @@ void fit(const Canvas& canvas, Engraved& engraved) {
     const Box& box = engraved.box;
     const float widest = box.width() / 30.0F;
     const float usual = std::min(canvas.scale.line_space_px(), widest);
+    engraved.words = true;
     lay_out_at(canvas, engraved, usual);
+    if (engraved.playing && engraved.systems() > 1) {
+        // The newest note is told in whole words beside the rows.
+        engraved.words = false;
+        lay_out_at(canvas, engraved, usual);
+    }
     // To look at, the beginning is enough; to play from, the next row must be there.
     const float shown = engraved.verdicts && engraved.systems() > 1 ? 2.0F : 1.0F;
     const float largest = engraved.systems() > 1 ? usual : std::min(1.2F * usual, widest);
@@ -102,15 +115,15 @@ struct Music {
 };
 
 /// Laid out once for as long as nothing changes; what was looked at before is kept for a while.
-const Engraved&
-engraved_for(const Canvas& canvas, const Music& music, const Box& box, bool verdicts) {
+const Engraved& engraved_for(
+    const Canvas& canvas, const Music& music, const Box& box, bool verdicts, bool playing) {
     static std::deque<Engraved> kept;
     const std::uint64_t key = music.key();
     const bool part = music.part != nullptr;
     const auto same = [&](const Engraved& one) {
         return one.key == key && one.part == part && one.verdicts == verdicts &&
-               one.box.width() == box.width() && one.box.height() == box.height() &&
-               one.line_space == canvas.scale.line_space_px();
+               one.playing == playing && one.box.width() == box.width() &&
+               one.box.height() == box.height() && one.line_space == canvas.scale.line_space_px();
     };
     const auto found = std::find_if(kept.begin(), kept.end(), same);
     if (found != kept.end()) {
@@ -124,6 +137,7 @@ engraved_for(const Canvas& canvas, const Music& music, const Box& box, bool verd
     made.key = key;
     made.box = box;
     made.verdicts = verdicts;
+    made.playing = playing;
     made.line_space = canvas.scale.line_space_px();
     made.part = part;
     made.score = music.score();
@@ -182,7 +196,8 @@ private:
     [[nodiscard]] float x_of(float x) const { return row_.x0 + x * space_; }
     /// Where what came of the notes is written.
     [[nodiscard]] float under() const {
-        return bottom_line_ - (engraved_.low + kUnderRow) * space_ - 0.5F * kRowGap * space_;
+        return bottom_line_ - (engraved_.low + engraved_.under_row()) * space_ -
+               0.5F * kRowGap * space_;
     }
 
     void draw_bar(int bar) const {
@@ -224,7 +239,7 @@ private:
         }
         // A pointer at its foot is seen from far.
         const float x = x_of(room->x);
-        const float y = frame.y1 + 1.4F * space_;
+        const float y = frame.y1 + 0.5F * space_;
         canvas_.list.AddTriangleFilled(ImVec2(x, y),
                                        ImVec2(x - 0.9F * space_, y + 1.3F * space_),
                                        ImVec2(x + 0.9F * space_, y + 1.3F * space_),
@@ -236,7 +251,7 @@ private:
         const float top = under();
         draw_verdict_mark(
             canvas_, verdict, {x - 1.2F * space_, top, x + 1.2F * space_, top + 1.8F * space_});
-        if (!verdict.words.empty()) {
+        if (engraved_.words && !verdict.words.empty()) {
             write_under(verdict.words.front(), x, top + 3.2F * space_, slot);
         }
     }
@@ -247,7 +262,8 @@ private:
                      float baseline,
                      const engraving::Slot& slot) const {
         const float room = (slot.right - slot.left + 0.6F) * space_;
-        const float cap = std::max(0.7F * space_, canvas_.small_cap());
+        const float cap =
+            std::max(0.7F * space_, engraved_.playing ? Canvas::kPlayed_px : canvas_.small_cap());
         const auto fits = [&](const std::string& line) {
             return canvas_.width(Face::strong, cap, line) <= room;
         };
@@ -286,7 +302,8 @@ void draw_systems(const Canvas& canvas,
     if (music.empty()) {
         return;
     }
-    const Engraved& engraved = engraved_for(canvas, music, box, marks.place.has_value());
+    const Engraved& engraved =
+        engraved_for(canvas, music, box, marks.place.has_value(), marks.playing);
     const desk::ShownSystems systems =
         desk::shown_systems(engraved.layout, engraved.score, looked_at);
     const float height = engraved.total() * engraved.space;
