@@ -158,6 +158,9 @@ public:
         glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
         glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE); // some systems give no 3.3 without
         glfwWindowHint(GLFW_SCALE_TO_MONITOR, GLFW_TRUE);
+        // Nothing here has depth: buffers that are not there need not be cleared and stored.
+        glfwWindowHint(GLFW_DEPTH_BITS, 0);
+        glfwWindowHint(GLFW_STENCIL_BITS, 0);
         constexpr int kWidth = 1280;
         constexpr int kHeight = 800;
         handle_ = glfwCreateWindow(kWidth, kHeight, "Bellhand", nullptr, nullptr);
