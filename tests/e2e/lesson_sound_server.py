@@ -14,6 +14,7 @@ import subprocess
 import sys
 import tempfile
 from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
 from virtual_microphone import PROGRAM, SoundServer, end, fail, need_tools, skip  # noqa: E402
@@ -28,14 +29,15 @@ def call(server, folder):
     seed, seconds = os.environ.get("BELLHAND_CALL_SEED", "201"), os.environ.get("BELLHAND_CALL_SECONDS", "28")
     here, there, log = f"{folder}/here.wav", f"{folder}/there.wav", f"{folder}/call.sqlite"
     subprocess.run([PROBE, "make", here, there, seed, seconds], check=True)
-    server.ask("load-module", "module-null-sink", "sink_name=call", "rate=48000")
-    probe = subprocess.Popen([PROBE, "hear", "horn.monitor", "call.monitor", log, seed, seconds], env=server.env, stdout=subprocess.PIPE, text=True)
+    for sink in ("room", "call"):
+        server.ask("load-module", "module-null-sink", f"sink_name={sink}", "rate=48000")
+    probe = subprocess.Popen([PROBE, "hear", "room.monitor", "call.monitor", log, seed, seconds], env=server.env, stdout=subprocess.PIPE, text=True)
     players = []
     try:
         said = probe.stdout.readline()
         if said != "ready\n":
             fail(f"both sides of a call: {said}")
-        players = [server.play(here, "horn"), server.play(there, "call")]
+        players = [server.play(here, "room"), server.play(there, "call")]
         print("both sides of a call:", probe.communicate(timeout=60 + 2 * float(seconds))[0])
         if probe.returncode != 0:
             fail("notes of a call are told of the wrong side")
@@ -78,8 +80,11 @@ def main():
         server = SoundServer(folder)
         server.start()
         try:
-            call(server, folder)
-            log, truth = lesson(server, folder)
+            # Both keep the time of the sound and mostly wait for it: they share the server, not an input.
+            with ThreadPoolExecutor() as beside:
+                both_sides = beside.submit(call, server, folder)
+                log, truth = lesson(server, folder)
+                both_sides.result()
         finally:
             server.kill()
         with open(truth) as file:
