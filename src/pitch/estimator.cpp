@@ -191,8 +191,9 @@ private:
         if (begins_)
             guard_.begin(followed);
         const bool was_shown = shown_;
-        shown_ = guard_.follow(kCentsPerUnit * std::log(now.live_omega), now.repeats) &&
-                 !decay_.hides(agreed_);
+        shown_ =
+            guard_.follow(kCentsPerUnit * std::log(now.live_omega), now.repeats, slope_of(now)) &&
+            !decay_.hides(agreed_);
         out.voiced = shown_;
         if (begins_)
             onset_s_ = out.time_s - delay_s - begin_age_ / inner_hz_;
@@ -262,6 +263,14 @@ private:
         // While the sound does not repeat with the pitch, the reading is only the last one.
         const double fresh = std::exp(-follower_.change_age() / (kStale_s * inner_hz_));
         return heard * fresh * quality_ * (1.0 - kUnconfirmed * std::exp(-agreed_));
+    }
+
+    /// How fast the pitch moves, cents a second, from the middle of its window to its end; endless where it is not known.
+    [[nodiscard]] double slope_of(const Following& now) const noexcept {
+        if (!(now.judged_age > 0.0 && now.judged_omega > 0.0 && now.tone_power > 0.0))
+            return 1e9;
+        return kCentsPerUnit * std::log(now.live_omega / now.judged_omega) * inner_hz_ /
+               now.judged_age;
     }
 
     static double quality(const PitchCandidate& c) noexcept {

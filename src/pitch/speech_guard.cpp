@@ -17,8 +17,9 @@ constexpr double kBroken = 0.4; // between syllables the sound hardly repeats
 constexpr int kBreak_hops = 3;
 constexpr int kSpeech = 2; // syllables that make speech
 constexpr double kForget_s = 2.0;
-constexpr double kStill_cents = 12.0;  // over the last four hops: 600 cents a second
-constexpr double kSteady_cents = 35.0; // how far a steady pitch strays
+constexpr double kStill_cents = 12.0;        // over the last four hops: 600 cents a second
+constexpr double kStood_cents_per_s = 250.0; // over the stretch in which the pitch was found
+constexpr double kSteady_cents = 35.0;       // how far a steady pitch strays
 constexpr double kSteadyInSpeech_s = 0.16;
 constexpr double kNote_s = 0.3;      // steady that long, it was no speech
 constexpr double kFirm_cents = 10.0; // a short note stands firmer than any syllable
@@ -38,7 +39,7 @@ void SpeechGuard::begin(bool slurred) noexcept {
     shown_ = keep;
 }
 
-bool SpeechGuard::follow(double cents, double repeats) noexcept {
+bool SpeechGuard::follow(double cents, double repeats, double slope_cents_per_s) noexcept {
     broken_hops_ = repeats < kBroken ? broken_hops_ + 1 : 0;
     if (broken_hops_ == kBreak_hops || age_s_ > kSyllable_s)
         begin(true);
@@ -68,8 +69,9 @@ bool SpeechGuard::follow(double cents, double repeats) noexcept {
     if (steady_s_ > kNote_s && broken_hops_ == 0)
         syllables_ = 0;
     const bool speech = syllables_ >= kSpeech;
-    const bool still =
-        age_s_ > 2.5 * hop_s_ && std::abs(recent_.front() - recent_.back()) < kStill_cents;
+    const bool stood = std::abs(slope_cents_per_s) < kStood_cents_per_s;
+    const bool still = stood || (age_s_ > 2.5 * hop_s_ &&
+                                 std::abs(recent_.front() - recent_.back()) < kStill_cents);
     if (speech ? steady_s_ > kSteadyInSpeech_s : still)
         shown_ = true;
     return shown_;

@@ -17,9 +17,9 @@ public:
     /// A pitch begins to be followed: out of nothing, or (`slurred`) straight out of the one before.
     void begin(bool slurred) noexcept;
 
-    /// One hop further at `cents` above any fixed pitch; `repeats` is the share of the sound that repeats with it. True
-    /// when the pitch may be shown.
-    bool follow(double cents, double repeats) noexcept;
+    /// One hop further at `cents` above any fixed pitch; `repeats` is the share of the sound that repeats with it,
+    /// `slope_cents_per_s` how fast it moves by the sound that is known of it already. True when the pitch may be shown.
+    bool follow(double cents, double repeats, double slope_cents_per_s) noexcept;
 
     /// The pitch is no longer followed.
     void end() noexcept;

@@ -281,6 +281,33 @@ TEST_SUITE("pitch/estimator") {
         CHECK(after.front().dropped_samples == 4800);
     }
 
+    // What the ear must hear before it shows a note: the part of the way from sound to screen that no computer shortens.
+    TEST_CASE("a tongued note out of silence is shown within 60 ms of its first sample") {
+        std::vector<double> needed_ms;
+        for (int i = 0; i < 20; ++i) {
+            const double f0_hz = 131.0 * std::exp2(i / 9.0);
+            Random random("burst " + std::to_string(i));
+            ToneShape shape;
+            shape.on_s = 0.3 + 0.0013 * i; // anywhere in a hop
+            shape.off_s = shape.on_s + 0.3;
+            shape.attack_s = 0.008;
+            shape.first = spectrum(Timbre::open, f0_hz, 12000.0, random);
+            shape.f0_hz = [f0_hz](double) { return f0_hz; };
+            Samples x = make_tone(shape, 0.7, kRate_hz, random).samples;
+            const std::vector<float> sound = normalised(x);
+            const auto frames = hear(sound);
+            const auto shown =
+                std::find_if(frames.begin(), frames.end(), [&](const PitchFrame& frame) {
+                    return frame.voiced && std::abs(cents(frame.f0_hz, f0_hz)) < 50.0;
+                });
+            REQUIRE(shown != frames.end());
+            needed_ms.push_back(1e3 * (shown->time_s - shape.on_s));
+        }
+        std::sort(needed_ms.begin(), needed_ms.end());
+        CHECK(needed_ms[10] < 53.0);
+        CHECK(needed_ms.back() < 60.0);
+    }
+
     TEST_CASE("silence and samples that are not numbers give no pitch and do no lasting harm") {
         auto estimator = make_estimator({}).value();
         std::vector<float> x(9600, 0.0F);

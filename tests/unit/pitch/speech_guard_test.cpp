@@ -14,7 +14,7 @@ int slide(SpeechGuard& guard, double seconds, double cents) {
     int shown = 0;
     guard.begin(false);
     for (int i = 0; i < hops; ++i)
-        shown += guard.follow(cents * i / hops, 0.98) ? 1 : 0;
+        shown += guard.follow(cents * i / hops, 0.98, cents / seconds) ? 1 : 0;
     guard.end();
     for (int i = 0; i < 10; ++i)
         guard.rest();
@@ -24,10 +24,17 @@ int slide(SpeechGuard& guard, double seconds, double cents) {
 } // namespace
 
 TEST_SUITE("pitch/speech_guard") {
-    TEST_CASE("a steady note is shown after four hops and stays") {
+    TEST_CASE("a steady note is shown at once where its sound so far tells that it stands, else "
+              "after four hops") {
         SpeechGuard guard(kHop_s);
         const int hops = static_cast<int>(0.5 / kHop_s);
-        CHECK(slide(guard, 0.5, 3.0) >= hops - 4);
+        CHECK(slide(guard, 0.5, 3.0) == hops);
+        guard.begin(false);
+        int waited = 0;
+        while (!guard.follow(100.0, 0.98, 1e9)) { // nothing is known of how it moves
+            ++waited;
+        }
+        CHECK(waited == 2);
     }
 
     TEST_CASE("sliding syllables are not shown") {
