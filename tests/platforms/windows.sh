@@ -102,7 +102,7 @@ done
 
 # 5. Installed, a homework file opened by its association, removed.
 check "installer and zip" env JOBS="$JOBS" sh third_party/setup.sh windows
-check "installed, opened and removed, nothing left" bash tests/platforms/windows_installed.sh "$(ls "$top"/package/*-setup.exe)"
+check "installed, opened and removed, nothing left" bash tests/platforms/windows_installed.sh "$(ls "$top"/package/*-setup.exe)" "$out/double_click.png"
 # 6. Pictures of every page, of the program as it is packed: with its fonts.
 sed "s#/program/bellhand.exe#/stage/bellhand.exe#" "$top/bellhand" >"$top/bellhand-packed"
 chmod +x "$top/bellhand-packed"
