@@ -35,7 +35,8 @@ std::vector<Column> logged_note_columns() {
                            {"crook"},
                            {"a4_hz", true},
                            {"temperament"},
-                           {"finished"}};
+                           {"finished"},
+                           {"known_within_cents", true}};
     columns.insert(columns.end(), std::begin(more), std::end(more));
     return columns;
 }
@@ -48,6 +49,7 @@ std::vector<std::string> logged_note_row(const logbook::NoteRecord& record) {
     row.push_back(fmt::format("{:.2f}", record.a4_hz));
     row.push_back(record.temperament);
     row.emplace_back(record.note.finished ? "yes" : "no");
+    row.push_back(fmt::format("{:.1f}", record.note.known_within_cents));
     return row;
 }
 

@@ -10,12 +10,15 @@ namespace bellhand::logbook {
 
 namespace {
 
+// A pitch that is known only roughly counts in no figure of pitch: 10 is `PlayedNote::pitch_known` in SQL.
+static_assert(trainer::PlayedNote::kPitchKnown_cents == 10.0);
+
 constexpr const char* kCountKinds =
     "INSERT INTO note_tally SELECT note.crook, written_number, hand, "
     "CAST(round(max(min(deviation_cents, 100), -100)) AS INTEGER), ?4 * count(*), "
     "?4 * sum(abs(deviation_cents) <= tolerance_cents) FROM session JOIN note ON session_id = "
     "session.id WHERE session.id = ?1 AND deleted_at IS NULL AND number BETWEEN ?2 AND ?3 AND "
-    "finished GROUP BY 1, 2, 3, 4 "
+    "finished AND known_within_cents <= 10 GROUP BY 1, 2, 3, 4 "
     "ON CONFLICT DO UPDATE SET notes = notes + excluded.notes, in_tune = in_tune + "
     "excluded.in_tune";
 
@@ -24,7 +27,7 @@ constexpr const char* kCountWeeks =
     "CAST(round(max(min(deviation_cents, 100), -100)) AS INTEGER), ?4 * count(*), "
     "?4 * sum(abs(deviation_cents) <= tolerance_cents) FROM session JOIN note ON session_id = "
     "session.id WHERE session.id = ?1 AND deleted_at IS NULL AND number BETWEEN ?2 AND ?3 AND "
-    "finished GROUP BY 1, 2, 3 "
+    "finished AND known_within_cents <= 10 GROUP BY 1, 2, 3 "
     "ON CONFLICT DO UPDATE SET notes = notes + excluded.notes, in_tune = in_tune + "
     "excluded.in_tune";
 
@@ -35,8 +38,9 @@ constexpr const char* kCountTransitions =
     "?4 * sum(min(abs(b.deviation_cents), 100)) FROM session JOIN note b ON b.session_id = "
     "session.id JOIN note a ON a.session_id = b.session_id AND a.number = b.number - 1 "
     "WHERE session.id = ?1 AND deleted_at IS NULL AND b.number BETWEEN ?2 AND ?3 + 1 AND "
-    "a.finished AND b.finished AND a.crook = b.crook AND b.start_s - a.start_s - a.duration_s <= "
-    "?5 AND (a.written_number <> b.written_number OR a.hand <> b.hand) GROUP BY 1, 2, 3, 4, 5 "
+    "a.finished AND b.finished AND b.known_within_cents <= 10 AND a.crook = b.crook AND "
+    "b.start_s - a.start_s - a.duration_s <= ?5 AND (a.written_number <> b.written_number OR "
+    "a.hand <> b.hand) GROUP BY 1, 2, 3, 4, 5 "
     "ON CONFLICT DO UPDATE SET times = times + excluded.times, in_tune = in_tune + "
     "excluded.in_tune, off_cents_sum = off_cents_sum + excluded.off_cents_sum";
 

@@ -49,7 +49,8 @@ struct NoteRecord {
     /// `note.heard` as far as the log keeps it: position, advice of the held part, match, steadiness; `heard` false
     /// when it keeps nothing.
     trainer::PlayedNote note;
-    [[nodiscard]] bool in_tune() const noexcept;
+    /// Empty where the pitch of a short note is not known closely enough to tell.
+    [[nodiscard]] std::optional<bool> in_tune() const noexcept;
 };
 
 /// One exercise within a session, or a stretch of free playing (`exercise` empty). Times in seconds of the session.

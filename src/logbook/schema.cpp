@@ -279,6 +279,10 @@ CREATE TABLE crook_change (
     UNIQUE (session_id, number)
 );
 )sql",
+    // 5: short notes whose pitch is known only so far
+    R"sql(
+ALTER TABLE note ADD COLUMN known_within_cents REAL NOT NULL DEFAULT 0; -- 0: as close as anybody asks
+)sql",
 };
 constexpr std::int64_t kVersion = std::size(kMigrations);
 

@@ -10,8 +10,9 @@
 
 namespace bellhand::logbook {
 
-bool NoteRecord::in_tune() const noexcept {
-    return std::abs(note.deviation_cents) <= tolerance_cents;
+std::optional<bool> NoteRecord::in_tune() const noexcept {
+    return note.pitch_known() ? std::optional(std::abs(note.deviation_cents) <= tolerance_cents)
+                              : std::nullopt;
 }
 
 Result<std::int64_t> SqliteLogbook::begin_session(const SessionRecord& session) {
@@ -66,11 +67,11 @@ Result<void> SqliteLogbook::write_note(std::int64_t session,
         std::string("REPLACE INTO note (id, session_id, number, start_s, duration_s, crook, a4_hz, "
                     "temperament, written, partial, hand, f0_hz, target_hz, deviation_cents, "
                     "spread_cents, attack_cents, level_dbfs, finished, written_number, "
-                    "tolerance_cents, root, anchor, enharmonic, ") +
+                    "tolerance_cents, root, anchor, enharmonic, known_within_cents, ") +
         kHeardColumns +
         ") VALUES ((SELECT id FROM note WHERE session_id = ?1 AND number = ?2), "
         "?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?12,?13,?14,?15,?16,?17,?18,?19,?20,?21,?22,?23,?24,"
-        "?25,?26,?27,?28,?29,?30,?31,?32,?33,?34,?35,?36,?37,?38,?39)";
+        "?25,?26,?27,?28,?29,?30,?31,?32,?33,?34,?35,?36,?37,?38,?39,?40)";
     Statement put(database_.handle(), kReplace);
     put.bind(session)
         .bind(std::int64_t{note.index})
@@ -92,6 +93,7 @@ Result<void> SqliteLogbook::write_note(std::int64_t session,
         .bind(std::int64_t{note.written.number})
         .bind(note.tolerance_factor * trainer::tolerance_cents(note.hand));
     bind_footing(put, footing_record(tuning));
+    put.bind(note.known_within_cents);
     bind_heard(put, note.heard);
     if (auto done = finish(put); !done) {
         return done;
@@ -171,10 +173,10 @@ Result<std::vector<NoteRecord>> SqliteLogbook::notes(std::int64_t session) {
     }
     Statement rows(
         database_.handle(),
-        std::string(
-            "SELECT id, crook, a4_hz, temperament, tolerance_cents, number, start_s, "
-            "duration_s, written, partial, hand, f0_hz, target_hz, deviation_cents, "
-            "spread_cents, attack_cents, level_dbfs, finished, root, anchor, enharmonic, ") +
+        std::string("SELECT id, crook, a4_hz, temperament, tolerance_cents, number, start_s, "
+                    "duration_s, written, partial, hand, f0_hz, target_hz, deviation_cents, "
+                    "spread_cents, attack_cents, level_dbfs, finished, root, anchor, enharmonic, "
+                    "known_within_cents, ") +
             kHeardColumns + " FROM note WHERE session_id = ? ORDER BY number");
     rows.bind(session);
     std::vector<NoteRecord> records;
@@ -202,7 +204,8 @@ Result<std::vector<NoteRecord>> SqliteLogbook::notes(std::int64_t session) {
         note.level_dbfs = row.real(16);
         note.finished = row.integer(17) != 0;
         record.footing = footing_from(row, 18);
-        note.heard = heard_from(row, 21);
+        note.known_within_cents = row.real(21);
+        note.heard = heard_from(row, 22);
         note.heard.advice.deviation_cents = note.deviation_cents;
     });
     if (!read) {

@@ -10,10 +10,13 @@ namespace bellhand::logbook {
 
 namespace {
 
+static_assert(trainer::PlayedNote::kPitchKnown_cents ==
+              10.0); // as it stands in the questions below
+
 // CROSS JOIN keeps the order of the tables: first the days' sessions by their index, then their notes.
 constexpr const char* kNotesOfDays =
     " FROM session CROSS JOIN note ON session_id = session.id WHERE day BETWEEN ? AND ? AND "
-    "deleted_at IS NULL AND finished ";
+    "deleted_at IS NULL AND finished AND known_within_cents <= 10 ";
 
 constexpr const char* kBinColumns =
     "CAST(round(max(min(deviation_cents, 100), -100)) AS INTEGER), count(*), "
@@ -100,7 +103,8 @@ SqliteLogbook::transition_tallies(const std::optional<Days>& days) {
         "sum(min(abs(b.deviation_cents), 100)) FROM session CROSS JOIN note b ON b.session_id = "
         "session.id CROSS JOIN note a ON a.session_id = b.session_id AND a.number = b.number - 1 "
         "WHERE day BETWEEN ? AND ? AND deleted_at IS NULL AND a.finished AND b.finished AND "
-        "a.crook = b.crook AND b.start_s - a.start_s - a.duration_s <= ? AND "
+        "b.known_within_cents <= 10 AND a.crook = b.crook AND b.start_s - a.start_s - a.duration_s "
+        "<= ? AND "
         "(a.written_number <> b.written_number OR a.hand <> b.hand) GROUP BY 1, 2, 3, 4, 5";
     const char* of_all =
         "SELECT crook, from_written, from_hand, written, hand, times, in_tune, off_cents_sum FROM "

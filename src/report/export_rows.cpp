@@ -72,7 +72,8 @@ constexpr std::array kNoteColumns{"session",
                                   "sway",
                                   "root",
                                   "anchor",
-                                  "enharmonic"};
+                                  "enharmonic",
+                                  "known_within_cents"};
 constexpr std::array kStepColumns{"session",
                                   "block",
                                   "number",
@@ -176,7 +177,7 @@ Row note_cells(std::int64_t session, const logbook::NoteRecord& record) {
             note.attack_cents,
             note.level_dbfs,
             record.tolerance_cents,
-            record.in_tune(),
+            or_nothing(record.in_tune()),
             note.finished};
     const hand::NoteHand& heard = note.heard;
     const auto add = [&](bool known, std::initializer_list<Cell> cells) {
@@ -205,6 +206,7 @@ Row note_cells(std::int64_t session, const logbook::NoteRecord& record) {
          heard.steadiness.tremor_hz,
          logbook::sway_id(heard.steadiness.sway)});
     add_footing(row, record.footing);
+    row.emplace_back(note.known_within_cents);
     return row;
 }
 

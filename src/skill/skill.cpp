@@ -262,9 +262,10 @@ std::vector<Item> learn(Skills& skills,
             : item.from_number
                 ? first_fault(judgement, is_of_the_way)
                 : first_fault(judgement, [](auto each) { return !is_of_time(each); });
-        const std::optional<double> held = right_note(judgement) && !is_time(item)
-                                               ? std::optional(judgement.held_cents)
-                                               : std::nullopt;
+        const bool pitch_told =
+            right_note(judgement) && judgement.note.pitch_known() && !is_time(item);
+        const std::optional<double> held =
+            pitch_told ? std::optional(judgement.held_cents) : std::nullopt;
         practise(skill, !failed_by, held, now_s, constants);
         if (failed_by) {
             remember_failure(skill, *failed_by);

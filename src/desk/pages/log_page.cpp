@@ -283,8 +283,10 @@ std::string moment_words(const std::string& utc) {
 InTune in_tune(const std::vector<logbook::NoteRecord>& notes) noexcept {
     InTune sum;
     for (const logbook::NoteRecord& note : notes) {
-        ++sum.of;
-        sum.good += note.in_tune() ? 1 : 0;
+        if (const auto in_tune = note.in_tune()) {
+            ++sum.of;
+            sum.good += *in_tune ? 1 : 0;
+        }
     }
     return sum;
 }

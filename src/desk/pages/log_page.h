@@ -89,7 +89,7 @@ private:
 /// "Tue 25 Nov 2026, 14:05", in local time, of a UTC time in ISO 8601; the text itself when it is none.
 [[nodiscard]] std::string moment_words(const std::string& utc);
 
-/// How many notes lay within their tolerance, of all.
+/// How many notes lay within their tolerance, of those whose pitch is known closely enough to tell.
 struct InTune {
     int good = 0;
     int of = 0;

@@ -136,6 +136,24 @@ TEST_SUITE("logbook/migrations") {
         CHECK(log->put_crook_change(1, {}));
     }
 
+    TEST_CASE(
+        "a log of version 4 is brought up to date; its pitches are as close as anybody asked") {
+        const test::TemporaryFolder folder;
+        const auto path = folder / "log.sqlite";
+        make(path, version(4));
+        auto log = Logbook::open(path).value();
+        REQUIRE(log->sessions().value().size() == 2);
+        const auto notes = log->notes(1).value();
+        REQUIRE(notes.size() == 3);
+        CHECK(notes[2].note.deviation_cents == -7.2);
+        CHECK(notes[2].note.known_within_cents == 0.0);
+        CHECK(notes[2].in_tune() == true);
+        CHECK(log->note_tallies(std::nullopt).value().size() == 3);
+        REQUIRE(log->restore_session(4));
+        CHECK(log->notes(4).value()[0].note.heard.estimate.position.closure == 0.125);
+        CHECK(number(path, "SELECT sum(notes) FROM note_tally") == 4);
+    }
+
     TEST_CASE("an older log opened for looking is brought up to date first") {
         const test::TemporaryFolder folder;
         make(folder / "log.sqlite", version(1));

@@ -123,9 +123,25 @@ TEST_SUITE("logbook/records") {
         REQUIRE(p.log->put_note(p.session, horn::Tuning{}, note));
         const auto notes = p.log->notes(p.session).value();
         CHECK(notes[3].tolerance_cents == 15.0);
-        CHECK_FALSE(notes[3].in_tune());
+        CHECK(notes[3].in_tune() == false);
         CHECK(notes[4].tolerance_cents == 22.5);
-        CHECK(notes[4].in_tune());
+        CHECK(notes[4].in_tune() == true);
+    }
+
+    TEST_CASE("a short note keeps how closely its pitch is known, and is not said to be in tune") {
+        Practised p;
+        trainer::PlayedNote note = Practised::note(3);
+        note.deviation_cents = 2.0;
+        note.known_within_cents = 18.0;
+        REQUIRE(p.log->put_note(p.session, horn::Tuning{}, note));
+        auto kept = p.log->notes(p.session).value().back();
+        CHECK(kept.note.known_within_cents == 18.0);
+        CHECK_FALSE(kept.in_tune().has_value());
+        note.known_within_cents = 9.0; // close enough to judge
+        REQUIRE(p.log->put_note(p.session, horn::Tuning{}, note));
+        kept = p.log->notes(p.session).value().back();
+        CHECK(kept.note.known_within_cents == 9.0);
+        CHECK(kept.in_tune() == true);
     }
 
     TEST_CASE("a block comes back as it was put in, and is replaced by its later self") {

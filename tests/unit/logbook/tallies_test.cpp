@@ -148,6 +148,7 @@ TEST_SUITE("logbook/tallies") {
                                     pick(400) / 10.0 - 20.0);
                 note.hand = pick(2) == 0 ? horn::Hand::open : horn::Hand::full;
                 note.finished = pick(5) != 0;
+                note.known_within_cents = pick(3) == 0 ? 20.0 : 0.0;
                 horn::Tuning tuning;
                 tuning.crook = horn::all_crooks()[static_cast<std::size_t>(pick(2))];
                 REQUIRE(log->put_note(session, tuning, note));
@@ -199,6 +200,32 @@ TEST_SUITE("logbook/tallies") {
         CHECK(tallies[0].times == 2);
         CHECK(tallies[0].in_tune == 0);
         CHECK(tallies[0].off_cents_sum == 107.0);
+    }
+
+    TEST_CASE(
+        "a short note whose pitch is known only roughly counts as played, in no figure of pitch") {
+        const test::TemporaryFolder folder;
+        auto log = Logbook::open(folder / "log.sqlite").value();
+        const auto session = log->begin_session({}).value();
+        auto short_note = note_of(1, 64, 1.2, -17.0);
+        REQUIRE(log->put_note(session, {}, note_of(0, 60, 0.0, 2.0)));
+        REQUIRE(log->put_note(session, {}, short_note)); // as a note like any other,
+        short_note.known_within_cents = 18.0;            // then as what it is
+        REQUIRE(log->put_note(session, {}, short_note));
+        REQUIRE(log->put_note(session, {}, note_of(2, 67, 2.4, 3.0)));
+        for (const auto& days : {std::optional<Days>(), std::optional(kEver)}) {
+            const auto kinds = log->note_tallies(days).value();
+            REQUIRE(kinds.size() == 2);
+            CHECK(kinds[0].written == 60);
+            CHECK(kinds[1].written == 67);
+            for (const auto& week : log->trend_tallies(days, Slice::week).value()) {
+                CHECK(week.bins.size() == 2);
+            }
+            const auto ways = log->transition_tallies(days).value();
+            REQUIRE(ways.size() == 1); // into the note whose pitch is known
+            CHECK(ways[0].written == 67);
+            CHECK(log->day_sums(days).value()[0].notes == 3);
+        }
     }
 
     TEST_CASE("playing and resting: gaps under five seconds belong to the playing") {

@@ -192,6 +192,23 @@ TEST_SUITE("skill/model") {
               2);
     }
 
+    TEST_CASE("a short note whose pitch is known only roughly teaches nothing of where it lies") {
+        drill::Exercise exercise;
+        exercise.steps = {step(67)};
+        skill::Skills skills;
+        drill::Judgement rough = judged(0, {}, -17.0);
+        rough.note.known_within_cents = 18.0;
+        const auto touched = skill::learn(skills, exercise, rough, horn::Crook{}, kStart);
+        REQUIRE(touched.size() == 1);
+        const skill::Skill after_rough = skills.at(touched[0]);
+        CHECK(after_rough.good == 1); // the right note, as far as it was heard
+        CHECK(after_rough.deviation_cents == 0.0);
+        CHECK(after_rough.deviation_variance == skill::Skill{}.deviation_variance);
+        rough.note.known_within_cents = 6.0;
+        (void)skill::learn(skills, exercise, rough, horn::Crook{}, kStart + 10);
+        CHECK(skills.at(touched[0]).deviation_cents < -5.0);
+    }
+
     TEST_CASE("what failed is remembered, newest first, and comes back from the log") {
         skill::Skill skill;
         skill.item = stopped_f4();
