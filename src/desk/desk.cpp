@@ -7,6 +7,12 @@
 
 namespace bellhand::desk {
 
+namespace {
+
+constexpr double kBroughtBack_s = 20.0; // of news that nobody asked for
+
+} // namespace
+
 Desk::Desk(Ear ear, DeskStart start)
     : preferences_(start.preferences),
       shelf_(start.shelf ? std::move(start.shelf) : real_shelf(start.log_path, start.documents)),
@@ -17,6 +23,10 @@ Desk::Desk(Ear ear, DeskStart start)
     change_scale(1.0);
     shelf_->homework().use_profile(start.own_horn ? std::optional(start.horn_profile)
                                                   : std::nullopt);
+    // Before the log is written to, and whether or not there is anything to listen to.
+    for (const std::string& sentence : shelf_->bring_back()) {
+        brought_back_ += (brought_back_.empty() ? "" : " ") + sentence;
+    }
     session_.begin();
     pages_.chart.follow();
     if (start.first_time) {
@@ -26,6 +36,9 @@ Desk::Desk(Ear ear, DeskStart start)
 
 void Desk::update(double wall_s) {
     session_.update(wall_s);
+    if (!brought_back_.empty()) {
+        session_.say(std::exchange(brought_back_, std::string()), kBroughtBack_s);
+    }
     pages_.chart.follow();
     pages_.run.follow();
     pages_.lesson.follow();

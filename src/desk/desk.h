@@ -95,6 +95,7 @@ private:
     Sheet sheet_ = Sheet::none;
     Screen back_to_ = Screen::today;     ///< shown when the run is over
     std::optional<std::size_t> of_plan_; ///< block of today's plan that the run began with
+    std::string brought_back_;           ///< of notes that the log takes only now; told once
     std::optional<std::string> to_clipboard_;
     std::filesystem::path saved_files_; ///< where the last one lies that was written for the player
     std::optional<std::filesystem::path> folder_to_show_;

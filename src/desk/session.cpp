@@ -372,13 +372,12 @@ void Session::keep_that() {
 }
 
 std::string Session::said() const {
-    constexpr double kShown_s = 8.0;
-    return wall_s_ - said_at_s_ < kShown_s ? said_ : std::string();
+    return wall_s_ < said_until_s_ ? said_ : std::string();
 }
 
-void Session::say(std::string words) {
+void Session::say(std::string words, double shown_s) {
     said_ = std::move(words);
-    said_at_s_ = wall_s_;
+    said_until_s_ = wall_s_ + shown_s;
 }
 
 bool Session::just_kept() const noexcept {

@@ -136,7 +136,7 @@ public:
     [[nodiscard]] double elapsed_s(Side side = Side::here) const;
     /// The answer to what was asked of the session a moment ago; empty after a while.
     [[nodiscard]] std::string said() const;
-    void say(std::string words);
+    void say(std::string words, double shown_s = 8.0);
     /// A take was kept a moment ago.
     [[nodiscard]] bool just_kept() const noexcept;
     [[nodiscard]] double wall_s() const noexcept { return wall_s_; }
@@ -188,7 +188,7 @@ private:
     std::string call_problem_;
     MarkKeeper marks_;
     std::string said_;
-    double said_at_s_ = -1e9;
+    double said_until_s_ = -1e9;
     app::PlayersHorn players_horn_;
     std::string learnt_problem_;
     std::string problem_;

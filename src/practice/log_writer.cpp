@@ -100,7 +100,10 @@ Result<void> LogWriter::save() {
         }
         book_ = std::move(*book);
         const std::vector<std::string> back = logbook::bring_back(path_, *book_);
-        notice_ = back.empty() ? std::string() : back.back();
+        notice_.clear();
+        for (const std::string& sentence : back) {
+            notice_ += (notice_.empty() ? "" : " ") + sentence;
+        }
         notice_until_ = std::chrono::steady_clock::now() + kNotice;
     }
     return save_to(*book_);

@@ -16,6 +16,9 @@ public:
     double asked_minutes = 0.0;
     int plans = 0;
 
+    std::vector<std::string> brought_back;
+    std::vector<std::string> bring_back() override { return brought_back; }
+
     Result<skill::DayPlan> plan(const horn::Tuning& /*tuning*/, double minutes) override {
         asked_minutes = minutes;
         ++plans;

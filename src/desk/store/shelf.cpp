@@ -8,6 +8,7 @@
 #include "desk/store/log_access.h"
 #include "desk/store/take_listener.h"
 #include "drill/library.h"
+#include "logbook/rescue.h"
 #include "report/report.h"
 #include "run/part_blocks.h"
 #include "run/skill_log.h"
@@ -31,6 +32,17 @@ public:
         : log_(log_path, kNoLog),
           documents_(documents),
           homework_(real_homework_shelf(log_path, documents)) {}
+
+    std::vector<std::string> bring_back() override {
+        if (!log_.path() || logbook::rescued_for(*log_.path()).empty()) {
+            return {};
+        }
+        using Sentences = std::vector<std::string>;
+        const auto back = log_.ask([&](logbook::Logbook& log) -> Result<Sentences> {
+            return logbook::bring_back(*log_.path(), log);
+        });
+        return back ? *back : Sentences{back.error().message};
+    }
 
     Result<skill::DayPlan> plan(const horn::Tuning& tuning, double minutes) override {
         skill::PlanWishes wishes;

@@ -45,6 +45,10 @@ class Shelf {
 public:
     virtual ~Shelf() = default;
 
+    /// Takes into the log what it could not take when it was played; a sentence for each file of such notes, none where none
+    /// waits.
+    [[nodiscard]] virtual std::vector<std::string> bring_back() = 0;
+
     /// What to practise in so many minutes. Errors: the log cannot be read.
     [[nodiscard]] virtual Result<skill::DayPlan> plan(const horn::Tuning& tuning,
                                                       double minutes) = 0;

@@ -1,7 +1,9 @@
 #include "desk/desk.h"
 
+#include "logbook/rescue.h"
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
+#include "support/temporary_folder.h"
 
 #include <chrono>
 #include <cmath>
@@ -50,6 +52,50 @@ void find_devices(Desk& desk) {
 } // namespace
 
 TEST_SUITE("gui/desk") {
+    TEST_CASE(
+        "notes that the log could not take come back when the window opens, with a sentence") {
+        const test::TemporaryFolder folder;
+        const auto log = folder / "log.sqlite";
+        for (const char* const day : {"2026-03-02T10:11:12Z", "2026-03-03T10:11:12Z"}) {
+            auto rescued = logbook::open_rescue(log, folder.path(), day).value();
+            logbook::SessionRecord session;
+            session.started_at = day;
+            session.input = "microphone";
+            const auto id = rescued->begin_session(session).value();
+            trainer::PlayedNote note;
+            note.written = *horn::parse_note("F4");
+            note.finished = true;
+            REQUIRE(rescued->put_note(id, {}, note));
+        }
+        test::FakeEar ear;
+        DeskStart start;
+        start.log_path = log;
+        Desk desk(ear.ear(), start); // the ear logs nothing
+        const auto book = logbook::Logbook::open_for_reading(log).value();
+        CHECK(book->sessions().value().size() == 2);
+        CHECK(logbook::rescued_for(log).empty());
+        constexpr double kLate_s = 1000.0; // the clock may be any
+        desk.update(kLate_s);
+        CHECK(desk.session().said() ==
+              "1 note of 2026-03-02 that the log could not take then is in it now. "
+              "1 note of 2026-03-03 that the log could not take then is in it now.");
+        desk.update(kLate_s + 15.0);
+        CHECK_FALSE(desk.session().said().empty());
+        desk.update(kLate_s + 25.0);
+        CHECK(desk.session().said().empty());
+    }
+
+    TEST_CASE("where nothing waited nothing is said when the window opens") {
+        const test::TemporaryFolder folder;
+        test::FakeEar ear;
+        DeskStart start;
+        start.log_path = folder / "log.sqlite";
+        Desk desk(ear.ear(), start);
+        desk.update(0.0);
+        CHECK(desk.session().said().empty());
+        CHECK_FALSE(std::filesystem::exists(folder / "log.sqlite")); // nothing was played
+    }
+
     TEST_CASE("it listens from the beginning, with the tuning it was given") {
         test::FakeEar ear;
         DeskStart start;
