@@ -24,6 +24,8 @@ StepResult result_of(const logbook::JudgedStep& judged, double block_start_s) {
         result.start_s = judgement.note.start_s - block_start_s;
         result.duration_s = judgement.note.duration_s;
         result.held_cents = std::clamp(judgement.held_cents, -2400.0, 2400.0);
+        result.known_within_cents =
+            judgement.note.pitch_known() ? 0.0 : std::min(judgement.note.known_within_cents, 500.0);
         result.attack_cents = std::clamp(judgement.attack_cents, -2400.0, 2400.0);
     }
     result.tolerance_cents = judgement.tolerance_cents;

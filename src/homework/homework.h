@@ -60,6 +60,7 @@ struct StepResult {
     double duration_s = 0.0;
     double held_cents = 0.0;
     double attack_cents = 0.0;
+    double known_within_cents = 0.0; ///< of a short note's pitch; 0: as close as anybody asks
     double tolerance_cents = 0.0;
     std::optional<double> timing_s;
     std::optional<double> level_db;

@@ -74,6 +74,7 @@ ordered_json step_json(const StepResult& step) {
     put_number(object, "duration_s", step.duration_s);
     put_number(object, "held_cents", step.held_cents);
     put_number(object, "attack_cents", step.attack_cents);
+    put_number(object, "known_within_cents", step.known_within_cents);
     put_number(object, "tolerance_cents", step.tolerance_cents);
     if (step.timing_s) {
         object["timing_s"] = rounded(*step.timing_s);

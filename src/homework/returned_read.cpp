@@ -47,6 +47,7 @@ StepResult read_step(const json& value, const std::string& place, FileProblem& p
                    "duration_s",
                    "held_cents",
                    "attack_cents",
+                   "known_within_cents",
                    "tolerance_cents",
                    "timing_s",
                    "level_db",
@@ -65,6 +66,7 @@ StepResult read_step(const json& value, const std::string& place, FileProblem& p
     step.duration_s = fields.number("duration_s", kLength).value_or(0.0);
     step.held_cents = fields.number("held_cents", kCents).value_or(0.0);
     step.attack_cents = fields.number("attack_cents", kCents).value_or(0.0);
+    step.known_within_cents = fields.number("known_within_cents", kTolerance).value_or(0.0);
     step.tolerance_cents = fields.number("tolerance_cents", kTolerance).value_or(0.0);
     step.timing_s = fields.number("timing_s", kTiming);
     step.level_db = fields.number("level_db", kLevel);

@@ -119,7 +119,7 @@ AttemptFigures figures_of(const Attempt& attempt) {
     for (const StepResult& step : attempt.steps) {
         figures.steps += is_undecided(step) ? 0U : 1U;
         figures.good += is_good(step) ? 1U : 0U;
-        if (step.played && !step.extra) {
+        if (step.played && !step.extra && step.known_within_cents <= 0.0) {
             off_cents.push_back(std::abs(step.held_cents));
         }
     }

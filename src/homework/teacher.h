@@ -27,9 +27,10 @@ steps_of_bars(const drill::Exercise& exercise, int first, int last);
 
 /// How one attempt went.
 struct AttemptFigures {
-    std::size_t steps = 0;                  ///< judged
-    std::size_t good = 0;                   ///< of them as asked
-    std::optional<double> median_off_cents; ///< distance from the target; of the notes played
+    std::size_t steps = 0; ///< judged
+    std::size_t good = 0;  ///< of them as asked
+    std::optional<double>
+        median_off_cents; ///< distance from the target; of the notes played whose pitch is known
 };
 [[nodiscard]] AttemptFigures figures_of(const Attempt& attempt);
 
