@@ -16,6 +16,7 @@ constexpr Palette kLight{
     rgb(0x84540F), // brass
     rgb(0xE9D9B4), // brass_soft
     rgb(0x1F3F66), // voice
+    rgb(0x647890), // voice_pale
     rgb(0x8C2F22), // warning
 };
 
@@ -28,6 +29,7 @@ constexpr Palette kDark{
     rgb(0xE0AE57), // brass
     rgb(0x443620), // brass_soft
     rgb(0x9CC3EC), // voice
+    rgb(0x728BA6), // voice_pale
     rgb(0xF0A08E), // warning
 };
 

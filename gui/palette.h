@@ -31,6 +31,7 @@ struct Palette {
     Colour brass;      ///< what belongs to the instrument: rungs, targets, chosen things
     Colour brass_soft; ///< its wide areas
     Colour voice;      ///< what the player sounds
+    Colour voice_pale; ///< signs (no words) of what is heard too unsurely to judge by
     Colour warning;    ///< a sentence that wants to be read; always with words
 };
 

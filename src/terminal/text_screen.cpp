@@ -83,7 +83,7 @@ void add_big_note(std::vector<std::string>& lines, const TextState& state, bool 
         facts[1] = hand_text(note.hand, utf8);
         facts[3] = fmt::format("sounds {:.2f} Hz", state.shown->f0_hz);
         facts[4] = fmt::format("should {:.2f} Hz", note.target_hz);
-        facts[5] = state.shown->sounding ? "" : "(ended)";
+        facts[5] = !state.shown->sounding ? "(ended)" : state.shown->sure ? "" : "(heard unsurely)";
     } else {
         facts[2] =
             state.source.state == audio::SourceState::waiting ? "no sound coming in" : "play";
@@ -173,7 +173,7 @@ void LiveNote::take(const trainer::Reading& reading) {
         hand_ = reading.hand;
     }
     last_tone_s_ = now_s_;
-    recent_.push_back({now_s_, reading.note.deviation_cents, frame.f0_hz});
+    recent_.push_back({now_s_, reading.note.deviation_cents, frame.f0_hz, !frame.doubtful});
     while (now_s_ - recent_.front().time_s > kSmooth_s) {
         recent_.pop_front();
     }
@@ -184,6 +184,10 @@ std::optional<LiveNote::Shown> LiveNote::shown() const {
         return std::nullopt;
     }
     std::vector<Point> sorted(recent_.begin(), recent_.end());
+    const auto unsure = std::stable_partition(
+        sorted.begin(), sorted.end(), [](const Point& point) { return point.sure; });
+    const bool sure = unsure != sorted.begin();
+    sorted.erase(sure ? unsure : sorted.end(), sorted.end());
     const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
     std::nth_element(sorted.begin(), middle, sorted.end(), [](const Point& a, const Point& b) {
         return a.deviation_cents < b.deviation_cents;
@@ -198,6 +202,7 @@ std::optional<LiveNote::Shown> LiveNote::shown() const {
         shown.asked = hand::intent_of(entry->ways.front());
     }
     shown.sounding = now_s_ - last_tone_s_ < kSmooth_s;
+    shown.sure = sure;
     return shown;
 }
 
@@ -233,14 +238,17 @@ std::string plain_words(const std::string& words) {
 
 std::string note_line(const trainer::PlayedNote& note, bool utf8) {
     const std::string name = written_name(note.written, utf8);
-    return fmt::format("{:8.2f} s  {}{} partial {:2d}  {:<14}  {:+6.1f} cents, spread {:4.1f}  "
+    const std::string off =
+        note.pitch_known() ? fmt::format("{:+.1f}", note.deviation_cents)
+                           : fmt::format("{}{:.0f}", utf8 ? "±" : "+/-", note.known_within_cents);
+    return fmt::format("{:8.2f} s  {}{} partial {:2d}  {:<14}  {} cents, spread {:4.1f}  "
                        "{:5.2f} s  {:6.1f} dBFS",
                        note.start_s,
                        name,
                        std::string(5 - std::min<std::size_t>(4, display_width(name)), ' '),
                        note.partial,
                        horn::hand_label(note.hand),
-                       note.deviation_cents,
+                       std::string(6 - std::min<std::size_t>(6, display_width(off)), ' ') + off,
                        note.spread_cents,
                        note.duration_s,
                        note.level_dbfs);

@@ -24,6 +24,7 @@ public:
         bool sounding = false;     ///< false: it just ended
         hand::HandEstimate hand{}; ///< as last heard in this note
         hand::Intent asked{};
+        bool sure = true; ///< false: heard too unsurely to judge by
     };
     [[nodiscard]] std::optional<Shown> shown() const;
     [[nodiscard]] double level_dbfs() const noexcept { return level_dbfs_; }
@@ -35,6 +36,7 @@ private:
         double time_s;
         double deviation_cents;
         double f0_hz;
+        bool sure;
     };
     std::deque<Point> recent_; ///< of the note shown
     std::optional<horn::NoteReading> note_;

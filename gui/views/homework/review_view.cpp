@@ -137,8 +137,10 @@ void draw_step(const Canvas& canvas,
     x += 2.2F * em;
     std::string words = verdict.words.empty() ? words::kRight : joined(verdict.words);
     if (step.played && here) {
-        words += " (held " + desk::signed_cents(step.held_cents) + ", attack " +
-                 desk::signed_cents(step.attack_cents) + ")";
+        words += step.known_within_cents > 0.0
+                     ? " (short, pitch " + desk::within_cents(step.known_within_cents) + ")"
+                     : " (held " + desk::signed_cents(step.held_cents) + ", attack " +
+                           desk::signed_cents(step.attack_cents) + ")";
     }
     draw_two_ends(canvas,
                   {x, row.y0, row.x1, row.y1},

@@ -68,7 +68,7 @@ void draw_hands(const Canvas& canvas, const desk::LessonNote& note, Box box) {
                      canvas.colour.ink_soft,
                      desk::no_hand_words(note));
     } else {
-        signs(heard_box, heard, canvas.colour.voice);
+        signs(heard_box, heard, note.sure ? canvas.colour.voice : canvas.colour.ink_soft);
     }
     draw_heading(canvas, box, "partial");
     draw_ordinal(canvas, note.partial, cap, box.x0, box.y1, Align::left, canvas.colour.ink);
@@ -88,7 +88,7 @@ void draw_framed(const Canvas& canvas, const desk::LessonNote& note, bool two_si
                           left.middle_x() -
                               0.5F * note_with_octave_width(canvas, note.written, cap),
                           left.middle_y() + 0.5F * cap,
-                          canvas.colour.ink);
+                          note.sure ? canvas.colour.ink : canvas.colour.ink_soft);
     const float small = std::min(0.08F * height, 0.6F * canvas.scale.figure_cap_px());
     std::string over = two_sides ? desk::side_words(note.side) : "";
     over += note.marked ? (over.empty() ? "marked" : ", marked") : "";
@@ -111,12 +111,12 @@ void draw_framed(const Canvas& canvas, const desk::LessonNote& note, bool two_si
                  cents.x0,
                  cents.middle_y() + 0.5F * figure,
                  cents.width(),
-                 canvas.colour.ink,
+                 note.sure && note.pitch_known() ? canvas.colour.ink : canvas.colour.ink_soft,
                  desk::off_words(note));
     desk::ShownHand hand;
     hand.estimate = note.hand;
     hand.asked = note.asked;
-    hand.sounding = true;
+    hand.sounding = note.sure;
     draw_hand_range(
         canvas, hand, box, std::min(0.28F * box.height(), canvas.scale.figure_cap_px()));
 }

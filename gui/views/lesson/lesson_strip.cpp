@@ -122,7 +122,9 @@ public:
         draw_signs(canvas_, signs, cap(), room(), cell.middle_x(), middle(line), ink);
     }
     [[nodiscard]] Colour ink(const desk::LessonNote& note) const {
-        return note.ended ? canvas_.colour.ink : canvas_.colour.voice;
+        return !note.sure   ? canvas_.colour.ink_soft
+               : note.ended ? canvas_.colour.ink
+                            : canvas_.colour.voice;
     }
     [[nodiscard]] bool framed(const std::optional<std::size_t>& place) const {
         return place && lesson_.framed() == &lesson_.notes()[*place];
@@ -152,7 +154,10 @@ void draw_one_side(const Canvas& canvas, const desk::Lesson& lesson, const Box& 
         }
         strip.name(note, cell, 0);
         strip.signs(desk::asked_signs(note.asked), cell, 1, canvas.colour.ink);
-        strip.signs(desk::heard_signs(note.hand), cell, 2, canvas.colour.voice);
+        strip.signs(desk::heard_signs(note.hand),
+                    cell,
+                    2,
+                    note.sure ? canvas.colour.voice : canvas.colour.ink_soft);
         strip.words(desk::short_off_words(note),
                     cell,
                     3,

@@ -87,7 +87,16 @@ void draw_notes_in_time(const Canvas& canvas,
     const float radius = std::max(1.5F, 0.13F * canvas.em);
     for (const logbook::NoteRecord& note : notes) {
         const float x = box.x0 + static_cast<float>(note.note.start_s / last_s) * box.width();
-        canvas.dot(x, y_of(note.note.deviation_cents), radius, canvas.colour.voice);
+        const trainer::PlayedNote& played = note.note;
+        if (played.pitch_known()) {
+            canvas.dot(x, y_of(played.deviation_cents), radius, canvas.colour.voice);
+        } else { // as far as it is known
+            canvas.fill({x - 0.5F * canvas.hair(),
+                         y_of(played.deviation_cents + played.known_within_cents),
+                         x + 0.5F * canvas.hair(),
+                         y_of(played.deviation_cents - played.known_within_cents)},
+                        canvas.colour.voice_pale);
+        }
     }
 }
 

@@ -276,7 +276,7 @@ void draw_chart_screen(const Canvas& page_canvas, desk::Desk& desk, const Box& w
     for (int index = 0; index < static_cast<int>(notes.size()); ++index) {
         const horn::PlayedNote& note = notes[static_cast<std::size_t>(index)];
         const bool sounding =
-            heard && heard->sounding && heard->note.written.number == note.written.number;
+            heard && !heard->pale() && heard->note.written.number == note.written.number;
         draw_column(canvas, page, index, notes, index == chosen, sounding);
         if (desk.sheet() == desk::Sheet::none) {
             const std::string id = "note " + std::to_string(index);

@@ -68,7 +68,7 @@ void draw_facts(const Canvas& canvas,
     if (!note) {
         return;
     }
-    const Colour ink = note->sounding ? canvas.colour.ink : canvas.colour.ink_soft;
+    const Colour ink = note->pale() ? canvas.colour.ink_soft : canvas.colour.ink;
     const horn::Note written = note->note.written;
     const float gap = 1.3F * canvas.em;
     Box rest = box;

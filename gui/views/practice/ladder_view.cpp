@@ -82,7 +82,8 @@ void draw_rung(
 }
 
 /// The sound itself: a lozenge on the rails with a line across.
-void draw_sound(const Canvas& canvas, const Frame& frame, double cents) {
+void draw_sound(const Canvas& canvas, const Frame& frame, double cents, bool sure) {
+    const Colour ink = sure ? canvas.colour.voice : canvas.colour.voice_pale;
     const float y = std::clamp(frame.y(cents), frame.box.y0, frame.box.y1);
     const float half = 0.45F * canvas.em;
     const float x = 0.5F * (frame.left_rail + frame.right_rail);
@@ -90,13 +91,13 @@ void draw_sound(const Canvas& canvas, const Frame& frame, double cents) {
                 y,
                 frame.right_rail + 0.3F * canvas.em,
                 y,
-                canvas.colour.voice,
+                ink,
                 std::max(2.0F, 0.14F * canvas.em));
     canvas.list.AddQuadFilled(ImVec2(x - half * 1.5F, y),
                               ImVec2(x, y - half),
                               ImVec2(x + half * 1.5F, y),
                               ImVec2(x, y + half),
-                              canvas.colour.voice);
+                              ink);
 }
 
 /// From the natural note to where the hand should take it.
@@ -190,7 +191,8 @@ void draw_ladder(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     if (newest.has_note) {
         draw_sound(canvas,
                    frame,
-                   desk::place_on_ladder(newest.frame.f0_hz, desk.session().tuning()).cents);
+                   desk::place_on_ladder(newest.frame.f0_hz, desk.session().tuning()).cents,
+                   !newest.frame.doubtful);
     }
 }
 

@@ -34,6 +34,14 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
                  y + 1.6F * tall},
                 canvas.colour.brass);
     const float thick = std::max(2.0F, 0.12F * canvas.em);
+    if (!note.pitch_known()) { // somewhere in there
+        canvas.fill({x_of(note.deviation_cents - note.known_within_cents),
+                     y - 0.5F * thick,
+                     x_of(note.deviation_cents + note.known_within_cents),
+                     y + 0.5F * thick},
+                    canvas.colour.voice_pale);
+        return;
+    }
     canvas.fill({x_of(note.deviation_cents - note.spread_cents),
                  y - 0.5F * thick,
                  x_of(note.deviation_cents + note.spread_cents),
@@ -82,7 +90,7 @@ void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
                     row.x1,
                     baseline,
                     Align::right,
-                    ink,
+                    note.pitch_known() ? ink : canvas.colour.ink_soft,
                     note.pitch_known() ? desk::signed_cents(note.deviation_cents)
                                        : desk::within_cents(note.known_within_cents));
         row.take_left(5.6F * canvas.em);

@@ -51,7 +51,7 @@ void draw_name(const Canvas& canvas,
                const Box& box,
                bool remarks) {
     const float cap = std::min(0.61F * box.height(), 0.52F * box.width());
-    const Colour ink = note.sounding ? canvas.colour.ink : canvas.colour.ink_soft;
+    const Colour ink = note.pale() ? canvas.colour.ink_soft : canvas.colour.ink;
     const float baseline = box.middle_y() + 0.5F * cap - (remarks ? 0.5F * canvas.em : 0.0F);
     canvas.note_name(note.note.written, cap, box.middle_x(), baseline, Align::middle, ink);
     if (!remarks) {

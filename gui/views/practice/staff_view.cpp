@@ -17,7 +17,7 @@ void draw_staff(const Canvas& canvas, const std::optional<desk::ShownNote>& note
     if (!note) {
         return;
     }
-    const Colour ink = note->sounding ? canvas.colour.voice : canvas.colour.ink_soft;
+    const Colour ink = note->pale() ? canvas.colour.ink_soft : canvas.colour.voice;
     const float x = staff.left + 0.64F * (staff.right - staff.left);
     draw_staff_note(canvas, staff, note->note.written, x, ink, Stem::drawn);
 

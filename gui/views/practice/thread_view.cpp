@@ -50,23 +50,46 @@ public:
     }
 
     void end() {
-        if (in_slot_ > 0) {
-            put();
-        }
-        if (count_ > 1) {
-            canvas_.list.AddPolyline(points_.data(),
-                                     static_cast<int>(count_),
-                                     canvas_.colour.voice,
-                                     0,
-                                     std::max(2.0F, 0.17F * canvas_.em));
-        }
+        draw();
         count_ = 0;
+    }
+
+    /// What follows is heard surely or not; the line goes on from where it is.
+    void turn(bool sure) {
+        draw();
+        count_ = 0;
+        if (any_) {
+            points_[count_++] = last_;
+        }
+        sure_ = sure;
+    }
+
+    void begin(bool sure) {
+        end();
+        any_ = false;
+        sure_ = sure;
     }
 
     [[nodiscard]] ImVec2 last() const noexcept { return last_; }
 
 private:
+    /// Thick, or pale and thin.
+    void draw() {
+        if (in_slot_ > 0) {
+            put();
+        }
+        if (count_ > 1) {
+            const float thick = std::max(2.0F, 0.17F * canvas_.em);
+            canvas_.list.AddPolyline(points_.data(),
+                                     static_cast<int>(count_),
+                                     sure_ ? canvas_.colour.voice : canvas_.colour.voice_pale,
+                                     0,
+                                     sure_ ? thick : std::max(1.5F, 0.5F * thick));
+        }
+    }
+
     void put() {
+        any_ = true;
         const auto n = static_cast<double>(in_slot_);
         last_ = ImVec2(plot_.x(time_sum_ / n), plot_.y(static_cast<float>(cents_sum_ / n)));
         if (count_ < points_.size()) {
@@ -86,6 +109,8 @@ private:
     double cents_sum_ = 0.0;
     std::array<ImVec2, desk::PitchThread::kPoints> points_{};
     std::size_t count_ = 0;
+    bool any_ = false; ///< of this note
+    bool sure_ = true;
     ImVec2 last_{};
 };
 
@@ -185,8 +210,10 @@ void draw_thread(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     for (std::size_t i = first; i < count; ++i) {
         const bool broken = i > first && (thread[i].sounding != thread[i - 1].sounding ||
                                           !(thread[i].written == thread[i - 1].written));
-        if (broken) {
-            line.end();
+        if (broken || i == first) {
+            line.begin(thread[i].sure);
+        } else if (thread[i].sounding && thread[i].sure != thread[i - 1].sure) {
+            line.turn(thread[i].sure);
         }
         if (thread[i].sounding) {
             line.add(thread[i]);
@@ -194,7 +221,11 @@ void draw_thread(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
     }
     line.end();
     if (count > 0 && thread[count - 1].sounding) {
-        canvas.dot(line.last().x, line.last().y, 0.34F * canvas.em, canvas.colour.voice);
+        const bool sure = thread[count - 1].sure;
+        canvas.dot(line.last().x,
+                   line.last().y,
+                   (sure ? 0.34F : 0.24F) * canvas.em,
+                   sure ? canvas.colour.voice : canvas.colour.voice_pale);
     }
     ImGui::PopClipRect();
 }

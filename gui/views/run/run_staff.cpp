@@ -349,6 +349,15 @@ void draw_verdict_mark(const Canvas& canvas, const desk::Verdict& verdict, const
     const float radius = 0.19F * box.height();
     switch (verdict.shape) {
     case desk::Verdict::Shape::round:
+        if (verdict.within_cents > 0.0) { // a pale bar over all of where it may lie
+            const float half = 0.4F * radius;
+            canvas.fill({x - half,
+                         y_of(verdict.cents + verdict.within_cents),
+                         x + half,
+                         y_of(verdict.cents - verdict.within_cents)},
+                        canvas.colour.voice_pale);
+            break;
+        }
         canvas.dot(x, y, radius, canvas.colour.voice);
         break;
     case desk::Verdict::Shape::diamond: {

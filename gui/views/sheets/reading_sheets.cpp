@@ -100,6 +100,14 @@ void draw_keys(const Canvas& canvas, Box& box, const desk::KeyTable& table) {
         "Foot pedals that send Space and Page Down work too; a sound file, homework, "
         "exercises or a horn profile can be dropped on the window. Everything can be done by keys "
         "or with the pointer.");
+    box.take_top(0.5F * canvas.em);
+    box.y0 = canvas.paragraph(
+        Face::text,
+        canvas.small_cap(),
+        box,
+        canvas.colour.ink_soft,
+        "Pale is what no longer sounds, or is heard too unsurely to be judged. ±18 beside a short "
+        "note: its pitch is known to within about 18 cents.");
 }
 
 void draw_all_cautions(const Canvas& canvas, Box& box) {

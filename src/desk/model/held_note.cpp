@@ -6,7 +6,7 @@ namespace bellhand::desk {
 
 namespace {
 
-constexpr double kPales_s = 0.25; // after its end a note still looks sounding this long
+constexpr double kPales_s = 0.25; // so long after its last sure moment a note still looks sounding
 
 } // namespace
 
@@ -33,6 +33,9 @@ void HeldNote::add(const trainer::Reading& reading) noexcept {
     if (shown_ && reading.frame.time_s - last_heard_s_ > kPales_s) {
         shown_->sounding = false;
     }
+    if (shown_ && shown_->sounding) {
+        shown_->sure = reading.frame.time_s - last_sure_s_ <= kPales_s;
+    }
 }
 
 void HeldNote::consider(const trainer::Reading& reading) noexcept {
@@ -43,16 +46,19 @@ void HeldNote::consider(const trainer::Reading& reading) noexcept {
         candidate_since_s_ = now_s;
         sample_count_ = 0;
     }
-    collect(now_s, reading.note.deviation_cents);
+    collect(reading);
 
     const bool is_shown = shown_ && shown_->note.written == reading.note.written;
     if (is_shown) {
         last_heard_s_ = now_s;
+        last_sure_s_ = reading.frame.doubtful ? last_sure_s_ : now_s;
     }
     if (is_shown && shown_->sounding) {
         if (now_s - figure_at_s_ >= times_.figure_s) {
-            shown_->note.deviation_cents = median_of_recent(now_s);
-            figure_at_s_ = now_s;
+            if (const auto cents = median_of_recent(now_s, true)) {
+                shown_->note.deviation_cents = *cents;
+                figure_at_s_ = now_s;
+            }
         }
         return;
     }
@@ -60,10 +66,14 @@ void HeldNote::consider(const trainer::Reading& reading) noexcept {
     const bool held_long_enough =
         !shown_ || is_shown || now_s - shown_->shown_since_s >= times_.hold_s;
     if (settled && held_long_enough) {
-        shown_ = ShownNote{reading.note, true, now_s};
-        shown_->note.deviation_cents = median_of_recent(now_s);
+        const std::optional<double> sure_cents = median_of_recent(now_s, true);
+        shown_ = ShownNote{reading.note, true, sure_cents.has_value(), now_s};
+        shown_->note.deviation_cents =
+            sure_cents ? *sure_cents
+                       : median_of_recent(now_s, false).value_or(reading.note.deviation_cents);
         figure_at_s_ = now_s;
         last_heard_s_ = now_s;
+        last_sure_s_ = sure_cents ? now_s : now_s - 2.0 * kPales_s;
     }
 }
 
@@ -74,12 +84,13 @@ void HeldNote::ended(const trainer::PlayedNote& played) noexcept {
     }
 }
 
-void HeldNote::collect(double time_s, double cents) noexcept {
-    samples_[sample_count_ % kSamples] = {time_s, cents};
+void HeldNote::collect(const trainer::Reading& reading) noexcept {
+    samples_[sample_count_ % kSamples] = {
+        reading.frame.time_s, reading.note.deviation_cents, !reading.frame.doubtful};
     ++sample_count_;
 }
 
-double HeldNote::median_of_recent(double now_s) const noexcept {
+std::optional<double> HeldNote::median_of_recent(double now_s, bool sure) const noexcept {
     std::array<double, kSamples> recent;
     std::size_t count = 0;
     const std::size_t available = std::min(sample_count_, kSamples);
@@ -88,10 +99,12 @@ double HeldNote::median_of_recent(double now_s) const noexcept {
         if (now_s - sample.time_s > times_.figure_s) {
             break;
         }
-        recent[count++] = sample.cents;
+        if (sample.sure || !sure) {
+            recent[count++] = sample.cents;
+        }
     }
     if (count == 0) {
-        return 0.0;
+        return std::nullopt;
     }
     const auto middle = recent.begin() + static_cast<std::ptrdiff_t>(count / 2);
     std::nth_element(recent.begin(), middle, recent.begin() + static_cast<std::ptrdiff_t>(count));

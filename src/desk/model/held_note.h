@@ -21,7 +21,10 @@ struct HoldTimes {
 struct ShownNote {
     horn::NoteReading note;     ///< its deviation is the figure to show, in cents
     bool sounding = false;      ///< false: it has ended, and stays until the next
+    bool sure = true;           ///< false: heard too unsurely to judge by
     double shown_since_s = 0.0; ///< time of the sound when it appeared
+    /// Drawn pale: nothing to go by now.
+    [[nodiscard]] bool pale() const noexcept { return !sounding || !sure; }
 };
 
 /// Decides which note a display shows, so that it can be read: a note appears when it has been stable, stays a while,
@@ -41,12 +44,14 @@ public:
 
 private:
     void consider(const trainer::Reading& reading) noexcept;
-    void collect(double time_s, double cents) noexcept;
-    [[nodiscard]] double median_of_recent(double now_s) const noexcept;
+    void collect(const trainer::Reading& reading) noexcept;
+    /// Of what was heard surely, or else of everything. Empty: nothing.
+    [[nodiscard]] std::optional<double> median_of_recent(double now_s, bool sure) const noexcept;
 
     struct Sample {
         double time_s = 0.0;
         double cents = 0.0;
+        bool sure = true;
     };
     static constexpr std::size_t kSamples = 256; // more than a second of readings
 
@@ -55,7 +60,8 @@ private:
     std::optional<horn::Note> candidate_;
     double candidate_since_s_ = 0.0;
     double figure_at_s_ = 0.0;
-    double last_heard_s_ = 0.0;              // the shown note
+    double last_heard_s_ = 0.0; // the shown note
+    double last_sure_s_ = 0.0;
     std::array<Sample, kSamples> samples_{}; // of the candidate
     std::size_t sample_count_ = 0;           // ever collected for it
 };

@@ -15,6 +15,7 @@ constexpr double kListed_s = 0.15;        // and listed when it is surely one
 constexpr double kFigures_s = 0.33;       // figures of a sounding note change no more often
 constexpr double kHand_s = 0.3;           // the hand of a sounding note is the middle of so much
 constexpr double kAttack_s = 0.1;         // which is left out of it
+constexpr double kPales_s = 0.25;         // so long after its last sure moment it looks sure
 constexpr double kGone_s = 1.0;           // a sounding note that nobody ended was none
 constexpr double kSame_s = 0.05;          // starts that belong to one note
 constexpr double kLookedAt_s = 5.0; // so long it may turn out that a note is the other side's echo
@@ -36,6 +37,9 @@ hand::Intent Lesson::way_of(horn::Note written) const noexcept {
 void Lesson::add(Side side, const trainer::Reading& reading) noexcept {
     Input& input = inputs_[place(side)];
     input.newest_s = reading.frame.time_s;
+    if (reading.has_note && !reading.frame.doubtful) {
+        input.sure_s = input.newest_s;
+    }
     if (reading.has_note && reading.hand.position.known) {
         input.heard[input.heard_count++ % kHeard] = {
             input.newest_s, reading.note.written, reading.hand};
@@ -79,6 +83,8 @@ LessonNote Lesson::note_of(Side side, const trainer::PlayedNote& played) const {
     note.tolerance_cents = played.tolerance_factor * trainer::tolerance_cents(note.asked.hand);
     note.tuning = tuning_;
     note.ended = played.finished;
+    note.sure =
+        played.finished || inputs_[place(side)].newest_s - inputs_[place(side)].sure_s <= kPales_s;
     if (side == Side::here) { // a codec leaves pitch, not colour
         if (!played.finished) {
             note.hand = standing_hand(side, played);
@@ -144,6 +150,7 @@ void Lesson::stand(Side side, const std::optional<trainer::PlayedNote>& sounding
         };
         if (seen != nullptr) {
             seen->duration_s = note.duration_s;
+            seen->sure = note.sure;
             if (!(seen->written == note.written) ||
                 input.newest_s - input.figures_at_s >= kFigures_s) {
                 replace(*seen, note);

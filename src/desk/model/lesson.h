@@ -89,6 +89,7 @@ private:
         double later_s = 0.0;  ///< to its own time
         double newest_s = 0.0; ///< of its readings, in its own time
         double figures_at_s = -1e9;
+        double sure_s = -1e9; ///< when it was last heard surely
         std::array<HeardAt, kHeard> heard{};
         std::size_t heard_count = 0;
         std::uint32_t followed = 0;        ///< number of the note that `followings` counted last

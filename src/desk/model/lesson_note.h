@@ -40,6 +40,7 @@ struct LessonNote {
     double tolerance_cents = 5.0;
     horn::Tuning tuning; ///< that it was played with
     bool ended = false;  ///< false: it sounds; figures so far
+    bool sure = true;    ///< false: it sounds, and is heard too unsurely to judge by
     bool marked = false;
     bool out_of_reach = false; ///< its input was left: what it remembered of the sound is gone
 

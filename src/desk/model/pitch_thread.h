@@ -15,6 +15,7 @@ struct ThreadPoint {
     horn::Note written;
     horn::Hand hand = horn::Hand::open;
     bool sounding = false; ///< false: silence, the thread is broken here
+    bool sure = false;     ///< false: heard too unsurely to judge by
 };
 
 /// The last seconds of pitch as deviations, oldest first. Fixed memory; the oldest points fall off.

@@ -20,6 +20,7 @@ bool has(const drill::Judgement& judgement, Fault fault) {
 Verdict verdict_of(const drill::Judgement& judgement) {
     Verdict verdict;
     verdict.cents = judgement.held_cents;
+    verdict.within_cents = judgement.note.pitch_known() ? 0.0 : judgement.note.known_within_cents;
     verdict.tolerance_cents = judgement.tolerance_cents;
     if (!judgement.played) {
         verdict.shape = Verdict::Shape::hollow;
@@ -42,6 +43,7 @@ Verdict verdict_of(const homework::StepResult& step) {
     judgement.played = step.played;
     judgement.extra = step.extra;
     judgement.note.written = step.heard;
+    judgement.note.known_within_cents = step.known_within_cents;
     judgement.held_cents = step.held_cents;
     judgement.attack_cents = step.attack_cents;
     judgement.tolerance_cents = step.tolerance_cents;

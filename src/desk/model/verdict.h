@@ -17,7 +17,8 @@ struct Verdict {
         hollow,  ///< nothing was played
     };
     Shape shape = Shape::round;
-    double cents = 0.0; ///< height of the shape; positive = high
+    double cents = 0.0;        ///< height of the shape; positive = high
+    double within_cents = 0.0; ///< of a short note's pitch: it lies somewhere so far about there
     double tolerance_cents = 5.0;
     std::vector<std::string> words; ///< the most important first; empty when all was well
 };

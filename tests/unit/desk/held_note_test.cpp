@@ -46,6 +46,38 @@ TEST_SUITE("gui/held_note") {
         CHECK(held.shown()->note.deviation_cents == doctest::Approx(-8.0));
     }
 
+    TEST_CASE(
+        "what is heard unsurely is pale and moves no figure; one moment of it does not flicker") {
+        const auto unsurely = [](HeldNote& held, double from_s, double duration_s, double cents) {
+            double time_s = from_s;
+            for (; time_s < from_s + duration_s; time_s += kHop_s) {
+                trainer::Reading reading = reading_of(time_s, kC5, cents);
+                reading.frame.doubtful = true;
+                held.add(reading);
+            }
+            return time_s;
+        };
+        HeldNote held(HoldTimes{0.1, 0.5, 0.3});
+        double at_s = play(held, 0.0, 0.6, kC5, -8.0);
+        at_s = unsurely(held, at_s, 0.1, 30.0);
+        REQUIRE(held.shown().has_value());
+        CHECK_FALSE(held.shown()->pale());
+        at_s = unsurely(held, at_s, 0.6, 30.0); // as while it dies away
+        CHECK(held.shown()->sounding);
+        CHECK_FALSE(held.shown()->sure);
+        CHECK(held.shown()->pale());
+        CHECK(held.shown()->note.deviation_cents == doctest::Approx(-8.0));
+        at_s = play(held, at_s, 0.4, kC5, 5.0);
+        CHECK_FALSE(held.shown()->pale());
+        CHECK(held.shown()->note.deviation_cents == doctest::Approx(5.0));
+        // A note that was never heard surely is shown pale, with the best that is known.
+        HeldNote faint(HoldTimes{0.1, 0.5, 0.3});
+        unsurely(faint, 0.0, 0.3, 12.0);
+        REQUIRE(faint.shown().has_value());
+        CHECK(faint.shown()->pale());
+        CHECK(faint.shown()->note.deviation_cents == doctest::Approx(12.0));
+    }
+
     TEST_CASE("a note stays after its end until the next one is stable") {
         HeldNote held(HoldTimes{0.1, 0.5, 0.3});
         double at_s = play(held, 0.0, 1.0, kC5, 4.0);

@@ -108,6 +108,30 @@ TEST_SUITE("desk/lesson") {
         CHECK(lesson.framed()->hand.position.closure == 0.25);
     }
 
+    TEST_CASE("a note that is heard too unsurely to judge by is pale while it sounds") {
+        Lesson lesson;
+        const auto sound = [&](int from, int to, bool doubtful) {
+            for (int i = from; i < to; ++i) {
+                trainer::Reading reading = with_hand(0.005 * i, 67, 0.0);
+                reading.frame.doubtful = doubtful;
+                lesson.add(Side::here, reading);
+                lesson.stand(Side::here, played(0, 67, 0.0, 0.005 * i, -1.0, false));
+            }
+        };
+        sound(0, 100, false);
+        REQUIRE(lesson.notes().size() == 1);
+        CHECK(lesson.notes()[0].sure);
+        sound(100, 120, true); // a moment changes nothing
+        CHECK(lesson.notes()[0].sure);
+        sound(120, 200, true);
+        CHECK_FALSE(lesson.notes()[0].sure);
+        sound(200, 210, false);
+        CHECK(lesson.notes()[0].sure);
+        sound(210, 300, true);
+        lesson.end(Side::here, played(0, 67, 0.0, 1.0)); // its figures are of what was sure
+        CHECK(lesson.notes()[0].sure);
+    }
+
     TEST_CASE("a short note whose end is told late goes before the one that sounds by now") {
         Lesson lesson;
         lesson.add(Side::here, with_hand(0.6, 67, 0.0));

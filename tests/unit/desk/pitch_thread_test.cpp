@@ -20,6 +20,17 @@ TEST_SUITE("gui/pitch_thread") {
               doctest::Approx(static_cast<double>(more - 1)));
     }
 
+    TEST_CASE("it remembers what was heard too unsurely to judge by") {
+        PitchThread thread;
+        trainer::Reading reading = test::reading_of(0.0, {72, 0}, 1.0);
+        thread.add(reading);
+        reading.frame.doubtful = true;
+        thread.add(reading);
+        CHECK(thread[0].sure);
+        CHECK(thread[1].sounding);
+        CHECK_FALSE(thread[1].sure);
+    }
+
     TEST_CASE("silence breaks it") {
         PitchThread thread;
         thread.add(test::reading_of(0.0, {72, 0}, 1.0));

@@ -32,6 +32,17 @@ TEST_SUITE("gui/palette") {
         }
     }
 
+    TEST_CASE("pale signs have at least 3:1 wherever they stand, and are seen to be paler") {
+        // WCAG 2.1, success criterion 1.4.11: graphical objects.
+        for (const Palette* palette : {&light_palette(), &dark_palette()}) {
+            for (const Colour ground : {palette->paper, palette->sheet, palette->brass_soft}) {
+                CHECK(contrast(palette->voice_pale, ground) >= 3.0);
+                CHECK(contrast(palette->voice_pale, ground) <
+                      0.6 * contrast(palette->voice, ground));
+            }
+        }
+    }
+
     TEST_CASE("mixing and fading keep to their ends") {
         CHECK(mixed(rgb(0x102030), rgb(0xA0B0C0), 0.0F) == rgb(0x102030));
         CHECK(mixed(rgb(0x102030), rgb(0xA0B0C0), 1.0F) == rgb(0xA0B0C0));

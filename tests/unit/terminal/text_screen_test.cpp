@@ -140,4 +140,40 @@ TEST_SUITE("app/text_screen") {
         live.take(silence);
         CHECK_FALSE(live.shown());
     }
+
+    TEST_CASE("what is heard unsurely is said to be, and moves no figure") {
+        terminal::LiveNote live;
+        for (int i = 0; i < 20; ++i) {
+            trainer::Reading reading = reading_at(0.01 * i, i < 12 ? 4.0 : 30.0);
+            reading.frame.doubtful = i >= 12;
+            live.take(reading);
+        }
+        REQUIRE(live.shown());
+        CHECK(live.shown()->sure);
+        CHECK(live.shown()->note.deviation_cents == 4.0);
+        for (int i = 20; i < 50; ++i) {
+            trainer::Reading reading = reading_at(0.01 * i, 30.0);
+            reading.frame.doubtful = true;
+            live.take(reading);
+        }
+        REQUIRE(live.shown());
+        CHECK_FALSE(live.shown()->sure);
+        terminal::TextState state = some_state();
+        state.shown = live.shown();
+        CHECK(terminal::text_screen(state, 80, 24, true).find("(heard unsurely)") !=
+              std::string::npos);
+    }
+
+    TEST_CASE(
+        "a short note's line says how closely its pitch is known, not a figure it does not have") {
+        trainer::PlayedNote note = some_state().notes[1];
+        note.deviation_cents = -7.3;
+        note.known_within_cents = 18.0;
+        const std::string line = terminal::note_line(note, true);
+        CHECK(line.find("±18 cents") != std::string::npos);
+        CHECK(line.find("7.3") == std::string::npos);
+        CHECK(ascii(terminal::note_line(note, false)));
+        note.known_within_cents = 6.0;
+        CHECK(terminal::note_line(note, true).find("-7.3 cents") != std::string::npos);
+    }
 }
