@@ -54,12 +54,12 @@ constexpr double kPeakReach_cents = 40.0; // of one tube's probability to either
 
 // Verdicts.
 constexpr double kFits = 0.85;
-constexpr double kOther = 0.5;
-constexpr double kOtherSet = 0.05; // what may be left of the horn that was set
+constexpr double kOther =
+    0.8; // of all tubes: so that no third one is left that fits nearly as well
+constexpr double kOtherSet = 0.15; // what may be left of the horn that was set
 constexpr double kOtherSetLater =
-    0.015; // after `kNotesToName`: asked at every note, chance would answer in the end
+    0.045; // after `kNotesToName`: asked at every note, chance would answer in the end
 constexpr double kTwo = 0.5;
-constexpr double kAhead = 4.0;
 constexpr double kDoubtful = 0.50;
 constexpr int kPlacesToFit = 2;
 constexpr int kPlacesOfOther = 4;
@@ -319,8 +319,7 @@ void HornFinder::judge() noexcept {
     }
     const double most_left =
         count_ > static_cast<std::size_t>(kNotesToName) ? kOtherSetLater : kOtherSet;
-    const bool clear =
-        first.share >= kOther && first.share >= kAhead * second.share && set.share <= most_left;
+    const bool clear = first.share >= kOther && set.share <= most_left;
     if (clear && first.open_places >= kPlacesOfOther &&
         count_ >= static_cast<std::size_t>(kNotesToName)) {
         fit_.verdict = HornVerdict::other;
