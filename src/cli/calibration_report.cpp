@@ -121,9 +121,10 @@ std::string calibration_text(const PlayedCalibration& open,
                   "known, so your aim cannot be told from the horn. Play each note two or three "
                   "times.\n";
     if (tuning) {
-        text += fmt::format("As horn in {} this slide suits A4 = {:.1f} Hz.\n",
-                            tuning->crook.label,
-                            instrument::suiting_a4_hz(open.f1_hz, tuning->crook));
+        text +=
+            fmt::format("As a horn in {}, with the slide as it stands, it suits A4 = {:.1f} Hz.\n",
+                        tuning->crook.label,
+                        instrument::suiting_a4_hz(open.f1_hz, tuning->crook));
     }
     if (open.drift_sd_cents_per_min <= kDriftKnown_cents_per_min) {
         text += fmt::format("Drift {:+.1f} cents a minute (sd {:.1f}), as if the air warmed by "

@@ -69,6 +69,12 @@ std::string length_words(double share) {
                         : fmt::format("{:.1f} times its length", tenths);
 }
 
+/// The size behind the kind: "attack from below, by 42 cents".
+std::string kind_by(const char* kind, double cents) {
+    return whole(cents) == 0 ? std::string(kind)
+                             : fmt::format("{}, by {} cents", kind, whole(cents));
+}
+
 /// With its size where that is known; of what came back with homework some sizes are not.
 std::string sized(const char* kind, double size, const char* unit) {
     return whole(size) == 0 ? std::string(kind)
@@ -116,13 +122,10 @@ std::string fault_words(const Judgement& judgement, Fault fault) {
     case Fault::sharp:
         return sized(kind, judgement.held_cents, "cents");
     case Fault::attack_flat:
-        return sized("from below at the attack", attack_off_cents(judgement), "cents");
     case Fault::attack_sharp:
-        return sized("from above at the attack", attack_off_cents(judgement), "cents");
+        return kind_by(kind, attack_off_cents(judgement));
     case Fault::unsteady:
-        return whole(unsteady_cents(judgement)) > 0
-                   ? fmt::format("{}, by {} cents", kind, whole(unsteady_cents(judgement)))
-                   : kind;
+        return kind_by(kind, unsteady_cents(judgement));
     case Fault::early:
     case Fault::late:
         return sized(kind, 1000.0 * judgement.timing_s.value_or(0.0), "ms");

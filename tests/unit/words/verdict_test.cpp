@@ -39,7 +39,7 @@ TEST_SUITE("words/verdict") {
         judgement = played({Fault::attack_sharp});
         judgement.held_cents = 4.0;
         judgement.attack_cents = 64.0;
-        CHECK(words::verdict(judgement, step_on("F4")) == "F4: 60 cents from above at the attack");
+        CHECK(words::verdict(judgement, step_on("F4")) == "F4: attack from above, by 60 cents");
         CHECK(words::verdict(played({Fault::wrong_partial}), step_on("C5")) ==
               "C5: partial 9 sounded, D5");
         judgement = played({Fault::wrong_hand});
@@ -64,7 +64,7 @@ TEST_SUITE("words/verdict") {
         judgement.attack_cents = -30.0;
         judgement.timing_s = 0.1;
         CHECK(words::verdict(judgement, step_on("E4")) ==
-              "E4: 12 cents sharp; 42 cents from below at the attack; 100 ms late");
+              "E4: 12 cents sharp; attack from below, by 42 cents; 100 ms late");
         CHECK(words::verdict(played({Fault::late, Fault::wrong_note}), step_on("E4")) ==
               "E4: D5 sounded");
         drill::Judgement extra = played({Fault::wrong_note});
