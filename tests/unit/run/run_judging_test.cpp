@@ -77,6 +77,49 @@ TEST_SUITE("run/judging") {
         }
     }
 
+    TEST_CASE("a constant lag behind clicks that only drivers tell of is said once, condemns no "
+              "note, and is learnt from the "
+              "player's answer") {
+        for (const double lag_s : {0.1, 0.2, 0.3}) {
+            for (const bool answered : {false, true}) {
+                CAPTURE(lag_s);
+                CAPTURE(answered);
+                drill::Exercise exercise =
+                    tune({"C4", "E4", "G4", "C5", "G4", "E4", "C4", "E4"}, 4);
+                exercise.quarters_per_minute = 120.0;
+                test::Player player({block(exercise)});
+                int beat = 0;
+                for (; beat < 4; ++beat) {
+                    player.running.beat(0.5 * beat);
+                }
+                player.wait(0.5 * beat + lag_s - 0.05); // a note begins 50 ms after its turn
+                std::size_t told = 0;
+                for (int pass = 0; pass < 4; ++pass) {
+                    for (const drill::Step& step : exercise.steps) {
+                        player.running.beat(0.5 * beat++);
+                        player.play(horn::ascii_name(*step.written).c_str());
+                        told = std::max(told, player.state().remarks.size());
+                    }
+                    if (pass == 1) {
+                        CHECK(player.state().headphones_asked);
+                        if (answered) {
+                            player.running.press(Key::headphones);
+                            CHECK_FALSE(player.state().headphones_asked);
+                        }
+                    }
+                }
+                player.wait(3.0);
+                CHECK(told == 1);
+                CHECK(player.state().remarks.size() == 1);
+                const auto steps = player.steps();
+                CHECK(steps.size() == 32);
+                for (const auto& step : steps) {
+                    CHECK(step.step.judgement.good());
+                }
+            }
+        }
+    }
+
     TEST_CASE("every block is judged with the player's own hand on its crook") {
         std::vector<int> asked_for;
         run::Options options;
