@@ -218,7 +218,8 @@ TEST_SUITE("logbook/tallies") {
             REQUIRE(kinds.size() == 2);
             CHECK(kinds[0].written == 60);
             CHECK(kinds[1].written == 67);
-            for (const auto& week : log->trend_tallies(days, Slice::week).value()) {
+            const auto weeks = log->trend_tallies(days, Slice::week).value();
+            for (const auto& week : weeks) {
                 CHECK(week.bins.size() == 2);
             }
             const auto ways = log->transition_tallies(days).value();
