@@ -41,9 +41,9 @@ TEST_SUITE("homework/teacher") {
         CHECK(figures.steps == 5);
         CHECK(figures.good == 3);
         CHECK(figures.median_off_cents == 3.0);
-        attempt.steps[2].known_within_cents = 18.0; // so far nobody knows where it lay
-        CHECK(figures_of(attempt).median_off_cents < 3.0);
-        attempt.steps[2].known_within_cents = 0.0;
+        attempt.steps[3].known_within_cents = 18.0; // so far nobody knows where it lay
+        CHECK(figures_of(attempt).median_off_cents == 4.0);
+        attempt.steps[3].known_within_cents = 0.0;
         attempt.steps[2].played = false; // its cents mean nothing then
         figures = figures_of(attempt);
         CHECK(figures.good == 2);

@@ -64,7 +64,8 @@ TEST_SUITE("report/export") {
             "finished,heard_hand,closure,closure_low,closure_high,hand_confidence,advice,hand_"
             "cents,"
             "lips_cents,advice_confidence,match_loudness_db,match_octaves,uneven_db,unsteady_cents,"
-            "drift_cents_per_s,tremor_cents,tremor_hz,sway,root,anchor,enharmonic");
+            "drift_cents_per_s,tremor_cents,tremor_hz,sway,root,anchor,enharmonic,known_within_"
+            "cents");
         CHECK(first_line(log.csv(Table::steps)) ==
               "session,block,number,step,pass,asked,asked_hand,note,held_cents,attack_cents,"
               "tolerance_cents,timing_s,level_db,good,faults,part,extra");
