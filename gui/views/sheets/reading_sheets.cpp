@@ -100,29 +100,35 @@ void draw_keys(const Canvas& canvas, Box& box, const desk::KeyTable& table) {
         "Foot pedals that send Space and Page Down work too; a sound file, homework, "
         "exercises or a horn profile can be dropped on the window. Everything can be done by keys "
         "or with the pointer.");
-    box.take_top(0.5F * canvas.em);
-    box.y0 = canvas.paragraph(
-        Face::text,
-        canvas.small_cap(),
-        box,
-        canvas.colour.ink_soft,
-        "Pale is what no longer sounds, or is heard too unsurely to be judged. ±18 beside a short "
-        "note: its pitch is known to within about 18 cents.");
+}
+
+void draw_explained(const Canvas& canvas,
+                    Box& box,
+                    std::string_view about,
+                    std::string_view words) {
+    canvas.text(Face::strong,
+                0.92F * canvas.cap(),
+                box.x0,
+                box.y0 + canvas.em,
+                Align::left,
+                canvas.colour.ink,
+                about);
+    box.take_top(1.9F * canvas.em);
+    box.y0 = canvas.paragraph(Face::text, 0.92F * canvas.cap(), box, canvas.colour.ink, words);
 }
 
 void draw_all_cautions(const Canvas& canvas, Box& box) {
     for (const words::Caution& caution : words::all_cautions()) {
-        canvas.text(Face::strong,
-                    0.92F * canvas.cap(),
-                    box.x0,
-                    box.y0 + canvas.em,
-                    Align::left,
-                    canvas.colour.ink,
-                    caution.about);
-        box.take_top(1.9F * canvas.em);
-        box.y0 = canvas.paragraph(
-            Face::text, 0.92F * canvas.cap(), box, canvas.colour.ink, caution.words);
+        draw_explained(canvas, box, caution.about, caution.words);
     }
+}
+
+void draw_what_is_pale(const Canvas& canvas, Box& box) {
+    draw_explained(canvas,
+                   box,
+                   "Pale",
+                   "What no longer sounds, or is heard too unsurely to be judged. ±18 beside a "
+                   "short note: its pitch is known to within about 18 cents.");
 }
 
 } // namespace
@@ -142,6 +148,7 @@ float draw_help(const Canvas& canvas, const desk::KeyTable& table, const Box& bo
         right.y0 = left.y0 + 1.5F * canvas.em;
     }
     draw_all_cautions(canvas, right);
+    draw_what_is_pale(canvas, right);
     return std::max(left.y0, right.y0) - box.y1;
 }
 
