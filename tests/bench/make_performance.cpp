@@ -1,8 +1,9 @@
 // Renders a performance of an exercise by a player with chosen faults.
-//   make_performance EXERCISE OUT.wav [--crook F] [--a4 440] [--temperament equal] [--seed 1] [--passes 1] [--slips SHARE] [--fault ID[@NOTE][*SHARE]]... [--truth OUT.csv]
+//   make_performance EXERCISE OUT.wav [--crook F] [--a4 440] [--temperament equal] [--seed 1] [--passes 1] [--bars 1-2] [--tempo 112] [--slips SHARE] [--fault ID[@NOTE][*SHARE]]... [--truth OUT.csv]
 // Faults have the names of the judgement ("flat", "wrong-partial", "missed", ...); NOTE is a written note.
 #include "audio/file.h"
 #include "drill/library.h"
+#include "homework/teacher.h"
 #include "support/performance.h"
 
 #include <cstdio>
@@ -64,6 +65,8 @@ int main(int argc, char** argv) {
         fail("make_performance EXERCISE OUT.wav [options]");
     }
     test::PlayerScript script;
+    homework::Task task; // what of the exercise is played, and how fast
+    std::optional<std::pair<int, int>> bars;
     std::string truth;
     for (int i = 3; i + 1 < argc; i += 2) {
         const std::string option = argv[i];
@@ -78,6 +81,11 @@ int main(int argc, char** argv) {
             script.seed = std::strtoull(value.c_str(), nullptr, 10);
         } else if (option == "--passes") {
             script.passes = std::atoi(value.c_str());
+        } else if (option == "--bars") {
+            const int first = std::atoi(value.c_str());
+            bars.emplace(first, std::atoi(value.c_str() + value.find('-') + 1));
+        } else if (option == "--tempo") {
+            task.quarters_per_minute = std::strtod(value.c_str(), nullptr);
         } else if (option == "--slips") {
             const double share = std::strtod(value.c_str(), nullptr);
             script.slips = {.neighbour = share,
@@ -97,7 +105,16 @@ int main(int argc, char** argv) {
     if (!exercise) {
         fail(exercise.error().message);
     }
-    const test::Performance performance = test::perform(*exercise, script);
+    task.exercise = *exercise;
+    if (bars) {
+        const auto steps = homework::steps_of_bars(*exercise, bars->first, bars->second);
+        if (!steps) {
+            fail(steps.error().message);
+        }
+        task.first_step = steps->first;
+        task.last_step = steps->second;
+    }
+    const test::Performance performance = test::perform(homework::exercise_of(task), script);
     constexpr double kRate_hz = 48000.0;
     const auto written = audio::write_file(
         argv[2], audio::render(test::sound_of(performance, script.seed), kRate_hz), kRate_hz);

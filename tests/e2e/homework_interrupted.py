@@ -1,5 +1,6 @@
 """A homework of three times through, twice interrupted by kill -9 and once by a full disk: counted right for student and teacher, and
-every take and every judged note is in the file that goes back. Needs a small disk of its own (a tmpfs in a mount namespace)."""
+every take and every judged note is in the file that goes back. Two bars, faster than written, since it is played as long as it lasts.
+Needs a small disk of its own (a tmpfs in a mount namespace)."""
 import csv
 import json
 import os
@@ -14,7 +15,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 from program import Place  # noqa: E402
 
 BUILD = os.environ.get("BELLHAND_BUILD", os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "build", "release"))
-EXERCISE, DISK_MB = "open-chord", 24
+EXERCISE, BARS, TEMPO, DISK_MB = "open-chord", "1-2", "112", 24
 SEEDS = (3, 4, 5)
 
 
@@ -27,8 +28,8 @@ def must(place, *arguments):
 def perform(place, name, seed, passes):
     """The sound, and when each of its notes begins."""
     wav, truth = place.file(name + ".wav"), place.file(name + ".csv")
-    subprocess.run([os.path.join(BUILD, "tests", "make_performance"), EXERCISE, wav, "--seed", str(seed), "--passes", str(passes), "--truth", truth], check=True,
-                   env=place.env)
+    subprocess.run([os.path.join(BUILD, "tests", "make_performance"), EXERCISE, wav, "--seed", str(seed), "--passes", str(passes), "--bars", BARS,
+                    "--tempo", TEMPO, "--truth", truth], check=True, env=place.env)
     with open(truth) as file:
         return wav, [float(row["start_s"]) for row in csv.DictReader(file)]
 
@@ -69,7 +70,7 @@ def progress(place, log):
 def three_times_through(place, disk):
     place.env["TMPDIR"] = place.path
     log, given, back = os.path.join(disk, "log.sqlite"), place.file("given.hornwork"), place.file("back.hornwork")
-    made = must(place, "homework", "new", "--title", "Three times", "--exercise", EXERCISE, "--crook", "F", "--a4", "440", "--times", "3", "--out", given).stdout
+    made = must(place, "homework", "new", "--title", "Three times", "--exercise", f"{EXERCISE}:{BARS}", "--tempo", TEMPO, "--crook", "F", "--a4", "440", "--times", "3", "--out", given).stdout
     identity = made.split("homework ", 1)[1].split(",")[0]
     must(place, "homework", "open", given, "--log", log)
     assert "0 of 3 times played" in progress(place, log)[0], progress(place, log)
@@ -77,7 +78,7 @@ def three_times_through(place, disk):
     told = 0
     for number in (0, 1):  # one time through, and killed in the middle of the next
         wav, starts = perform(place, f"killed-{number}", SEEDS[number], 2)
-        told += len(session(place, log, wav, kill_at_s=starts[len(starts) // 2 + 4]))
+        told += len(session(place, log, wav, kill_at_s=starts[len(starts) * 3 // 4]))
         assert f"{number + 1} of 3 times played" in progress(place, log)[0], progress(place, log)
 
     wav, _ = perform(place, "full", SEEDS[2], 1)
