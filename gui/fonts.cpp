@@ -2,6 +2,7 @@
 
 #include "core/assets.h"
 #include "core/platform.h"
+#include "gui/canvas.h"
 
 #include <algorithm>
 #include <cmath>
@@ -190,7 +191,7 @@ Result<void> FontBook::build(ImFontAtlas& atlas, const FontFiles& files, const T
 
     constexpr float kCap = 0.72F; // capitals of a text of one em
     const float em = scale.em_px * kCap;
-    const std::vector<Wish> wishes{
+    std::vector<Wish> wishes{
         {Face::text, em, kLetters},
         {Face::text, em * 0.84F, kLetters},
         {Face::strong, em, kLetters},
@@ -204,6 +205,13 @@ Result<void> FontBook::build(ImFontAtlas& atlas, const FontFiles& files, const T
         {Face::music, scale.note_cap_px(), kNoteLetters},
         {Face::music, scale.large_note_cap_px(), kNoteLetters},
     };
+    if (em <
+        0.98F *
+            Canvas::kPlayed_px) { // in a small window what is played from is larger than the rest
+        for (const Face face : {Face::text, Face::strong, Face::music}) {
+            wishes.push_back({face, Canvas::kPlayed_px, kLetters});
+        }
+    }
 
     std::map<fs::path, Bytes> contents;
     const auto load = [&contents](const fs::path& path) -> Result<const Bytes*> {

@@ -56,15 +56,16 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
 
 } // namespace
 
-void draw_notes(const Canvas& canvas, const desk::Desk& desk, const Box& box) {
+void draw_notes(const Canvas& page, const desk::Desk& desk, const Box& box) {
     Box rest = box;
-    const Box head = rest.take_top(2.2F * canvas.em);
+    const Box head = rest.take_top(2.2F * page.em);
     const std::size_t ended = desk.session().view().notes_ended();
-    draw_small_heading(canvas,
+    draw_small_heading(page,
                        head,
                        ended == 0 ? "notes played"
                                   : std::to_string(ended) + (ended == 1 ? " note" : " notes") +
                                         " in " + report::clock_text(desk.session().elapsed_s()));
+    const Canvas canvas = page.played();
     const float row_height = 2.15F * canvas.em;
     for (const trainer::PlayedNote& note : desk.session().view().notes()) {
         if (rest.height() < row_height) {

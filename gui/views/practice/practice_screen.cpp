@@ -171,8 +171,7 @@ void draw_practice_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
         left_out.emplace_back("natural notes");
     }
     if (rest.width() > 44.0F * em) {
-        const Canvas played = canvas.played();
-        draw_notes(played, desk, rest.take_right(std::max(15.5F * em, 10.5F * played.em)));
+        draw_notes(canvas, desk, rest.take_right(std::max(15.5F * em, 10.5F * canvas.played().em)));
         rest.take_right(2.2F * em);
     } else {
         left_out.emplace_back("notes played");

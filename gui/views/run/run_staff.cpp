@@ -82,9 +82,16 @@ void fit(const Canvas& canvas, Engraved& engraved) {
     // One row that can be read rather than two that cannot.
     const float least =
         engraved.part ? std::min(one_row, kLeastNumber_px / engraving::metrics::kNumberCap) : 1.0F;
-    const float space =
-        std::max({1.0F, least, std::min(largest, box.height() / (shown * engraved.total()))});
-    lay_out_at(canvas, engraved, space);
+    float space = largest;
+    // Smaller notes stand closer, and a fuller row may be higher: until all of them have their room.
+    for (int look = 0; look < 4; ++look) {
+        const float fitting = box.height() / (shown * engraved.total());
+        space = std::max({1.0F, least, std::min(space, fitting)});
+        lay_out_at(canvas, engraved, space);
+        if (shown * engraved.total() * space <= box.height() + 0.5F) {
+            break;
+        }
+    }
     if (engraved.systems() > 1) {
         return; // the same notes larger do not fit in one row either
     }
