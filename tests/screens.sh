@@ -3,7 +3,7 @@
 #   tests/screens.sh [--size WxH] [--scale S] [--dark] [--only NAME] OUT_DIR
 # --size   of the display and the window, default 1280x800
 # --scale  of all type, 0.75 to 3, default 1
-# --only   one screen: practice today run rest progress log homework compose review lesson sides chart bench changes called judged hand figures closing closed waiting input crook pitch temperament sound help about files start part played asked
+# --only   one screen, or several with commas between: practice today run rest progress log homework compose review lesson sides chart bench changes called judged hand balance figures closing closed waiting input crook pitch temperament sound help about files start part played asked
 # Needs Xvfb, xdotool and ImageMagick; exit code 77 when one of them is missing.
 set -euo pipefail
 here=$(cd "$(dirname "$0")" && pwd)
@@ -111,28 +111,28 @@ shoot() { # name
     echo "$out/$1.png"
 }
 
-wanted() { [ -z "$only" ] || [ "$only" = "$1" ]; }
+wanted() { [ -z "$only" ] || [[ ",$only," == *",$1,"* ]]; }
 
-if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted compose || wanted practice || wanted lesson || wanted chart || wanted bench || wanted changes || wanted called || wanted judged || wanted hand || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input || wanted files; then
+if wanted today || wanted run || wanted rest || wanted log || wanted progress || wanted homework || wanted compose || wanted practice || wanted lesson || wanted chart || wanted bench || wanted changes || wanted called || wanted judged || wanted hand || wanted balance || wanted figures || wanted crook || wanted pitch || wanted temperament || wanted sound || wanted help || wanted about || wanted input || wanted files; then
     start --demo --crook F --a4 440
-    sleep 7
+    sleep 5
     wanted practice && shoot practice
-    if wanted today; then keys 5; sleep 1; shoot today; keys 1; fi
+    if wanted today; then keys 5; sleep 0.4; shoot today; keys 1; fi
     if wanted run || wanted rest; then
-        keys 5 space; sleep 6
+        keys 5 space; sleep 4
         wanted run && shoot run
-        if wanted rest; then keys Next; sleep 1; shoot rest; fi
+        if wanted rest; then keys Next; sleep 0.4; shoot rest; fi
         keys Escape 1
     fi
-    if wanted progress; then keys 6; sleep 1; shoot progress; keys 1; fi
-    if wanted log; then keys 7; sleep 1; shoot log; keys 1; fi
+    if wanted progress; then keys 6; sleep 0.4; shoot progress; keys 1; fi
+    if wanted log; then keys 7; sleep 0.4; shoot log; keys 1; fi
     if wanted homework; then
         "$program" homework new --title "The hand placed first" --teacher "A teacher" --student "A student" --due 2027-01-15 \
             --words "Place the hand, breathe, then play. Listen to the low D before you close." --exercise evening-air \
             --exercise scale-c-major:1-2 --crook Eb --times 2 --out "$home/week.hornwork" >/dev/null
         keys i
         xdotool type --delay 10 "$home/week.hornwork"
-        keys Return; sleep 1; shoot homework; keys 1
+        keys Return; sleep 0.4; shoot homework; keys 1
     fi
     if wanted compose; then
         keys 0 n e
@@ -141,8 +141,8 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
         xdotool type --delay 10 "c major"
         keys Return Right Down Left; sleep 0.6; shoot compose; keys Escape Escape 1
     fi
-    if wanted chart; then keys 3; sleep 1; shoot chart; keys 1; fi
-    if wanted bench; then keys 4; sleep 1; shoot bench; keys 1; fi
+    if wanted chart; then keys 3; sleep 0.4; shoot chart; keys 1; fi
+    if wanted bench; then keys 4; sleep 0.4; shoot bench; keys 1; fi
     if wanted changes || wanted called || wanted judged; then
         keys 4 Tab Left; sleep 0.6
         wanted changes && shoot changes
@@ -153,13 +153,14 @@ if wanted today || wanted run || wanted rest || wanted log || wanted progress ||
         wanted judged && shoot judged
         keys Escape Escape Escape 1
     fi
-    if wanted hand; then keys 8; sleep 1; shoot hand; keys 1; fi
+    if wanted hand; then keys 8; sleep 0.4; shoot hand; keys 1; fi
+    if wanted balance; then keys 8 Return; sleep 0.4; shoot balance; keys 1; fi
     if wanted figures; then keys 8 q; sleep 0.6; shoot figures; keys Escape 1; fi
-    if wanted lesson; then keys 2; sleep 2; shoot lesson; keys 1; fi
+    if wanted lesson; then keys 2; sleep 1; shoot lesson; keys 1; fi
     for sheet in crook:c pitch:a temperament:t sound:o help:F1 about:v input:i files:ctrl+o; do
         if wanted "${sheet%:*}"; then
             keys "${sheet#*:}"
-            sleep 0.8
+            sleep 0.3
             shoot "${sheet%:*}"
             keys Escape
         fi
@@ -171,7 +172,7 @@ if wanted sides; then
     "$program" demo "$home/teacher.wav" --crook F --seed 3 >/dev/null
     start --input "$home/teacher.wav" --crook F --a4 440
     keys i; sleep 0.6
-    keys Tab Escape 2; sleep 9
+    keys Tab Escape 2; sleep 6
     shoot sides
     stop
 fi
@@ -181,13 +182,13 @@ if wanted part || wanted asked || wanted played; then
     sleep 1
     if wanted part; then keys Down Down Right; sleep 0.4; shoot part; fi
     if wanted played; then
-        keys Home Return; sleep 6; shoot played
+        keys Home Return; sleep 4; shoot played
         keys Escape; sleep 0.4
     fi
     if wanted asked; then
         keys ctrl+o
         xdotool type --delay 10 "$home/two_at_the_gate.musicxml"
-        keys Return; sleep 1; shoot asked
+        keys Return; sleep 0.4; shoot asked
     fi
     stop
 fi

@@ -31,6 +31,7 @@ void draw_progress_screen(const Canvas& canvas, desk::Desk& desk, const Box& win
 void draw_log_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_homework_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_run_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
+void draw_balance_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_hand_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_closing_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
 void draw_changes_screen(const Canvas& canvas, desk::Desk& desk, const Box& window);
@@ -51,7 +52,8 @@ inline constexpr std::array kDrawn{draw_practice_screen,
                                    static_cast<Draw>(nullptr),
                                    draw_run_screen,
                                    draw_part_screen,
-                                   draw_changes_screen};
+                                   draw_changes_screen,
+                                   draw_balance_screen};
 
 // Parts of the practice screen.
 /// Head and foot of a page; they are cut off `rest`.

@@ -42,6 +42,7 @@ void Desk::update(double wall_s) {
     pages_.chart.follow();
     pages_.run.follow();
     pages_.lesson.follow();
+    pages_.balance.follow();
     for (std::size_t i = 0; of_plan_ && i < pages_.run.view().summaries.size(); ++i) {
         pages_.today.mark_done(*of_plan_ + i);
     }
@@ -164,7 +165,8 @@ void Desk::begin_run(RunWish wish) {
         return; // nothing to listen to: the session has said why
     }
     of_plan_ = wish.first_of_plan;
-    const bool stays = screen_ == Screen::homework || screen_ == Screen::part;
+    const bool stays =
+        screen_ == Screen::homework || screen_ == Screen::part || screen_ == Screen::balance;
     back_to_ = stays ? screen_ : Screen::today;
     pages_.run.begin(name_of(back_to_), std::move(wish.part));
     show(Screen::run);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "desk/pages/balance_page.h"
 #include "desk/pages/bench_page.h"
 #include "desk/pages/changes_page.h"
 #include "desk/pages/chart_page.h"
@@ -35,6 +36,7 @@ enum class Screen {
     run,     ///< an exercise or a plan at work; reached by beginning one
     part,    ///< a part to read from; reached by opening one
     changes, ///< the crook-change drill; reached from the bench
+    balance, ///< horn and moving hand; reached from the last notes
 };
 
 inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
@@ -54,7 +56,8 @@ inline constexpr int kTurnedOver = static_cast<int>(Screen::count);
                                 "",
                                 "",
                                 "part",
-                                "crook changes"};
+                                "crook changes",
+                                "balance"};
     return kNames[static_cast<std::size_t>(screen)];
 }
 
@@ -77,7 +80,8 @@ struct Pages {
           homework(shelf, session.tuning()),
           run(session),
           part(session, shelf),
-          changes(session, shelf) {}
+          changes(session, shelf),
+          balance(session, shelf) {}
 
     PracticePage practice;
     LessonPage lesson;
@@ -92,10 +96,11 @@ struct Pages {
     RunPage run;
     PartPage part;
     ChangesPage changes;
+    BalancePage balance;
 
     /// In the order of `Screen`; nothing at `count`.
     [[nodiscard]] Page& at(Screen screen) noexcept {
-        const std::array<Page*, 14> all{&practice,
+        const std::array<Page*, 15> all{&practice,
                                         &lesson,
                                         &chart,
                                         &bench,
@@ -108,7 +113,8 @@ struct Pages {
                                         nullptr,
                                         &run,
                                         &part,
-                                        &changes};
+                                        &changes,
+                                        &balance};
         return *all[static_cast<std::size_t>(screen)];
     }
 };

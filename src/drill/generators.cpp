@@ -317,6 +317,24 @@ Exercise slow_closings(const Crook& crook) {
     return exercise;
 }
 
+Exercise balance(const Crook& crook) {
+    Exercise exercise =
+        named("balance",
+              "Quiet horn, moving hand",
+              "The hand alone moves, slowly: horn, arm and lips stay as in the long "
+              "tone before it.",
+              kBalanceFamily);
+    for (const int partial : true_partials(crook, 4, 6)) {
+        exercise.steps.push_back(open_partial(partial, 6.0));
+        rest(exercise, 4.0);
+        Step step = open_partial(partial, 6.0);
+        step.manner = Manner::slow_closing;
+        exercise.steps.push_back(step);
+        rest(exercise, 6.0);
+    }
+    return exercise;
+}
+
 Exercise hand_before_attack(const Crook& crook, int notes, std::uint64_t seed) {
     Exercise exercise = named("hand-before-attack",
                               "The hand first",
@@ -373,6 +391,9 @@ const std::vector<Generator>& generators() {
         {"slow-closings",
          "Slow closing",
          [](const Crook& c, std::uint64_t) { return slow_closings(c); }},
+        {"balance",
+         "Quiet horn, moving hand",
+         [](const Crook& c, std::uint64_t) { return balance(c); }},
         {"hand-before-attack",
          "The hand first",
          [](const Crook& c, std::uint64_t seed) { return hand_before_attack(c, 8, seed); }},

@@ -49,6 +49,11 @@ enum class FalseTarget {
 /// The hand closes slowly on one open partial after the other.
 [[nodiscard]] Exercise slow_closings(const horn::Crook& crook);
 
+inline constexpr const char* kBalanceFamily = "balance";
+/// The horn stays while the hand moves: a long open tone, then the same note closed over two beats and more, on partials
+/// from 4 up.
+[[nodiscard]] Exercise balance(const horn::Crook& crook);
+
 /// Stopped notes attacked cold, the hand in its place before the tongue.
 [[nodiscard]] Exercise hand_before_attack(const horn::Crook& crook, int notes, std::uint64_t seed);
 

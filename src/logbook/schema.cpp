@@ -283,6 +283,24 @@ CREATE TABLE crook_change (
     R"sql(
 ALTER TABLE note ADD COLUMN known_within_cents REAL NOT NULL DEFAULT 0; -- 0: as close as anybody asks
 )sql",
+    // 6: how quietly the horn stayed while the hand moved
+    R"sql(
+CREATE TABLE balance (
+    id                INTEGER PRIMARY KEY,
+    session_id        INTEGER NOT NULL REFERENCES session(id) ON DELETE CASCADE,
+    number            INTEGER NOT NULL,        -- of the tone in the session, from 0
+    start_s           REAL    NOT NULL,        -- since the start of the session
+    duration_s        REAL    NOT NULL,
+    crook             TEXT    NOT NULL,
+    wobble_cents      REAL    NOT NULL,        -- where the hand stood still
+    drift_cents_per_s REAL    NOT NULL,
+    moves             INTEGER NOT NULL,        -- of the hand
+    told              INTEGER NOT NULL,        -- of these, slow enough for a jolt to be told
+    jolts             INTEGER NOT NULL,
+    worst_cents       REAL    NOT NULL,
+    UNIQUE (session_id, number)
+);
+)sql",
 };
 constexpr std::int64_t kVersion = std::size(kMigrations);
 

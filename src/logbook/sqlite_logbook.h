@@ -1,5 +1,6 @@
 #pragma once
 
+#include "logbook/balances.h"
 #include "logbook/logbook.h"
 #include "logbook/sqlite.h"
 
@@ -7,7 +8,7 @@
 
 namespace bellhand::logbook {
 
-/// The log's questions and answers in SQL, by subject: sessions.cpp, blocks.cpp, crook_changes.cpp, takes.cpp, bin.cpp, keepsakes.cpp, counting.cpp
+/// The log's questions and answers in SQL, by subject: sessions.cpp, blocks.cpp, crook_changes.cpp, balances.cpp, takes.cpp, bin.cpp, keepsakes.cpp, counting.cpp
 /// (sums kept by every write), tallies.cpp (sums read).
 class SqliteLogbook final : public Logbook {
 public:
@@ -35,6 +36,9 @@ public:
     Result<std::vector<CrookChangeRecord>> crook_changes(std::int64_t session) override;
     Result<std::vector<CrookChangeRecord>>
     all_crook_changes(const std::optional<Days>& days) override;
+    /// Behind the functions of balances.h.
+    Result<void> put_balance(std::int64_t session, const BalanceRecord& balance);
+    Result<std::vector<BalanceRecord>> balances();
 
     Result<std::int64_t> put_take(const TakeRecord& take) override;
     Result<std::vector<TakeRecord>> takes(std::int64_t session) override;

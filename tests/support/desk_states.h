@@ -6,6 +6,7 @@
 #include "support/fake_ear.h"
 #include "support/fake_shelf.h"
 #include "support/keys.h"
+#include "support/moving_tone.h"
 #include "support/set_work.h"
 #include "support/temporary_folder.h"
 
@@ -306,6 +307,17 @@ inline std::vector<State> states() {
         {"log, room", [](Room& room) { room.type("7z").press(key(desk::Key::left)); }},
         {"last notes", [](Room& room) { room.type("8").press(key(desk::Key::down)); }},
         {"slow closing", [](Room& room) { room.type("9"); }},
+        {"balance", [](Room& room) { room.type("8").press(key(desk::Key::enter)); }},
+        {"balance, a tone",
+         [](Room& room) {
+             room.type("8").press(key(desk::Key::enter));
+             HandMover player;
+             player.jolt_cents = 9.0;
+             player.jolt_at_s = 2.0;
+             play(*room.ear.shared->sessions.back(), player);
+             room.settle();
+             room.settle();
+         }},
         {"homework, to do", [](Room& room) { room.type("0"); }},
         {"homework, takes", [](Room& room) { room.type("0").press(key(desk::Key::enter)); }},
         {"homework, words", [](Room& room) { room.type("0wab").press(key(desk::Key::left)); }},

@@ -68,6 +68,22 @@ public:
         bin.erase(back);
         return {};
     }
+    std::vector<logbook::BalanceRecord> kept_balances;
+    Result<void> keep_balance(std::int64_t session,
+                              const logbook::BalanceRecord& balance) override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        kept_balances.push_back(balance);
+        kept_balances.back().session = session;
+        return {};
+    }
+    Result<std::vector<logbook::BalanceRecord>> balances() override {
+        if (!refuses.empty()) {
+            return failure(refuses);
+        }
+        return kept_balances;
+    }
     Result<void> keep_take(const logbook::TakeRecord& take, bool kept) override {
         for (auto& each : contents[take.session].takes) {
             if (each.id == take.id) {

@@ -26,6 +26,7 @@ void PracticeView::clear() {
     thread_.clear();
     hand_.clear();
     closing_.clear();
+    balance_.clear();
     held_.clear();
     advised_.reset();
     taught_.clear();
@@ -103,6 +104,7 @@ void PracticeView::fall_silent() {
     near_.fall_silent();
     hand_.fall_silent();
     closing_.fall_silent();
+    balance_.fall_silent();
     newest_.has_note = false;
     newest_.frame.voiced = false;
     level_dbfs_ = -120.0;
@@ -135,6 +137,7 @@ void PracticeView::add(const trainer::Reading& reading) {
     thread_.add(reading);
     hand_.add(reading);
     closing_.add(reading);
+    balance_.add(reading);
     held_.add(reading);
     level_dbfs_ = std::max(static_cast<double>(reading.frame.level_dbfs),
                            level_dbfs_ - kFall_db_per_s * step_s);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "desk/model/balance_ear.h"
 #include "desk/model/heard_hand.h"
 #include "desk/model/held_note.h"
 #include "desk/model/pitch_thread.h"
@@ -46,6 +47,8 @@ public:
     void forget_taught() noexcept { taught_.clear(); }
     [[nodiscard]] SlowClosing& closing() noexcept { return closing_; }
     [[nodiscard]] const SlowClosing& closing() const noexcept { return closing_; }
+    [[nodiscard]] BalanceEar& balance() noexcept { return balance_; }
+    [[nodiscard]] const BalanceEar& balance() const noexcept { return balance_; }
     [[nodiscard]] const PitchThread& thread() const noexcept { return thread_; }
     /// Newest first, the sounding one among them (`finished` tells).
     [[nodiscard]] const std::vector<trainer::PlayedNote>& notes() const noexcept { return notes_; }
@@ -79,6 +82,7 @@ private:
     PitchThread thread_;
     HeardHand hand_;
     SlowClosing closing_;
+    BalanceEar balance_;
     trainer::HeldMotion held_;
     std::optional<trainer::PlayedNote> advised_;
     std::vector<hand::Colour> taught_;

@@ -1,5 +1,6 @@
 #include "desk/pages/hand_page.h"
 
+#include "desk/pages.h"
 #include "desk/sheets/sheet.h"
 
 #include <algorithm>
@@ -43,6 +44,8 @@ KeyTable HandPage::keys() {
         table.push_back(on_steps(Key::up, Key::down, "another note", [this](int by) { step(by); }));
         table.push_back(on(Key::home, "the newest", [this] { follow_newest(); }));
     }
+    table.push_back(
+        on(Key::enter, "balance of horn and hand", [this] { wishes_.screen = Screen::balance; }));
     table.push_back(on('q', "what the figures mean", [this] { wishes_.sheet = Sheet::figures; }));
     if (session_.learnt().notes > 0) {
         table.push_back(on('x', "forget your open notes", [this] { session_.forget_learnt(); }));

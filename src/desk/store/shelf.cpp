@@ -147,6 +147,18 @@ public:
         });
     }
 
+    Result<void> keep_balance(std::int64_t session,
+                              const logbook::BalanceRecord& balance) override {
+        return log_.ask(
+            [&](logbook::Logbook& log) { return logbook::put_balance(log, session, balance); });
+    }
+    Result<std::vector<logbook::BalanceRecord>> balances() override {
+        if (!log_.exists()) {
+            return std::vector<logbook::BalanceRecord>{};
+        }
+        return log_.ask([](logbook::Logbook& log) { return logbook::balances(log); });
+    }
+
     Result<progress::Progress> look_back(progress::Range range) override {
         if (!log_.exists()) {
             progress::Progress nothing;

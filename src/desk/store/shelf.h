@@ -6,6 +6,7 @@
 #include "drill/exercise.h"
 #include "drill/part_results.h"
 #include "horn/tuning.h"
+#include "logbook/balances.h"
 #include "logbook/records.h"
 #include "progress/progress.h"
 #include "skill/plan.h"
@@ -85,6 +86,12 @@ public:
 
     /// Puts a crook-change drill into the log, in place of what was there of it; the number of its session.
     [[nodiscard]] virtual Result<std::int64_t> keep_drill(const app::KeptDrill& drill) = 0;
+
+    /// Puts into the log how quietly one tone of that session was held.
+    [[nodiscard]] virtual Result<void> keep_balance(std::int64_t session,
+                                                    const logbook::BalanceRecord& balance) = 0;
+    /// All of them, oldest first; none where nothing is logged.
+    [[nodiscard]] virtual Result<std::vector<logbook::BalanceRecord>> balances() = 0;
 
     /// Writes what `look_back` tells as a page to send, a file beside the log; its path.
     [[nodiscard]] virtual Result<std::filesystem::path> write_report(progress::Range range) = 0;
