@@ -30,7 +30,7 @@ void add_pitch_options(const OptionSet& parser, TuningOptions& options) {
         .add_option("--root",
                     options.root,
                     "Sounding note that an unequal temperament is built on, such as C or Eb; key "
-                    "for the crook's own, as it is without this option")
+                    "(usual): the crook's own")
         .type_name("NOTE|key");
     parser
         .add_option("--anchor",
@@ -39,10 +39,11 @@ void add_pitch_options(const OptionSet& parser, TuningOptions& options) {
                     "or a (in company: their A)")
         .one_of({"key", "a"});
     parser
-        .add_option("--enharmonic",
-                    options.enharmonic,
-                    "Of the black key that a meantone has only once: sharp (on C: G sharp) or flat "
-                    "(A flat)")
+        .add_option(
+            "--enharmonic",
+            options.enharmonic,
+            "Which of two notes the black key is that a meantone has only once: sharp (on C: "
+            "G sharp) or flat (A flat)")
         .one_of({"sharp", "flat"});
 }
 

@@ -221,7 +221,8 @@ def small_files_take_little(place, given):
         done = subprocess.run([sys.executable, "-I", "-S", "-c", MEMORY_OF, BELLHAND, "homework", "show", path], env=place.env, check=True,
                               capture_output=True, text=True)
         most[name] = int(done.stdout)
-    assert max(most.values()) < 30_000, most
+    if not os.environ.get("BELLHAND_SANITIZED"):  # whose own book-keeping takes 100 MB
+        assert max(most.values()) < 30_000, most
     return max(most.values())
 
 

@@ -123,11 +123,11 @@ void add_setlist(CommandLine& line) {
     add_planning_options(
         command, options->planning, "What is on the horn at the start, names separated by commas");
     command
-        .add_option("--slide-places",
-                    options->slide_places,
-                    "Hold the slide to so many places for the whole list, 1 or 2 to the "
-                    "millimetre, more of "
-                    "them with marks 3 or 5 mm apart; as many as needed when left out")
+        .add_option(
+            "--slide-places",
+            options->slide_places,
+            "How many places of the slide the whole list may use (usual: as many as needed; "
+            "one or two are found to the millimetre, more on marks 3 or 5 mm apart)")
         .range(1, 16)
         .type_name("N");
     static const std::vector<Choice<SheetFormat>> formats = {{"table", SheetFormat::table},

@@ -70,4 +70,23 @@ TEST_SUITE("core/terminal") {
         CHECK(told->rows == 31);
         CHECK_FALSE(told_of_file);
     }
+
+    TEST_CASE("where input is no terminal nothing is typed, though bytes wait there") {
+        int ends[2];
+        REQUIRE(::pipe(ends) == 0);
+        REQUIRE(::write(ends[1], "abc", 3) == 3);
+        const int kept = ::dup(STDIN_FILENO);
+        ::dup2(ends[0], STDIN_FILENO);
+        char typed[8];
+        std::size_t count = 0;
+        {
+            const platform::KeyByKey keys;
+            count = keys.typed(typed, 0);
+        }
+        ::dup2(kept, STDIN_FILENO);
+        for (const int file : {kept, ends[0], ends[1]}) {
+            ::close(file);
+        }
+        CHECK(count == 0);
+    }
 }

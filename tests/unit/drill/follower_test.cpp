@@ -25,9 +25,11 @@ std::vector<Asked> same_notes(std::uint32_t count) {
 }
 
 /// Told that a quarter takes half a second; `gaps_s`: silence before each note. Tells which steps were played.
-std::vector<std::uint32_t>
-played(std::vector<Asked> plan, const std::vector<double>& gaps_s, double length_s = 0.45) {
-    Follower follower(std::move(plan), 1, 4, 0.5);
+std::vector<std::uint32_t> played(std::vector<Asked> plan,
+                                  const std::vector<double>& gaps_s,
+                                  double length_s = 0.45,
+                                  std::uint32_t start = 0) {
+    Follower follower(std::move(plan), 1, 4, 0.5, start);
     for (std::size_t i = 0; i < gaps_s.size(); ++i) {
         follower.hear({i + 1 == gaps_s.size() ? kG_hz : kC_hz, length_s, 0.0, gaps_s[i]});
     }
@@ -72,5 +74,17 @@ TEST_SUITE("drill/follower") {
                 CHECK(steps[left_out] == left_out + 1);
             }
         }
+    }
+
+    TEST_CASE("the silence before the first note is no time between notes") {
+        std::vector<double> gaps(13, 0.05);
+        gaps[0] = 20.0;
+        gaps[2] = 0.55; // the third is left out
+        const auto steps = played(same_notes(20), gaps, 0.45, 6);
+        REQUIRE(steps.size() == 13);
+        CHECK(steps[0] == 6);
+        CHECK(steps[1] == 7);
+        CHECK(steps[2] == 9);
+        CHECK(steps[12] == 19);
     }
 }

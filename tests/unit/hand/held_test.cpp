@@ -71,6 +71,16 @@ TEST_SUITE("hand/steadiness") {
                   .sway == hand::Sway::none);
     }
 
+    TEST_CASE("what goes to and fro under three times a second is no tremor") {
+        CHECK(
+            hand::steadiness_of(played({.pitch_cents = 6.0, .hz = 3.6, .length_s = 4.0}), 0.0, 4.0)
+                .tremor_hz == doctest::Approx(3.6).epsilon(0.05));
+        const auto slow =
+            hand::steadiness_of(played({.pitch_cents = 6.0, .hz = 2.0, .length_s = 4.0}), 0.0, 4.0);
+        CHECK(slow.tremor_cents < 2.0);
+        CHECK(slow.sway == hand::Sway::none);
+    }
+
     TEST_CASE("a short note, a gap, and an empty past are not judged") {
         CHECK_FALSE(hand::steadiness_of(played({.length_s = 0.3}), 0.0, 0.3).known);
         CHECK_FALSE(hand::steadiness_of(hand::HopRing(), 0.0, 2.0).known);

@@ -127,6 +127,17 @@ TEST_SUITE("homework/schema") {
         }
     }
 
+    TEST_CASE("comments are the student's or the teacher's, and nobody else's") {
+        for (const auto& [who, taken] :
+             {std::pair{"student", true}, std::pair{"teacher", true}, std::pair{"nobody", false}}) {
+            json document = whole();
+            REQUIRE(!document["comments"].empty());
+            document["comments"][0]["who"] = who;
+            CAPTURE(who);
+            CHECK(readable(document) == taken);
+        }
+    }
+
     TEST_CASE("every object of the schema has exactly the reader's keys") {
         REQUIRE(readable(whole()));
         const auto all = objects();

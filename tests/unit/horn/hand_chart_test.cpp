@@ -144,6 +144,11 @@ TEST_SUITE("horn/hand_chart") {
         CHECK(entry("A5").usual().lip);
         CHECK(entry("G2").usual().lip);
         CHECK(entry("C#3").usual().poor);
+        for (const char* const lipped : {"Ab2", "A2", "Bb2", "B2"}) {
+            CAPTURE(lipped);
+            CHECK(entry(lipped).usual().lip);
+            CHECK(entry(lipped).usual().poor);
+        }
     }
 
     TEST_CASE("C sharp 5 is reached from the ninth partial or by stopping above the eighth") {

@@ -271,4 +271,25 @@ TEST_SUITE("progress/progress") {
         REQUIRE(p.log->restore_session(other));
         CHECK(progress::look_back(*p.log, progress::Range::all, kDay).value().figures.notes == 2);
     }
+
+    TEST_CASE("crook changes: how many were right, and the middle time of those") {
+        Practised p;
+        const auto session = p.session(kDay);
+        std::uint32_t number = 0;
+        for (const auto& [correct, change_s] :
+             {std::pair{true, 9.0}, {true, 3.0}, {false, 60.0}, {true, 5.0}}) {
+            logbook::CrookChangeRecord change;
+            change.number = number++;
+            change.crook = "F";
+            change.pieces_right = "long master";
+            change.correct = correct;
+            change.change_s = change_s;
+            REQUIRE(p.log->put_crook_change(session, change));
+        }
+        const auto all = progress::look_back(*p.log, progress::Range::all, kDay);
+        REQUIRE(all);
+        CHECK(all->crook_changes.changes == 4);
+        CHECK(all->crook_changes.right == 3);
+        CHECK(all->crook_changes.median_s == 5.0);
+    }
 }

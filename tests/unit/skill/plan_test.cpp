@@ -93,6 +93,18 @@ TEST_SUITE("skill/plan") {
         CHECK(filled > 5);
     }
 
+    TEST_CASE("an exercise is as long as its quarters at its tempo") {
+        drill::Exercise exercise;
+        exercise.steps.resize(3);
+        exercise.steps[0].quarters = 2.0;
+        exercise.steps[1].quarters = 1.0;
+        exercise.steps[2].quarters = 0.0; // the player's own length: four
+        exercise.quarters_per_minute = 120.0;
+        CHECK(skill::length_s(exercise) == doctest::Approx(3.5));
+        exercise.quarters_per_minute = 0.0;
+        CHECK(skill::length_s(exercise) == doctest::Approx(7.0 * skill::kFreeQuarterS));
+    }
+
     TEST_CASE("on an empty log the middle open notes come first") {
         const skill::DayPlan plan = skill::plan_day({}, wishes());
         REQUIRE(plan.blocks.size() >= 2);

@@ -27,6 +27,7 @@ TEST_SUITE("trainer/short_note") {
             REQUIRE(player.names() == "C5");
             CHECK(std::abs(player.notes[0].deviation_cents) < 5.0);
             CHECK(player.notes[0].known_within_cents > 0.0);
+            CHECK(std::abs(player.notes[0].level_dbfs + 20.0) < 1.0); // as loud as it was played
         }
     }
 
