@@ -19,6 +19,7 @@ constexpr double kLongestPull_mm =
     40.0; // further no tuning slide goes (common practice, no source)
 constexpr double kRoundPitch_cents = 3.0;
 constexpr double kSameRemark_cents = 5.0;
+constexpr double kOnlyTwo = 0.8; // of the probability; with less in both there are others
 
 std::string pitch_words(double a4_hz) {
     return fmt::format("A4 = {:g}", a4_hz);
@@ -74,7 +75,7 @@ HornRemark better_horn(const hand::HornFit& fit, const horn::Tuning& set) {
             offer};
 }
 
-/// "these notes fit two horns", and the open note that only one of them has.
+/// "These notes fit two horns", or more than two, and the open note that only one of them has.
 HornRemark two_horns(const hand::HornFit& fit, const horn::Tuning& set) {
     const auto name_of = [&](double f1_hz) {
         const horn::Tuning named = offered(f1_hz, set);
@@ -85,13 +86,17 @@ HornRemark two_horns(const hand::HornFit& fit, const horn::Tuning& set) {
     const bool best_decides = fit.deciding_f1_hz == fit.best.f1_hz;
     const std::string has = name_of(fit.deciding_f1_hz);
     const std::string has_not = name_of(best_decides ? fit.rival.f1_hz : fit.best.f1_hz);
-    std::string text = fmt::format("These notes fit a horn in {} and one in {}.",
+    const bool only_two = fit.best.share + fit.rival.share >= kOnlyTwo;
+    std::string text = fmt::format("These notes fit {} in {} and one in {}{}.",
+                                   only_two ? "a horn" : "several horns: one",
                                    name_of(fit.best.f1_hz),
-                                   name_of(fit.rival.f1_hz));
+                                   name_of(fit.rival.f1_hz),
+                                   only_two ? "" : " among them");
     if (fit.deciding_partial > 0) {
-        text += fmt::format(" An open {} on {} would decide: {} has no open note there.",
+        text += fmt::format(" An open {} on {} would {}: {} has no open note there.",
                             horn::display_name(horn::nearest_written(fit.deciding_partial)),
                             has,
+                            only_two ? "decide" : "tell these two apart",
                             has_not);
     }
     return {text + " Until then nothing is said of hand and lips.", std::nullopt};

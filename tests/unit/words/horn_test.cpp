@@ -57,6 +57,8 @@ TEST_SUITE("words/horn") {
         const horn::Tuning set{*horn::parse_crook("Eb"), 440.0};
         auto fit = fit_to("Bb-alto", 440.0, hand::HornVerdict::either);
         fit.rival.f1_hz = 0.5 * fit.best.f1_hz;
+        fit.best.share = 0.6;
+        fit.rival.share = 0.3;
         fit.deciding_partial = 5;
         fit.deciding_f1_hz = fit.rival.f1_hz;
         const words::HornRemark remark = words::horn_remark(fit, set);
@@ -65,6 +67,13 @@ TEST_SUITE("words/horn") {
               "decide: "
               "B♭ alto has no open note there. Until then nothing is said of hand and lips.");
         CHECK_FALSE(remark.offer);
+        // Where both together are not most of what may be, it does not claim that there are only two.
+        fit.best.share = 0.4;
+        CHECK(words::horn_remark(fit, set).text ==
+              "These notes fit several horns: one in B♭ alto and one in B♭ basso among them. An "
+              "open E4 on "
+              "B♭ basso would tell these two apart: B♭ alto has no open note there. Until then "
+              "nothing is said of hand and lips.");
     }
 
     TEST_CASE("the remark stands still while it says nearly the same") {
