@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace bellhand::practice {
@@ -124,12 +125,15 @@ void ClickFinder::add_way(double way_s) noexcept {
     ways_[next_way_] = way_s;
     next_way_ = (next_way_ + 1) % kWays;
     ways_count_ = std::min(ways_count_ + 1, kWays);
-    std::array<double, kWays> sorted = ways_;
-    const auto end = sorted.begin() + static_cast<std::ptrdiff_t>(ways_count_);
-    std::sort(sorted.begin(), end);
+    std::array<double, kWays> sorted = ways_; // those to come last, as far as can be
+    std::fill(sorted.begin() + static_cast<std::ptrdiff_t>(ways_count_),
+              sorted.end(),
+              std::numeric_limits<double>::infinity());
+    std::sort(sorted.begin(), sorted.end());
     const double middle = sorted[ways_count_ / 2];
-    const auto agree = std::count_if(
-        sorted.begin(), end, [middle](double way) { return std::abs(way - middle) < kAgree_s; });
+    const auto agree = std::count_if(sorted.begin(), sorted.end(), [middle](double way) {
+        return std::abs(way - middle) < kAgree_s;
+    });
     if (static_cast<std::size_t>(agree) >= std::max(kEnough, ways_count_ / 2 + 1)) {
         known_ = true;
         way_s_ = middle;
