@@ -20,6 +20,7 @@ constexpr double kLeastBend_cents = 20.0;
 constexpr double kSpike_s = 0.08; // of smoothing before stillness is looked for
 constexpr double kBeside_s = 0.6; // of the still pitch on either side is looked at with a movement
 constexpr double kLeastWobble_cents = 0.4;
+constexpr double kLeastTremble_cents = 0.2; // of the ear
 // Without a quiet tone: the calmest quarter of looks of this length tells the wobble, a little less than it is.
 constexpr double kLook_s = 0.5;
 constexpr double kCalmest = 0.25;
@@ -182,6 +183,22 @@ void tell_stillness(const std::vector<Stretch>& still, Balance& out) {
     out.drift_cents_per_s /= weight;
 }
 
+/// Standard deviation of what is new in every point: the second differences of the still stretches, as of white noise.
+double tremble_of(const std::vector<PitchPoint>& points, const std::vector<Stretch>& still) {
+    double squares = 0.0;
+    double count = 0.0;
+    for (const Stretch& each : still) {
+        for (std::size_t i = each.first + 1; i < each.last; ++i) {
+            const double bend = points[i - 1].cents - 2.0 * points[i].cents + points[i + 1].cents;
+            squares += bend * bend;
+            ++count;
+        }
+    }
+    constexpr double kOfWhiteNoise = 6.0;
+    return count == 0.0 ? kLeastTremble_cents
+                        : std::max(kLeastTremble_cents, std::sqrt(squares / count / kOfWhiteNoise));
+}
+
 /// The movement between two still stretches, with some of either.
 Stretch around(const std::vector<PitchPoint>& points, const Stretch& before, const Stretch& after) {
     const double from_s = points[before.last].time_s - kBeside_s;
@@ -219,6 +236,7 @@ Balance balance_of(std::span<const PitchPoint> points, double quiet_cents) {
         out.hand_cents[i] = level_of(out.heard, in == still.end() ? still.back() : *in);
     }
     const double lips = std::max(out.wobble_cents, usual);
+    const double tremble = tremble_of(out.heard, still);
     for (std::size_t k = 1; k < still.size(); ++k) {
         const Stretch place = around(out.heard, still[k - 1], still[k]);
         BumpQuestion question;
@@ -227,6 +245,7 @@ Balance balance_of(std::span<const PitchPoint> points, double quiet_cents) {
         question.before_cents = level_of(out.heard, still[k - 1]);
         question.after_cents = level_of(out.heard, still[k]);
         question.lips_cents = lips;
+        question.tremble_cents = tremble;
         const BumpAnswer answer = search_bump(question);
         if (answer.known) {
             out.moves.push_back(answer.move);

@@ -19,7 +19,6 @@ constexpr double kAhead = 0.05;
 constexpr double kAheadFor = 0.15;
 constexpr double kLips_s = 0.06;     // how long the lips' wander holds
 constexpr double kLipsShare = 1.5;   // of the wobble that was measured
-constexpr double kEar_cents = 0.2;   // of each point
 constexpr double kWidened = 0.1;     // of the movement: its edges are not known better
 constexpr double kShortest_s = 0.06; // of a movement
 // Shares of the way, and when the movement of least jerk has gone them.
@@ -30,6 +29,8 @@ constexpr double kHalf = 0.5;
 constexpr double kSlow_s = 0.9;
 constexpr double kTold = 3.7; // deviations
 constexpr double kLeast_cents = 2.5;
+constexpr double kOutOfWobble = 3.0;
+constexpr double kRestless_cents = 2.0;
 constexpr std::array kBumps_s{0.06, 0.10, 0.16, 0.24, 0.32};
 constexpr double kUsualBump_s = 0.16; // of what is said to be hearable
 constexpr double kBeside_s = 0.3;     // bumps are looked for so far from the movement
@@ -118,8 +119,9 @@ public:
                 const double hand =
                     ahead_s * ahead_s * speeds[i] * speeds[j] * std::exp(-0.5 * along * along);
                 hand_[at(i, j)] = hand_[at(j, i)] = hand;
-                factor_[at(i, j)] = lips * lips * (1.0 + held) * std::exp(-held) + hand +
-                                    (i == j ? kEar_cents * kEar_cents : 0.0);
+                factor_[at(i, j)] =
+                    lips * lips * (1.0 + held) * std::exp(-held) + hand +
+                    (i == j ? question.tremble_cents * question.tremble_cents : 0.0);
             }
         }
         decompose();
@@ -315,9 +317,12 @@ BumpAnswer search_bump(const BumpQuestion& question) {
     move.jolt_at_s = best.at_s;
     move.jolt_s = best.length_s;
     move.slow = movement->length_s >= kSlow_s;
-    move.hearable_cents = std::max(kLeast_cents, kTold * best.usual_deviation);
+    // Regular waves are no such process: a jolt stands well out of them, the further the more restless the player.
+    const double restless = std::max(1.0, question.lips_cents / kRestless_cents);
+    const double least = std::max(kLeast_cents, kOutOfWobble * restless * question.lips_cents);
+    move.hearable_cents = std::max(least, kTold * best.usual_deviation);
     move.jolted =
-        move.slow && std::fabs(best.score) >= kTold && std::fabs(move.jolt_cents) >= kLeast_cents;
+        move.slow && std::fabs(best.score) >= kTold && std::fabs(move.jolt_cents) >= least;
     if (move.jolted) { // the hand is what is left without it
         for (std::size_t i = 0; i < rest.size(); ++i) {
             rest[i] -= best.cents * best.white[i];

@@ -9,7 +9,8 @@ struct BumpQuestion {
     std::span<const pitch::PitchPoint> points; ///< 21 ms apart
     double before_cents = 0.0;                 ///< the pitch that stands before, and after
     double after_cents = 0.0;
-    double lips_cents = 1.0; ///< standard deviation of the lips' wander
+    double lips_cents = 1.0;    ///< standard deviation of the lips' wander
+    double tremble_cents = 0.2; ///< of what changes from point to point: a tremor, the ear
 };
 
 struct BumpAnswer {

@@ -137,7 +137,7 @@ TEST_SUITE("property/balance") {
             all.jolts += tally.jolts;
             all.named += tally.named;
         }
-        CHECK(all.share_named() >= 0.87);
+        CHECK(all.share_named() >= 0.9);
         CHECK(all.share_false() <= 0.02);
         CHECK(all.slow > 0.85 * all.changes);
     }

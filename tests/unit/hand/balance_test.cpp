@@ -70,6 +70,32 @@ TEST_SUITE("hand/balance") {
         }
     }
 
+    TEST_CASE("a trembling lip is no jolt") {
+        for (const double tremor_hz : {6.0, 11.0, 18.0}) {
+            for (const int player_number : {1, 2, 3}) {
+                Random random("tremor " + std::to_string(player_number));
+                HandMover player = HandMover::any(random, 2.0, 1.0);
+                std::vector<pitch::PitchPoint> points = player.heard(random);
+                double phase = 0.0;
+                double size = 1.0;
+                for (pitch::PitchPoint& point : points) { // its rate and size wander, as a lip's do
+                    phase += 6.3 * tremor_hz * kHop_s * (1.0 + 0.5 * random.gauss());
+                    size += 0.05 * (1.0 - size) + 0.06 * random.gauss();
+                    point.cents += 5.0 * size * std::sin(phase);
+                }
+                const hand::Balance balance = hand::balance_of(points);
+                CAPTURE(tremor_hz);
+                CAPTURE(balance.wobble_cents);
+                for (const hand::HandMove& move : balance.moves) {
+                    CAPTURE(move.jolt_cents);
+                    CAPTURE(move.jolt_s);
+                    CAPTURE(move.hearable_cents);
+                    CHECK_FALSE(move.jolted);
+                }
+            }
+        }
+    }
+
     TEST_CASE("a quick change is found, and nothing is told of it") {
         Random random("quick");
         HandMover player;
