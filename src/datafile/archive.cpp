@@ -54,6 +54,63 @@ std::string sentence_of(zip_error_t& error) {
     return plain_line(text);
 }
 
+/// The archive in memory; nullptr, and why, when it is none.
+zip_t* opened(const std::string& bytes, zip_error_t& error) {
+    zip_source_t* const source = zip_source_buffer_create(bytes.data(), bytes.size(), 0, &error);
+    if (source == nullptr) {
+        return nullptr;
+    }
+    zip_t* const archive = zip_open_from_source(source, ZIP_RDONLY | ZIP_CHECKCONS, &error);
+    if (archive == nullptr) {
+        zip_source_free(source);
+    }
+    return archive;
+}
+
+/// What is wrong with the name of an entry, with how it is kept, with its sizes as they are declared: each empty when
+/// nothing is. `shown`: the name as it may stand in a sentence.
+std::string wrong_name(const zip_stat_t& stat, const std::string& shown, bool folders) {
+    if (folders ? inner_name(stat.name) : plain_name(stat.name)) {
+        return {};
+    }
+    return "holds a file named " + shown +
+           (folders ? ", which would lie outside its own folder"
+                    : ", and names with folders, capitals or odd characters are not taken");
+}
+
+std::string
+wrong_kind(const zip_stat_t& stat, const std::string& shown, zip_t* archive, zip_uint64_t index) {
+    if (is_special(archive, index)) {
+        return "holds " + shown + ", which is a link or a folder";
+    }
+    if ((stat.valid & ZIP_STAT_ENCRYPTION_METHOD) != 0 && stat.encryption_method != ZIP_EM_NONE) {
+        return "holds " + shown + ", which is encrypted";
+    }
+    if (stat.comp_method != ZIP_CM_STORE && stat.comp_method != ZIP_CM_DEFLATE) {
+        return "holds " + shown + ", which is packed in an unusual way";
+    }
+    return {};
+}
+
+/// `left_bytes`: what the entries before it have left of the whole.
+std::string wrong_size(const zip_stat_t& stat,
+                       const std::string& shown,
+                       const ArchiveLimits& limits,
+                       std::size_t archive_bytes,
+                       std::size_t left_bytes) {
+    if (stat.size > limits.largest_entry_bytes || stat.comp_size > archive_bytes ||
+        stat.size > left_bytes) {
+        return "says that " + shown + " unpacks to " + std::to_string(stat.size) +
+               " bytes, more than a " + limits.what + " needs";
+    }
+    if (static_cast<double>(stat.size) >
+        limits.largest_ratio * static_cast<double>(stat.comp_size) + 1000.0) {
+        return "says that " + shown + " grows from " + std::to_string(stat.comp_size) + " to " +
+               std::to_string(stat.size) + " bytes, which no honest file does";
+    }
+    return {};
+}
+
 } // namespace
 
 Result<Archive> Archive::open(std::string bytes, std::string where, const ArchiveLimits& limits) {
@@ -63,14 +120,7 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
     archive.bytes_ = std::make_unique<std::string>(std::move(bytes));
     zip_error_t error;
     zip_error_init(&error);
-    zip_source_t* const source =
-        zip_source_buffer_create(archive.bytes_->data(), archive.bytes_->size(), 0, &error);
-    if (source != nullptr) {
-        archive.archive_ = zip_open_from_source(source, ZIP_RDONLY | ZIP_CHECKCONS, &error);
-        if (archive.archive_ == nullptr) {
-            zip_source_free(source);
-        }
-    }
+    archive.archive_ = opened(*archive.bytes_, error);
     if (archive.archive_ == nullptr) {
         return failure(archive.where_ + " is no " + archive.what_ +
                        ", or it was damaged on the way (" + sentence_of(error) +
@@ -85,7 +135,7 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
         return refuse("holds " + std::to_string(count) + " files, where 1 to " +
                       std::to_string(limits.most_entries) + " are expected");
     }
-    std::size_t sum = 0;
+    std::size_t left_bytes = limits.largest_sum_bytes;
     for (zip_int64_t i = 0; i < count; ++i) {
         zip_stat_t stat;
         zip_stat_init(&stat);
@@ -98,11 +148,9 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
         }
         const std::string shown =
             "\"" + plain_line(std::string_view(stat.name).substr(0, 60)) + "\"";
-        if (!(limits.folders ? inner_name(stat.name) : plain_name(stat.name))) {
-            return refuse("holds a file named " + shown +
-                          (limits.folders ? ", which would lie outside its own folder"
-                                          : ", and names with folders, capitals or odd characters "
-                                            "are not taken"));
+        std::string wrong = wrong_name(stat, shown, limits.folders);
+        if (!wrong.empty()) {
+            return refuse(wrong);
         }
         if (limits.folders && std::string_view(stat.name).back() == '/') {
             continue;
@@ -110,26 +158,14 @@ Result<Archive> Archive::open(std::string bytes, std::string where, const Archiv
         if (archive.has(stat.name)) {
             return refuse("holds " + shown + " twice");
         }
-        if (is_special(archive.archive_, index)) {
-            return refuse("holds " + shown + ", which is a link or a folder");
+        wrong = wrong_kind(stat, shown, archive.archive_, index);
+        if (wrong.empty()) {
+            wrong = wrong_size(stat, shown, limits, archive.bytes_->size(), left_bytes);
         }
-        if ((stat.valid & ZIP_STAT_ENCRYPTION_METHOD) != 0 &&
-            stat.encryption_method != ZIP_EM_NONE) {
-            return refuse("holds " + shown + ", which is encrypted");
+        if (!wrong.empty()) {
+            return refuse(wrong);
         }
-        if (stat.comp_method != ZIP_CM_STORE && stat.comp_method != ZIP_CM_DEFLATE) {
-            return refuse("holds " + shown + ", which is packed in an unusual way");
-        }
-        if (stat.size > limits.largest_entry_bytes || stat.comp_size > archive.bytes_->size() ||
-            (sum += static_cast<std::size_t>(stat.size)) > limits.largest_sum_bytes) {
-            return refuse("says that " + shown + " unpacks to " + std::to_string(stat.size) +
-                          " bytes, more than a " + archive.what_ + " needs");
-        }
-        if (static_cast<double>(stat.size) >
-            limits.largest_ratio * static_cast<double>(stat.comp_size) + 1000.0) {
-            return refuse("says that " + shown + " grows from " + std::to_string(stat.comp_size) +
-                          " to " + std::to_string(stat.size) + " bytes, which no honest file does");
-        }
+        left_bytes -= static_cast<std::size_t>(stat.size);
         archive.names_.emplace_back(stat.name);
         archive.places_.push_back(static_cast<std::size_t>(i));
         archive.sizes_.push_back(static_cast<std::size_t>(stat.size));
@@ -230,6 +266,9 @@ namespace {
 struct Writing {
     zip_source_t* memory = nullptr;
     zip_t* archive = nullptr;
+    Writing() = default;
+    Writing(const Writing&) = delete;
+    Writing& operator=(const Writing&) = delete;
     ~Writing() {
         if (archive != nullptr) {
             zip_discard(archive);
