@@ -16,7 +16,7 @@ FORBIDDEN = [
     (r"\bgetenv\(\"(?!BELLHAND_)", "a variable of some systems: core/platform.h knows the folders"),
     (r"\b(?:fs|filesystem)::(?:u8)?path(?:\(|\{)(?!\s*[\")}])", "a path made from text: platform::path_of"),
     (r"\b(?:fs|filesystem)::path \w+[({](?!\s*[\")}]|const |std::|\w*path_of)[^;]*[)}];", "a path made from text: platform::path_of"),
-    (r"/ ?\(\"|/ ?\([^;]*\+ ?(?:\"|k\w+Ending)", "a path lengthened by text: platform::path_of"),
+    (r"/ ?\(\"|/ ?\([^;]*\+ ?(?:\"|k\w+Ending)|/ ?\([^;]*\.string\(\) *\+", "a path lengthened by text: platform::path_of"),
     (r"/ \"[^\"]*\"\)\.c_str\(\)|\b(?:fopen|sf_open|sqlite3_open_v2|zip_open|rename|remove|unlink)\(\s*\w+\.c_str\(\)", "a path's own characters, which are not bytes everywhere: path.string()"),
 ]
 bad, seen = [], 0
@@ -37,7 +37,7 @@ for top in ("src", "audio", "gui"):
 # The rules themselves must bite.
 for example, rule in [("#ifdef _WIN32", 0), ("#include <sys/stat.h>", 1), ("#include <unistd.h>", 1), ("#include <windows.h>", 1), ("x = ::getpid();", 3),
                       ('std::getenv("HOME")', 4), ("std::filesystem::path(*typed)", 5), ("const fs::path file(typed);", 6),
-                      ('folder / ("a" + name)', 7), ('folder / (log.stem().string() + "-takes")', 7), ("sf_open(path.c_str(), 1)", 8)]:
+                      ('folder / ("a" + name)', 7), ('folder / (log.stem().string() + "-takes")', 7), ('folder / (file.stem().string() + ending)', 7), ("sf_open(path.c_str(), 1)", 8)]:
     if not re.search(FORBIDDEN[rule][0], example):
         bad.append(f"tests/lint/platform.py: rule {rule} lets pass: {example}")
 print("\n".join(bad))

@@ -134,7 +134,8 @@ Result<void> write_pages(const std::string& path,
     const auto pages =
         chart::score_pages(part::printed_part(part, plan, {score.title(), partials}).score,
                            pdf ? chart::PageFormat::pdf : chart::PageFormat::svg);
-    return pages ? write_file_in_one_step(path, *pages) : tl::unexpected(pages.error());
+    return pages ? write_file_in_one_step(platform::path_of(path), *pages)
+                 : tl::unexpected(pages.error());
 }
 
 /// Pitch and temperament as the first crook stands in them; every note tells its own crook.

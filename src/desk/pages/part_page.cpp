@@ -2,6 +2,7 @@
 
 #include "chart/score_pages.h"
 #include "core/files.h"
+#include "core/platform.h"
 #include "desk/sheets/sheet.h"
 #include "part/write/annotate.h"
 
@@ -329,7 +330,7 @@ void PartPage::compare() {
 }
 
 std::filesystem::path PartPage::beside(const std::string& ending) const {
-    return file_.parent_path() / (file_.stem().string() + ending);
+    return file_.parent_path() / platform::path_of(file_.stem().string() + ending);
 }
 
 void PartPage::tell(std::string said, std::string problem) {
