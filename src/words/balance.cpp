@@ -10,6 +10,8 @@ namespace bellhand::words {
 namespace {
 
 constexpr double kDrift_cents_per_s = 0.3; // less is none
+constexpr double kRestless_cents =
+    10.0; // what only larger jolts stand out of tells nothing of a horn
 
 const char* way_of(double cents) {
     return cents < 0.0 ? "down" : "up";
@@ -36,6 +38,15 @@ std::string balance_words(const hand::Balance& balance) {
                                      [](const hand::HandMove& move) { return move.jolted; });
     if (told == 0) {
         return "The hand moved too quickly to hear a jolt apart from it: take a second and more.";
+    }
+    const auto least = std::max_element(
+        balance.moves.begin(), balance.moves.end(), [](const auto& one, const auto& other) {
+            return (one.slow ? one.hearable_cents : 0.0) <
+                   (other.slow ? other.hearable_cents : 0.0);
+        });
+    if (jolts == 0 && least->hearable_cents > kRestless_cents) {
+        return fmt::format("The pitch was too restless to hear a jolt of less than {:.0f} cents.",
+                           std::ceil(least->hearable_cents));
     }
     if (jolts == 0) {
         return told == 1
