@@ -91,10 +91,13 @@ void draw_notes_in_time(const Canvas& canvas,
         if (played.pitch_known()) {
             canvas.dot(x, y_of(played.deviation_cents), radius, canvas.colour.voice);
         } else { // as far as it is known
+            const float top = y_of(played.deviation_cents + played.known_within_cents);
+            const float foot = y_of(played.deviation_cents - played.known_within_cents);
+            const float beyond = std::max(0.0F, 2.0F * radius - (foot - top)); // off the scale
             canvas.fill({x - 0.5F * canvas.hair(),
-                         y_of(played.deviation_cents + played.known_within_cents),
+                         top - 0.5F * beyond,
                          x + 0.5F * canvas.hair(),
-                         y_of(played.deviation_cents - played.known_within_cents)},
+                         foot + 0.5F * beyond},
                         canvas.colour.voice_pale);
         }
     }

@@ -35,10 +35,10 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
                 canvas.colour.brass);
     const float thick = std::max(2.0F, 0.12F * canvas.em);
     if (!note.pitch_known()) { // somewhere in there
-        canvas.fill({x_of(note.deviation_cents - note.known_within_cents),
-                     y - 0.5F * thick,
-                     x_of(note.deviation_cents + note.known_within_cents),
-                     y + 0.5F * thick},
+        const float from = x_of(note.deviation_cents - note.known_within_cents);
+        const float to = x_of(note.deviation_cents + note.known_within_cents);
+        const float beyond = std::max(0.0F, 2.0F * thick - (to - from)); // off the scale: a stub
+        canvas.fill({from - 0.5F * beyond, y - 0.5F * thick, to + 0.5F * beyond, y + 0.5F * thick},
                     canvas.colour.voice_pale);
         return;
     }
