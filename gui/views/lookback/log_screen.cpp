@@ -226,13 +226,17 @@ void draw_contents(const Canvas& canvas, desk::Desk& desk, Box box) {
         return;
     }
     const desk::InTune tune = desk::in_tune(contents.notes);
+    const std::size_t too_short = contents.notes.size() - static_cast<std::size_t>(tune.of);
+    const std::string untold =
+        too_short == 0 ? "" : ", " + std::to_string(too_short) + " too short to tell";
     Box notes = box.take_top(std::min(9.5F * em, 0.3F * box.height()));
-    notes =
-        draw_section(canvas,
-                     notes,
-                     tune.of == 0 ? "no notes"
-                                  : std::to_string(tune.good) + " of " + std::to_string(tune.of) +
-                                        " notes in tune; each note, in cents, over the session");
+    notes = draw_section(canvas,
+                         notes,
+                         contents.notes.empty()
+                             ? "no notes"
+                             : std::to_string(tune.good) + " of " + std::to_string(tune.of) +
+                                   " notes in tune" + untold +
+                                   "; each note, in cents, over the session");
     draw_notes_in_time(canvas, contents.notes, session.duration_s, notes.shrunk(0.0F, 0.5F * em));
     box.take_top(0.8F * em);
     Box words = box.take_bottom(std::min(6.4F * em, 0.25F * box.height()));
