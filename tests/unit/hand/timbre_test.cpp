@@ -115,6 +115,14 @@ TEST_SUITE("hand/timbre") {
         CHECK(hand::colour_of(frame, {}).group_known[0]);
     }
 
+    TEST_CASE("groups of harmonics that the ear did not follow are not known") {
+        const auto colour = hand::colour_of(frame_with(220.0, {1.0, 0.6, 0.3, 0.2, 0.1}), {});
+        REQUIRE(colour.known);
+        CHECK(colour.group_known[0]);
+        CHECK(colour.group_known[2]);
+        CHECK_FALSE(colour.group_known[3]); // the seventh to the tenth
+    }
+
     TEST_CASE("call audio lowers the trust, never raises it") {
         const auto model = *hand::load_timbre_model();
         const std::vector<double> tone{1.0, 0.6, 0.3, 0.2, 0.1, 0.08, 0.05, 0.03, 0.02, 0.01};
