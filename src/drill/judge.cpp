@@ -27,7 +27,8 @@ constexpr double kUnsteadyInRoom = 1.5; // times what is allowed, by spread and 
 constexpr double kPitchInRoom_cents = 1.5;
 constexpr double kPitchOfSpreadInRoom = 0.4;
 constexpr double kRingsOn_s = 1.0;
-constexpr int kHighestRatio = 8; // that the ear mistakes a note for
+constexpr double kHandInRoom = 0.95; // what is left of other notes colours this one
+constexpr int kHighestRatio = 8;     // that the ear mistakes a note for
 constexpr double kRatio_cents = 40.0;
 constexpr int kLeastChanges = 4;
 constexpr double kUnevenTrill = 0.4;
@@ -76,7 +77,10 @@ public:
     }
 
     void hand() {
-        if (hand_elsewhere(asked_, out_.note.heard) >= allowed_.hand_confidence) {
+        const double sure = out_.note.in_ringing_room
+                                ? std::max(allowed_.hand_confidence, kHandInRoom)
+                                : allowed_.hand_confidence;
+        if (hand_elsewhere(asked_, out_.note.heard) >= sure) {
             out_.faults.push_back(Fault::wrong_hand);
             out_.heard_hand = out_.note.heard.estimate.position.degree;
         }

@@ -24,6 +24,7 @@ constexpr double kLearnWander = 0.3;
 /// which no part is likelier than another, and the share of notes at which the tempo jumps, and by how much (standard
 /// deviation).
 constexpr double kOffShare = 0.1;
+constexpr double kEarlyShareInRoom = 0.01; // it rather was the note before that was heard late
 constexpr double kOffWithin_s = 0.5;
 constexpr double kJumpShare = 0.01;
 constexpr double kJump = 0.15;
@@ -149,7 +150,8 @@ Pulse::Finding Pulse::find(double late_s,
     const double jump2 = kJump * kJump * quarter_s_ * quarter_s_;
     const double tempo = (1.0 - kJumpShare) * goes_on(late_s, ahead, 0.0) +
                          kJumpShare * goes_on(late_s, ahead, jump2);
-    return kOffShare * was_off(late_s, ahead) > tempo ? Finding::off : Finding::tempo;
+    const double share = note.in_ringing_room && late_s < 0.0 ? kEarlyShareInRoom : kOffShare;
+    return share * was_off(late_s, ahead) > tempo ? Finding::off : Finding::tempo;
 }
 
 /// Two gaps in a row that agree are the tempo.

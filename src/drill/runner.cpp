@@ -102,6 +102,7 @@ void Runner::sounding(const trainer::PlayedNote& note) {
 void Runner::hear(const trainer::Reading& reading) {
     State& s = *state_;
     s.trace.add(reading);
+    s.levels.add(reading);
     if (reading.has_note) {
         s.last_sound_s = std::max(s.last_sound_s, reading.frame.time_s);
     }

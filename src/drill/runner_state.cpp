@@ -14,8 +14,7 @@ constexpr int kLeastTrillChanges = 3; // below that it was another note
 constexpr double kOneTrill_s = 0.15;  // silence inside what is heard as several notes of one trill
 constexpr int kLeastForTempo = 12;    // notes, before another tempo than written is told
 constexpr int kLeastForTempoAtEnd = 4;
-constexpr double kOtherTempo = 0.08;   // share
-constexpr double kSoundsThrough = 0.4; // of a note, before it may be one with the note before
+constexpr double kOtherTempo = 0.08; // share
 
 /// The bars of a plan that hold one of the steps marked wrong.
 std::vector<Asked> bars_with(const std::vector<Asked>& plan, const std::vector<bool>& wrong) {
@@ -163,8 +162,14 @@ void Runner::State::drain() {
             aligned.asked = begins_at(aligned, static_cast<std::uint32_t>(skipped.size()));
             skipped.resize(skipped.size() - (asked - aligned.asked));
         }
+        const bool unheard = aligned.kind == Aligned::Kind::played &&
+                             drowned(aligned, static_cast<std::uint32_t>(skipped.size()));
         for (const Aligned& step : skipped) {
-            take_skipped(step);
+            if (unheard) {
+                take_undecided(step, step.asked);
+            } else {
+                take_skipped(step);
+            }
         }
         skipped.clear();
         take(aligned);
@@ -216,37 +221,6 @@ void Runner::State::take_extra(const Aligned& aligned, const trainer::PlayedNote
     extra.faults.push_back(Fault::wrong_note);
     put(std::move(extra), aligned);
     before.reset();
-}
-
-bool Runner::State::mistaken(const Asked& asked, const trainer::PlayedNote& note) const {
-    return asked.manner == Manner::plain && mistaken_in_room(asked.target_hz, note);
-}
-
-std::uint32_t Runner::State::sounds_through(std::uint32_t asked,
-                                            const trainer::PlayedNote& note) const {
-    const std::vector<Asked>& plan = follower->plan();
-    const double quarter = quarter_now_s();
-    std::uint32_t last = asked;
-    while (note.in_ringing_room && quarter > 0.0 && last + 1U < plan.size()) {
-        const Asked& next = plan[last + 1U];
-        const double until_quarters =
-            next.at_quarters + kSoundsThrough * next.quarters - plan[asked].at_quarters;
-        if (!same_pitch(plan[last], next) || next.manner != Manner::plain ||
-            note.duration_s < until_quarters * quarter) {
-            break;
-        }
-        ++last;
-    }
-    return last - asked;
-}
-
-std::uint32_t Runner::State::begins_at(const Aligned& played, std::uint32_t skipped) const {
-    const trainer::PlayedNote& note = notes[played.note % kNotes];
-    std::uint32_t first = played.asked - std::min(skipped, played.asked);
-    while (first < played.asked && sounds_through(first, note) < played.asked - first) {
-        ++first;
-    }
-    return first;
 }
 
 void Runner::State::take(const Aligned& aligned) {

@@ -5,6 +5,7 @@
 #include "drill/click.h"
 #include "drill/follower.h"
 #include "drill/judge.h"
+#include "drill/levels.h"
 #include "drill/pulse.h"
 #include "drill/runner.h"
 #include "drill/trace.h"
@@ -30,6 +31,7 @@ struct Runner::State {
     int rounds_of_missed = 0;
     Where where;
     Trace trace;
+    Levels levels;
 
     static constexpr std::size_t kNotes = 16; ///< kept for judging; more than can be unsettled
     std::array<trainer::PlayedNote, kNotes> notes;
@@ -84,6 +86,8 @@ struct Runner::State {
     std::uint32_t begins_at(const Aligned& played, std::uint32_t skipped) const;
     /// How many steps after `asked`, on its pitch, the note sounds through.
     std::uint32_t sounds_through(std::uint32_t asked, const trainer::PlayedNote& note) const;
+    /// So many steps before this note were not heard, their time passed, and the room was never still meanwhile.
+    bool drowned(const Aligned& played, std::uint32_t skipped) const;
     bool mistaken(const Asked& asked, const trainer::PlayedNote& note) const;
     void close_open();
     void judge_one(const Aligned& aligned, const trainer::PlayedNote& note);

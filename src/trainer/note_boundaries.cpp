@@ -11,6 +11,9 @@ namespace {
 
 constexpr double kSilenceDb = -200.0;
 constexpr double kOnsetReachS = 0.060; // a reported onset belongs to a boundary this near
+constexpr double kNearAsked_cents = 40.0;
+constexpr double kAskedChange_cents = 60.0; // of a semitone, between notes that are 20 cents off
+constexpr double kOfMostRise = 0.6;
 constexpr double kCalm_cents = 15.0;
 constexpr double kSmallRatio_cents = 40.0;
 constexpr double kCalmMayRing_s =
@@ -134,7 +137,7 @@ double NoteTracker::middle_cents(double before_s) const noexcept {
         if (moment.time_s < formed_since_s_) {
             break;
         }
-        if (moment.sure && moment.time_s < before_s) {
+        if (moment.sure && moment.time_s < before_s && !mistaken_now(moment.cents, formed_cents_)) {
             sum += moment.cents;
             ++count;
         }
@@ -175,33 +178,38 @@ double NoteTracker::rise_into_db() const noexcept {
 /// The piece was read in a small ratio to the pitch that is asked for and has now been reached.
 bool NoteTracker::mistaken_until_now(double start_s) const noexcept {
     const double within = settings_.short_notes.expected_cents;
-    if (!listens_into_ring() || start_s - start_s_ > settings_.mistaken_s ||
+    if (!expected_.any() || start_s - start_s_ > settings_.mistaken_s ||
         expected_.near(formed_cents_, within) || !expected_.near(recent(0).cents, within)) {
         return false;
     }
     return in_small_ratio(recent(0).cents, formed_cents_);
 }
 
-/// In a room, at a multiple or part of the note that is asked for and sounds: the ear's mistake, as long as nothing asks for
-/// that pitch.
+/// At a multiple or part of the note that is asked for and sounds: the ear's mistake, as long as nothing asks for that pitch.
 bool NoteTracker::mistaken_now(double cents, double middle_cents) const noexcept {
     const double within = settings_.short_notes.expected_cents;
-    return expected_.any() && !room_.open() && expected_.near(middle_cents, within) &&
+    return expected_.any() && expected_.near(middle_cents, within) &&
            !expected_.near(cents, within) && in_small_ratio(cents, middle_cents);
 }
 
-/// Two notes that sound together beat, and each beat is a rise: the first one counts. In a silence noise rises and falls.
+/// Two notes that sound together beat, and each beat is a rise: the first one counts that is not small beside the largest, as
+/// the end of a tone is. In a silence noise rises and falls.
 std::optional<double> NoteTracker::first_risen(double from_s, double to_s) const noexcept {
     std::optional<double> time_s;
     const double audible_db = recent(0).smooth_db - settings_.rise_db;
-    for (std::size_t back = 0; back < moments_.known(); ++back) {
-        const Moment& moment = recent(back);
-        if (moment.rise_time_s < from_s) {
-            break;
-        }
-        if (moment.rise_time_s <= to_s && moment.rise_db >= settings_.slur_rise_db &&
-            moment.smooth_db > audible_db) {
-            time_s = moment.rise_time_s;
+    const auto counts = [&](const Moment& moment) {
+        return moment.rise_time_s <= to_s && moment.rise_db >= settings_.slur_rise_db &&
+               moment.smooth_db > audible_db;
+    };
+    double most_db = 0.0;
+    for (std::size_t back = 0; back < moments_.known() && recent(back).rise_time_s >= from_s;
+         ++back) {
+        most_db = std::max(most_db, counts(recent(back)) ? recent(back).rise_db : 0.0);
+    }
+    for (std::size_t back = 0; back < moments_.known() && recent(back).rise_time_s >= from_s;
+         ++back) {
+        if (counts(recent(back)) && recent(back).rise_db >= kOfMostRise * most_db) {
+            time_s = recent(back).rise_time_s;
         }
     }
     return time_s;
@@ -295,17 +303,22 @@ bool NoteTracker::change(Boundary& at) const noexcept {
     const Settled reached = settled();
     const double middle = middle_cents(reached.since_s);
     const Candidate* old = named(middle);
+    // A note that is asked for may wobble widely.
+    const double change_cents = expected_.near(middle, kNearAsked_cents)
+                                    ? std::max(settings_.change_cents, kAskedChange_cents)
+                                    : settings_.change_cents;
     if (!reached.yes || !reached.one_note || old == nullptr ||
         recent(0).note.written == old->note.written ||
-        std::abs(reached.cents - middle) < settings_.change_cents ||
-        mistaken_now(reached.cents, middle)) {
+        std::abs(reached.cents - middle) < change_cents ||
+        (!room_.open() && mistaken_now(reached.cents, middle))) {
         return false;
     }
     if (recent(0).smooth_db < note_db() - settings_.slur_below_db) {
         return false;
     }
     at = boundary_to(reached);
-    return true;
+    // Where nothing rings lips do slip an octave in a slur, but not so soon.
+    return at.start_s - start_s_ >= settings_.mistaken_s || !mistaken_now(reached.cents, middle);
 }
 
 /// Where the pitch crossed the middle between the old and the new note; from the judged pitch, whose times are those of
@@ -349,7 +362,8 @@ NoteTracker::Boundary NoteTracker::boundary_to(const Settled& reached) const noe
         std::max({start_s_ + settings_.attack_s,
                   first_new_s - settings_.rise_unheard_s,
                   last_calm_s(first_new_s, middle_cents(reached.since_s)) - kCalmMayRing_s});
-    const auto rise_s = listens_into_ring() ? first_risen(since_s, first_new_s) : std::nullopt;
+    const bool may_ring = expected_.any() && !room_.open();
+    const auto rise_s = may_ring ? first_risen(since_s, first_new_s) : std::nullopt;
     start_s = rise_s ? std::min(*rise_s, start_s) : start_s;
     return {gapless ? start_s : std::min(last_old_s, start_s), start_s};
 }

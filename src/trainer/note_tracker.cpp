@@ -21,11 +21,45 @@ constexpr double kRiseNearStart_s = 0.035;
 constexpr double kRingsInto_s = 0.03;
 constexpr double kKnownMoments_s =
     0.9; // of a note no longer than this the beginning is still remembered
+constexpr double kLongerInRing_s = 0.03; // a first piece may seem
+constexpr std::size_t kStanding = 5;     // readings, 27 ms
+constexpr double kStanding_cents = 30.0;
 constexpr double kNewSound_s = 0.1;
 constexpr double kSamePitch_cents = 60.0;
 constexpr double kTakenBack_cents = 1e6; // a reading that turned out to be of the next note
 constexpr double kGoesOn_cents =
     100.0; // a doubtful reading this near to the note is still the note
+
+/// Nothing has shown yet that the place is open.
+bool may_ring(const ExpectedPitches& expected, const RoomRing& room) noexcept {
+    return expected.any() && !room.open();
+}
+
+/// In what a room leaves of other notes readings are doubtful one by one; a row of them that stands still is a pitch.
+bool stands(const Moments& moments, std::size_t at) noexcept {
+    const std::size_t newest = at - std::min(at, kStanding - 1);
+    for (std::size_t first = newest; first <= at; ++first) { // of each row that holds it
+        double low = moments.recent(first).judged_cents;
+        double high = low;
+        std::size_t count = 0;
+        for (std::size_t back = first; count < kStanding && back + 1 < moments.known(); ++back) {
+            const Moment& moment = moments.recent(back);
+            if (!moment.tone || !(moment.judged_time_s > moments.recent(back + 1).judged_time_s)) {
+                break;
+            }
+            low = std::min(low, moment.judged_cents);
+            high = std::max(high, moment.judged_cents);
+            if (high - low > kStanding_cents) {
+                break;
+            }
+            ++count;
+        }
+        if (count == kStanding) {
+            return true;
+        }
+    }
+    return false;
+}
 
 double cents_from_one_hz(double hz) noexcept {
     return cents_between(hz, 1.0);
@@ -53,8 +87,8 @@ void NoteTracker::remember(const Reading& reading) noexcept {
         now.cents = cents_from_one_hz(frame.f0_hz);
         now.sure = !frame.doubtful;
         now.confidence = std::max(kLeastConfidence, static_cast<double>(frame.confidence));
-        if (now.sure && frame.judged_hz > 0.0 && frame.judged_time_s > judged_before) {
-            now.judged = true;
+        if (frame.judged_hz > 0.0 && frame.judged_time_s > judged_before) {
+            now.judged = now.sure;
             now.judged_time_s = frame.judged_time_s;
             now.judged_cents = cents_from_one_hz(frame.judged_hz);
         }
@@ -88,8 +122,11 @@ void NoteTracker::begin(double start_s, bool tongued) noexcept {
 
 void NoteTracker::collect_early() noexcept {
     early_count_ = 0;
+    const bool stands_tell = may_ring(expected_, room_);
     for (std::size_t back = moments_.known(); back-- > 0;) {
-        note_early(recent(back));
+        Moment moment = recent(back);
+        moment.judged = moment.judged || (stands_tell && stands(moments_, back));
+        note_early(moment);
     }
 }
 
@@ -106,7 +143,7 @@ void NoteTracker::try_to_form() noexcept {
     }
     start_s_ = rise_near(start_s_);
     const double rise_into = rise_into_db();
-    in_ring_ = listens_into_ring() && rise_into < kRinging_db;
+    in_ring_ = may_ring(expected_, room_) && rise_into < kRinging_db;
     start_unsure_ = in_ring_ && rise_into < kRisesClearly_db &&
                     !struck(start_s_ - kRiseNearStart_s, start_s_ + kRiseNearStart_s);
     collect_early();
@@ -123,7 +160,8 @@ void NoteTracker::try_to_form() noexcept {
 }
 
 void NoteTracker::count(Moment& moment) noexcept {
-    moment.in_pitch = moment.judged && moment.judged_time_s >= start_s_ + settings_.attack_s;
+    moment.in_pitch = moment.judged && moment.judged_time_s >= start_s_ + settings_.attack_s &&
+                      !mistaken_now(moment.judged_cents, formed_cents_);
     if (moment.in_pitch) {
         pitches_.add(moment.judged_cents);
     }
@@ -280,7 +318,7 @@ bool NoteTracker::tell(bool all) noexcept {
 
 double NoteTracker::heard_since(const Moment& now) const noexcept {
     const double last_end_s = latest_.start_s + latest_.duration_s;
-    if (listens_into_ring() &&
+    if (may_ring(expected_, room_) &&
         now.time_s - last_end_s < settings_.rise_unheard_s) { // in what it left in the room
         if (const auto rise_s = first_risen(last_end_s - kRingsInto_s, now.time_s)) {
             return *rise_s;
@@ -302,8 +340,9 @@ void NoteTracker::follow_change() noexcept {
     if (!formed_ || !change(at)) {
         return;
     }
-    if ((tongued_ && at.start_s - start_s_ < settings_.first_piece_s) ||
-        mistaken_until_now(at.start_s)) {
+    const double first_piece_s =
+        settings_.first_piece_s + (may_ring(expected_, room_) ? kLongerInRing_s : 0.0);
+    if ((tongued_ && at.start_s - start_s_ < first_piece_s) || mistaken_until_now(at.start_s)) {
         formed_ = false; // a scoop, or a mistake of the ear: the note is the one it arrives at
         return;
     }

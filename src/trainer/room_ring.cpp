@@ -11,7 +11,31 @@ constexpr double kNearLoud_db = 12.0;   // falls from so near to the level of th
 constexpr double kLoudForgets_db = 3.0; // a second
 constexpr double kForgets_db = 0.2;     // a second
 constexpr double kSomething_db = 5.0;   // less than this nothing has ended yet
-constexpr double kOpen_db = 36.0;       // more than this no room would let through
+constexpr double kAllButLoud_db = 4.0;  // nothing had fallen yet
+constexpr double kStill_s = 0.120;
+constexpr double kStill_db = 1.5;        // where a room of 0.8 s falls by 4.5
+constexpr double kToNoise_db = 18.0;     // at least, in kFall_s: so far no such room of 0.5 s falls
+constexpr double kOpenInNoise_db = 46.0; // and remembered for 50 seconds
+constexpr double kOpen_db = 36.0;        // more than this no room would let through
+
+/// The level 60 ms ago, when a fall had just ended, and now are the same: it fell as far as the noise lets it be heard,
+/// and a room would still be falling.
+bool still_since(const Moments& moments, std::size_t after_fall) noexcept {
+    const std::size_t half = after_fall / 2;
+    if (half == 0 || after_fall >= moments.known()) {
+        return false;
+    }
+    double then_db = 0.0;
+    double now_db = 0.0;
+    for (std::size_t back = 0; back < half; ++back) {
+        if (moments.recent(back).tone || moments.recent(half + back).tone) {
+            return false;
+        }
+        now_db += moments.recent(back).smooth_db;
+        then_db += moments.recent(half + back).smooth_db;
+    }
+    return (then_db - now_db) / static_cast<double>(half) < kStill_db;
+}
 
 } // namespace
 
@@ -33,6 +57,14 @@ void RoomRing::hear(const Moments& moments) noexcept {
     if (back < moments.known() && moments.recent(back).sure &&
         moments.recent(back).smooth_db > loud_db_ - kNearLoud_db) {
         steepest_db_ = std::max(steepest_db_, moments.recent(back).smooth_db - now.smooth_db);
+    }
+    // In a noisy place the noise ends the fall before it is as deep.
+    const auto still = static_cast<std::size_t>(kStill_s / step_s + 0.5);
+    if (still + back < moments.known() && moments.recent(still + back).sure &&
+        moments.recent(still + back).smooth_db > loud_db_ - kAllButLoud_db &&
+        moments.recent(still + back).smooth_db - moments.recent(still).smooth_db > kToNoise_db &&
+        now.smooth_db > loud_db_ - kOpen_db && still_since(moments, still)) {
+        steepest_db_ = std::max(steepest_db_, kOpenInNoise_db);
     }
 }
 

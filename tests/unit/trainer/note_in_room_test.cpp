@@ -146,4 +146,37 @@ TEST_SUITE("trainer/note_in_room") {
         CHECK_FALSE(dry.notes[0].in_ringing_room); // nothing had ended yet
         CHECK_FALSE(dry.notes[1].in_ringing_room);
     }
+
+    TEST_CASE("where noise ends a fall, the place is open if the level then stands still") {
+        const auto after = [](const Score& end) {
+            Player player;
+            player.play(0.6, steady(0.0));
+            player.play(0.5, end);
+            player.play(0.6, steady(200.0));
+            player.end();
+            REQUIRE(player.notes.size() == 2);
+            return player.notes[1].in_ringing_room;
+        };
+        CHECK_FALSE(after([](double) { return Sound{{}, 0.0, false, false, -45.0}; }));
+        CHECK(after(
+            [](double t) { // it falls by 75 dB a second, as in a room of 0.8 s, to the same noise
+                return Sound{{}, 0.0, false, false, std::max(-45.0, -28.0 - 75.0 * t)};
+            }));
+    }
+
+    TEST_CASE("out of any room a multiple is a mistake of the ear in the first moments alone") {
+        const auto rows = [](const Score& score) {
+            Player dry;
+            dry.play(0.6, steady(0.0));
+            dry.play(0.5, kSilence);
+            trainer::ExpectedPitches pitches;
+            pitches.add(Player::hz(0.0));
+            dry.tracker.expect(pitches);
+            dry.play(1.0, score);
+            dry.end();
+            return dry.names();
+        };
+        CHECK(rows([](double t) { return Sound{t > 0.12 && t < 0.5 ? 1200.0 : 0.0}; }) == "C5 C5");
+        CHECK(rows([](double t) { return Sound{t > 0.5 ? 1200.0 : 0.0}; }) == "C5 C5 C6");
+    }
 }
