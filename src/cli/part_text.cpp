@@ -59,6 +59,9 @@ std::string plan_lines(const part::Part& part, const part::Plan& plan) {
                             bar.cost,
                             bar.reason);
     }
+    if (plan.hardest.empty()) {
+        text += "  Hardest:   no bar is hard.\n";
+    }
     for (const std::size_t i : plan.impossible) {
         const part::Attack& attack = part.attacks[i];
         text += fmt::format("  Out of reach: bar {}, note {}: {}\n",
@@ -128,8 +131,8 @@ std::string crook_ranking(const part::Part& part, const std::vector<part::CrookF
                         std::to_string(fit.cost),
                         std::to_string(fit.hand_notes),
                         std::to_string(fit.impossible),
-                        fit.hardest ? bar_number(part, fit.hardest->bar) : "",
-                        fit.hardest ? std::to_string(fit.hardest->cost) : ""});
+                        fit.hardest ? bar_number(part, fit.hardest->bar) : "none",
+                        fit.hardest ? std::to_string(fit.hardest->cost) : "-"});
     }
     return format_table(columns, rows, PlainFormat::aligned);
 }

@@ -126,6 +126,8 @@ struct Text {
     int tick = 0;
     TextKind kind = TextKind::words;
     std::string words;
+    std::optional<Value> beat{}; ///< of a tempo: a metronome figure stands behind its words
+    std::string per_minute{};    ///< so many of it
 };
 
 /// One voice of music, ready for the page: nothing is interpreted.

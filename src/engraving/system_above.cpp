@@ -195,7 +195,7 @@ private:
             boxed(text.words, *x - 0.6F, metrics::kTextCap, TextFace::strong);
             break;
         case TextKind::tempo:
-            plain(text.words, begins_line(text, *x), 1.35F, TextFace::strong, false);
+            tempo(text, begins_line(text, *x));
             break;
         case TextKind::navigation:
             plain(text.words, end_of(text.bar), metrics::kTextCap, TextFace::italic, true);
@@ -235,6 +235,53 @@ private:
         x = kept(from_right ? x - wide : x, wide);
         const float y = making_.sky.above(x - 0.4F, x + wide + 0.4F) + 0.75F;
         making_.text(words, {x, y}, cap, face, What::text);
+    }
+
+    void tempo(const Text& text, float x) {
+        constexpr float kTempoCap = 1.35F;
+        const float words = context_.text_width(TextFace::strong, kTempoCap, text.words);
+        if (!text.beat) {
+            plain(text.words, x, kTempoCap, TextFace::strong, false);
+            return;
+        }
+        // The note stands on the line of the words, its head as high as a small letter.
+        constexpr float kSize = 0.75F;
+        constexpr float kStemUp = 2.2F;
+        constexpr float kGap = 0.8F;
+        const Sign head = text.beat->halvings <= 0   ? Sign::whole_head
+                          : text.beat->halvings == 1 ? Sign::half_head
+                                                     : Sign::notehead;
+        const float half = kSize * outline_of(head).high.x;
+        const std::string figure = "= " + text.per_minute;
+        const float from_words = text.words.empty() ? 0.0F : words + kGap;
+        const bool flag = text.beat->halvings >= 3;
+        const float behind =
+            from_words + 2.0F * half + (flag || text.beat->dots > 0 ? 0.9F : 0.0F) + 0.45F;
+        const float wide = behind + context_.text_width(TextFace::plain, metrics::kTextCap, figure);
+        x = kept(x, wide);
+        const float y = making_.sky.above(x - 0.4F, x + wide + 0.4F) + 0.75F;
+        if (!text.words.empty()) {
+            making_.text(text.words, {x, y}, kTempoCap, TextFace::strong, What::text);
+        }
+        const Point middle{x + from_words + half, y + kSize * 0.5F};
+        making_.sign(head, middle, What::text_box, kNoEvent, kSize);
+        if (text.beat->halvings >= 1) {
+            const float stem = middle.x + half - 0.5F * metrics::kStem;
+            making_.line(
+                {stem, middle.y}, {stem, middle.y + kStemUp}, metrics::kStem, What::text_box);
+            if (flag) {
+                making_.sign(Sign::flag_up,
+                             {stem - 0.5F * metrics::kStem, middle.y + kStemUp},
+                             What::text_box,
+                             kNoEvent,
+                             kSize);
+            }
+        }
+        if (text.beat->dots > 0) {
+            making_.sign(
+                Sign::dot, {middle.x + half + 0.5F, middle.y}, What::text_box, kNoEvent, kSize);
+        }
+        making_.text(figure, {x + behind, y}, metrics::kTextCap, TextFace::plain, What::text);
     }
 
     void boxed(const std::string& words, float x, float cap, TextFace face) {

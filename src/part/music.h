@@ -51,7 +51,7 @@ struct Note {
     std::optional<Value> value; ///< empty: not said (a rest of a whole bar)
     bool rest = false;
     bool whole_bar = false; ///< a rest of a whole bar
-    bool hidden = false;    ///< not printed: it only fills a voice
+    bool hidden = false;    ///< a rest that is not printed: it only fills a voice
     /// As printed, in the octave that the file gives it: old bass clef is put right in `Attack`.
     horn::StaffName staff;
     int number = 60; ///< the same as a chromatic number
@@ -106,6 +106,13 @@ struct TimeChange {
 struct TempoChange {
     Place at;
     double quarters_per_minute = 0.0;
+};
+
+/// A metronome figure as it is printed: a note, and how many of it in a minute ("c. 80").
+struct MetronomeMark {
+    Place at;
+    Value beat;
+    std::string per_minute;
 };
 
 /// A dynamic mark as written: "pp", "sfp", "fz".
@@ -166,12 +173,15 @@ struct Music {
     std::vector<KeyChange> keys;
     std::vector<TimeChange> times;
     std::vector<TempoChange> tempos;
+    std::vector<MetronomeMark> metronomes;
     std::vector<DynamicMark> dynamics;
     std::vector<Hairpin> hairpins;
     std::vector<Words> words;
     std::vector<TransposeChange> transposes;
     bool sounding_pitch = false; ///< the file says that its notes stand as they sound
     int skipped = 0;             ///< elements that were not understood
+    int unseen = 0;              ///< notes that are not printed
+    int quarter_tones = 0;       ///< notes whose pitch was rounded to a semitone
 };
 
 /// The metre in force at a place; four-four before the first.

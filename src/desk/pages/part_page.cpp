@@ -248,8 +248,9 @@ void PartPage::step_bar(int step) noexcept {
     choose(first > 0 ? first_of(part_->attacks[first - 1].at.bar) : 0);
 }
 
-void PartPage::next_hard_bar() noexcept {
+void PartPage::next_hard_bar() {
     if (plan_.hardest.empty()) {
+        tell("No bar is hard.");
         return;
     }
     const int bar = plan_.hardest[hard_ % plan_.hardest.size()].bar;

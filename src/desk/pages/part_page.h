@@ -76,7 +76,7 @@ private:
     [[nodiscard]] KeyTable page_keys();
     void step_note(int step) noexcept;
     void step_bar(int step) noexcept;
-    void next_hard_bar() noexcept;
+    void next_hard_bar();
     void another_way();
     void drop_pin();
     void compare();

@@ -39,7 +39,8 @@ constexpr std::array kTable{
     CostEntry{"onto_full_stop", &Costs::onto_full_stop, kMostPoints, kCommon},
     CostEntry{"slur_percent", &Costs::slur_percent, 1000, kCommon},
     CostEntry{"same_pitch_other_way", &Costs::same_pitch_other_way, kMostPoints, kCommon},
-    CostEntry{"rest_ms", &Costs::rest_ms, 60'000, kCommon}};
+    CostEntry{"rest_ms", &Costs::rest_ms, 60'000, kCommon},
+    CostEntry{"hard_note", &Costs::hard_note, kMostPoints, kCommon}};
 
 } // namespace
 

@@ -33,6 +33,8 @@ struct Costs {
     int slur_percent = 200;        ///< changes of tone inside a slur, in per cent
     int same_pitch_other_way = 30; ///< next to it or next but one
     int rest_ms = 1000;            ///< from here a rest separates what is before and after it
+    // of what is told
+    int hard_note = 15; ///< from here a note is hard, and its bar with it
 };
 
 /// One entry of the table, as files and the module's README name it.

@@ -38,7 +38,7 @@ void sum_up(const Part& part, Plan& plan) {
         }
     }
     for (auto& [at, bar] : bars) {
-        if (bar.cost > 0) {
+        if (dearest[at] >= plan.hard_note) {
             plan.hardest.push_back(std::move(bar));
         }
     }
@@ -62,6 +62,7 @@ public:
     }
 
     Result<Plan> plan() {
+        plan_.hard_note = settings_.costs.hard_note;
         plan_.notes.resize(part_.attacks.size());
         const auto pinned = take_pins();
         if (!pinned) {
@@ -289,6 +290,7 @@ Part notes_in(const Part& part, int first, int last) {
 Plan notes_in(const Plan& plan, const Part& part, int first, int last) {
     Plan some;
     some.doubts = plan.doubts;
+    some.hard_note = plan.hard_note;
     for (std::size_t i = 0; i < plan.notes.size(); ++i) {
         if (part.attacks[i].at.bar < first || part.attacks[i].at.bar > last) {
             continue;

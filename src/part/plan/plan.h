@@ -33,7 +33,7 @@ struct PlannedNote {
     std::string reason; ///< one sentence
 };
 
-/// A bar that costs much.
+/// A bar with a note that is hard (`Costs::hard_note`).
 struct HardBar {
     int bar = 0; ///< index
     int cost = 0;
@@ -45,8 +45,9 @@ struct Plan {
     std::int64_t cost = 0;
     std::array<int, 5> hands{};          ///< how many notes with each Hand
     std::vector<std::size_t> impossible; ///< indices of attacks
-    std::vector<HardBar> hardest;        ///< up to five, the hardest first
-    std::vector<std::string> doubts;     ///< about pins in the file that cannot be
+    std::vector<HardBar> hardest;    ///< up to five, the hardest first; none where no bar is hard
+    int hard_note = 0;               ///< from so many points a note is hard
+    std::vector<std::string> doubts; ///< about pins in the file that cannot be
 };
 
 /// Plans the hand for a part whose crooks are known. Errors (usage): a pin on a note or a hand that is not there.
@@ -67,7 +68,7 @@ struct CrookFit {
     std::int64_t cost = 0;
     int hand_notes = 0; ///< covered, stopped or made by the lips
     int impossible = 0;
-    std::optional<HardBar> hardest;
+    std::optional<HardBar> hardest; ///< empty: none is hard
 };
 
 /// All 17 crooks, the cheapest first; of equal cost the higher first. Pins play no part in it.

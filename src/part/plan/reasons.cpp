@@ -9,7 +9,8 @@ namespace bellhand::part {
 
 namespace {
 
-constexpr int kHeard = 5; // points that a change of tone costs to be worth a word
+constexpr int kHeard = 5;   // points that a change of tone costs to be worth a word
+constexpr int kDarker = 12; // the same of a dark tone
 
 struct Ground {
     int saved;
@@ -65,7 +66,13 @@ std::string warning(const PhraseNote& note, const Choice& choice, const CostPart
     if (note.slurred && parts.tone_change > 0) {
         return "the tone changes inside the slur";
     }
-    return parts.tone_change >= kHeard ? "the tone changes from the note before" : "";
+    if (parts.tone_change >= kHeard) {
+        return "the tone changes from the note before";
+    }
+    if (parts.same_pitch > 0) {
+        return "the same pitch had another hand shortly before";
+    }
+    return note.exposed && parts.tone >= kDarker ? "exposed, so that its darker tone shows" : "";
 }
 
 std::string capital(std::string text) {

@@ -79,10 +79,21 @@ Result<Part> read_part(const Score& score, std::size_t index, const ReadOptions&
     if (!order.doubt.empty()) {
         part.doubts.push_back(std::move(order.doubt));
     }
-    if (part.music.skipped > 0) {
-        part.doubts.push_back(std::to_string(part.music.skipped) +
-                              " elements of the file were not understood and passed over.");
-    }
+    const auto count = [&part](int times, const char* one, const char* many, const char* what) {
+        if (times > 0) {
+            part.doubts.push_back((times == 1 ? one : std::to_string(times) + many) + what);
+        }
+    };
+    count(part.music.skipped,
+          "One element",
+          " elements",
+          " of the file could not be understood; the rest was read.");
+    count(
+        part.music.unseen, "One note", " notes", " of the file, marked as not printed, left out.");
+    count(part.music.quarter_tones,
+          "One quarter-tone",
+          " quarter-tones",
+          " rounded to the nearest semitone.");
     return part;
 }
 

@@ -95,6 +95,19 @@ private:
     std::vector<int> open_;
 };
 
+/// Whether the end of a tie is the newest attack that sounds on.
+bool goes_on(const std::vector<Attack>& attacks, const Note& note, std::int64_t start) {
+    return !attacks.empty() && attacks.back().written.number == note.number &&
+           attacks.back().start + attacks.back().ticks == start;
+}
+
+/// Whether players come to this place from elsewhere alone: the beginning of a second ending or a coda. At the beginning of
+/// a repeat the first time through has nothing to be tied to, and the note is struck.
+bool jumped_to(const Music& music, Place at) {
+    const Signs& signs = music.bars[static_cast<std::size_t>(at.bar)].signs;
+    return at.tick == 0 && (!signs.ending_begins.empty() || signs.coda);
+}
+
 } // namespace
 
 std::vector<Attack> struck_notes(const Part& part) {
@@ -111,13 +124,13 @@ std::vector<Attack> struck_notes(const Part& part) {
         }
         const std::int64_t start = starts[static_cast<std::size_t>(note.at.bar)] + note.at.tick;
         const bool joined = slurs.take(note);
-        if (note.tie_ends) {
-            // The end of a tie sounds on; one whose beginning is elsewhere (a second ending) is no attack either.
-            if (!attacks.empty() && attacks.back().written.number == note.number) {
-                attacks.back().ticks = static_cast<int>(start + note.ticks - attacks.back().start);
-                attacks.back().fermata = attacks.back().fermata || note.fermata;
-            }
+        if (note.tie_ends && goes_on(attacks, note, start)) {
+            attacks.back().ticks = static_cast<int>(start + note.ticks - attacks.back().start);
+            attacks.back().fermata = attacks.back().fermata || note.fermata;
             continue;
+        }
+        if (note.tie_ends && jumped_to(music, note.at)) {
+            continue; // the tie begins where the jump is
         }
         Attack attack;
         attack.note = i;

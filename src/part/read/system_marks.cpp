@@ -101,6 +101,7 @@ void take_system_marks(Music& mine, const Music& first) {
     }
     if (mine.tempos.empty()) {
         mine.tempos = first.tempos;
+        mine.metronomes = first.metronomes;
     }
     take_words(mine, first, is_tempo);
     take_words(mine, first, is_rehearsal_mark);

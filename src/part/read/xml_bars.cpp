@@ -1,4 +1,5 @@
 #include "datafile/json_text.h"
+#include "part/read/rounded_tuplets.h"
 #include "part/read/system_marks.h"
 #include "part/read/xml_note.h"
 #include "part/read/xml_score.h"
@@ -98,6 +99,7 @@ private:
     void end() {
         Bar& bar = music_.bars.back();
         bar.ticks = furthest_ > 0.0 ? ticks(furthest_) : nominal_ticks();
+        rounded_.settle(music_, furthest_ / divisions_);
     }
 
     int nominal_ticks() const {
@@ -185,6 +187,10 @@ private:
         }
         const double start = chord ? chord_at_ : now_;
         if (note) {
+            music_.unseen += note->hidden && element.child("pitch") ? 1 : 0;
+            music_.quarter_tones += is_quarter_tone(element) ? 1 : 0;
+            rounded_.add(
+                *note, music_.notes.size(), start / divisions_, duration / divisions_, divisions_);
             note->at = at(start);
             note->ticks = ticks(start + duration) - ticks(start);
             note->source = offset_of(element);
@@ -354,11 +360,12 @@ private:
         if (!value || !per_minute) {
             return;
         }
-        double quarters = 4.0 * std::pow(2.0, -*value);
-        if (mark.child("beat-unit-dot")) {
-            quarters *= 1.5;
-        }
-        tempo(place, *per_minute * quarters);
+        const bool dotted = static_cast<bool>(mark.child("beat-unit-dot"));
+        tempo(place, *per_minute * 4.0 * std::pow(2.0, -*value) * (dotted ? 1.5 : 1.0));
+        music_.metronomes.push_back(
+            {place,
+             Value{*value, dotted ? 1 : 0},
+             datafile::plain_line(mark.child("per-minute").text().get()).substr(0, 30)});
     }
 
     void tempo(Place place, double quarters_per_minute) {
@@ -418,6 +425,7 @@ private:
     const std::string& place_;
     Music music_;
     std::optional<std::string> problem_;
+    RoundedTuplets rounded_;
     double divisions_ = 1.0;
     double now_ = 0.0;      ///< in divisions, from the beginning of the bar
     double furthest_ = 0.0; ///< that any voice came to

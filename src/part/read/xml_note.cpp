@@ -157,6 +157,11 @@ std::optional<horn::Hand> hand_mark(const pugi::xml_node& technical_child) {
     return std::nullopt;
 }
 
+bool is_quarter_tone(const pugi::xml_node& element) {
+    const double alter = element.child("pitch").child("alter").text().as_double();
+    return std::isfinite(alter) && alter != std::round(alter);
+}
+
 std::optional<Note> note_of(const pugi::xml_node& element) {
     Note note;
     const pugi::xml_node pitch = element.child("pitch");
@@ -172,6 +177,9 @@ std::optional<Note> note_of(const pugi::xml_node& element) {
         return std::nullopt;
     }
     note.hidden = std::string_view(element.attribute("print-object").value()) == "no";
+    if (note.hidden) { // nobody sees it: the place it fills is silent
+        note.rest = true;
+    }
     note.chord = static_cast<bool>(element.child("chord"));
     note.grace = static_cast<bool>(element.child("grace"));
     note.cue = static_cast<bool>(element.child("cue"));

@@ -12,6 +12,9 @@ namespace bellhand::part {
 /// What a `note` element prints, without its place. Empty when it is neither a pitch nor a rest.
 [[nodiscard]] std::optional<Note> note_of(const pugi::xml_node& element);
 
+/// Whether its pitch lies between two semitones.
+[[nodiscard]] bool is_quarter_tone(const pugi::xml_node& element);
+
 /// Halvings of a whole note that a `type` or `beat-unit` names; empty when it is none.
 [[nodiscard]] std::optional<int> value_named(std::string_view type) noexcept;
 

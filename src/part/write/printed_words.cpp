@@ -83,6 +83,18 @@ std::vector<engraving::Text> texts_of(const Music& music, int bar, int printed_b
             add(words.at.tick, kind, words.text);
         }
     });
+    each(music.metronomes, [&](const MetronomeMark& mark) {
+        engraving::Text alone{printed_bar, mark.at.tick, TextKind::tempo, ""};
+        const auto tempo = std::find_if(texts.begin(), texts.end(), [&](const auto& text) {
+            return text.kind == TextKind::tempo && text.tick == mark.at.tick;
+        });
+        engraving::Text& text = tempo != texts.end() ? *tempo : alone;
+        text.beat = engraving::Value{mark.beat.halvings, mark.beat.dots, 1, 1};
+        text.per_minute = mark.per_minute;
+        if (tempo == texts.end()) {
+            texts.push_back(alone);
+        }
+    });
     if (!empty) {
         each(music.dynamics,
              [&](const DynamicMark& mark) { add(mark.at.tick, TextKind::dynamic, mark.text); });

@@ -156,6 +156,21 @@ TEST_SUITE("part/plan") {
         CHECK(plan_rows(part, *plan, 0, 0)[1][6].empty());
     }
 
+    TEST_CASE("only bars that are hard are called so") {
+        const auto easy = plan_part(part_of("Horn in F", "C4 G4 C5 G4 | C5 E5 G5 E5"), {});
+        REQUIRE(easy);
+        CHECK(easy->hardest.empty());
+        const Part part = part_of("Horn in F", "C4 G4 C5 G4 | F4:w");
+        const auto hard = plan_part(part, {});
+        REQUIRE(hard);
+        REQUIRE(hard->hardest.size() == 1);
+        CHECK(hard->hardest[0].bar == 1);
+        CHECK(hard->hardest[0].reason.find(';') != std::string::npos); // says what is hard
+        PlanSettings lenient;
+        lenient.costs.hard_note = 10'000;
+        CHECK(plan_part(part, lenient)->hardest.empty());
+    }
+
     TEST_CASE("pins hold, and what cannot be is a sentence") {
         const Part part = part_of("Horn in F", "C4 A3 G3 Ab5");
         PlanSettings settings;

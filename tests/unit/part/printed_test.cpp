@@ -212,6 +212,27 @@ TEST_SUITE("part/printed page") {
         CHECK(fades.to_tick == 4 * kQuarter);
     }
 
+    TEST_CASE("a metronome figure stands behind the words of its tempo, or alone") {
+        const std::string figure =
+            "<direction><direction-type><metronome><beat-unit>half</beat-unit><per-minute>c. 66"
+            "</per-minute></metronome></direction-type></direction>";
+        const std::string words =
+            "<direction><direction-type><words>Allegro</words></direction-type></direction>";
+        for (const bool with_words : {false, true}) {
+            std::string bars = test::bars_text("C4 G4 E4 C5");
+            bars.insert(bars.find("<note>"), (with_words ? words : "") + figure);
+            const Printed made = printed_text("Horn in D", bars);
+            REQUIRE(made.page.score.texts.size() == 1);
+            const engraving::Text& text = made.page.score.texts[0];
+            CHECK(text.kind == engraving::TextKind::tempo);
+            CHECK(text.words == (with_words ? "Allegro" : ""));
+            REQUIRE(text.beat);
+            CHECK(text.beat->halvings == 1);
+            CHECK(text.per_minute == "c. 66");
+            check_page(made);
+        }
+    }
+
     TEST_CASE("words are what they are") {
         using engraving::TextKind;
         CHECK(kind_of_words("Allegro vivace") == TextKind::tempo);
