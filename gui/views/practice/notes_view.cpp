@@ -37,7 +37,8 @@ void draw_deviation(const Canvas& canvas, const Box& box, const trainer::PlayedN
     if (!note.pitch_known()) { // somewhere in there
         const float from = x_of(note.deviation_cents - note.known_within_cents);
         const float to = x_of(note.deviation_cents + note.known_within_cents);
-        const float beyond = std::max(0.0F, 2.0F * thick - (to - from)); // off the scale: a stub
+        // Off the scale it is still two strokes wide.
+        const float beyond = std::max(0.0F, 2.0F * thick - (to - from));
         canvas.fill({from - 0.5F * beyond, y - 0.5F * thick, to + 0.5F * beyond, y + 0.5F * thick},
                     canvas.colour.voice_pale);
         return;

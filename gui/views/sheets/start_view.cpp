@@ -10,7 +10,7 @@ namespace bellhand::gui {
 
 namespace {
 
-/// A note as the page will show it, with what its parts mean: F with the hand three-quarters closed.
+/// A note as the page will show it, with what its parts mean: F, a note of the hand.
 void draw_example(const Canvas& canvas, Box box) {
     const float em = canvas.em;
     canvas.hairline(box.x0, box.y0, box.x1, box.y0);

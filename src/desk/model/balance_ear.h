@@ -31,12 +31,12 @@ public:
     void add(const trainer::Reading& reading);
     /// No readings come any more.
     void fall_silent() { finish(); }
-    /// A new session.
+    /// Begins anew: no tone, none counted.
     void clear();
 
     /// The newest tone that was long enough; empty before the first.
     [[nodiscard]] const std::optional<BalanceTone>& tone() const noexcept { return tone_; }
-    /// How many there were in this session.
+    /// How many there were since the last clear().
     [[nodiscard]] std::uint32_t tones() const noexcept { return tones_; }
     /// Of the tone that sounds.
     [[nodiscard]] const std::vector<pitch::PitchPoint>& live() const noexcept { return points_; }
